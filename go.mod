@@ -1,0 +1,3 @@
+module hairpin
+
+go 1.26

@@ -1,0 +1,133 @@
+package score
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+)
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// Quarters is a tick count in quarter notes.
+func (s *Score) Quarters(t Tick) float64 { return float64(t) / float64(s.Division) }
+
+// Length is the whole length of the piece as written.
+func (s *Score) Length() Tick {
+	if len(s.Measures) == 0 {
+		return 0
+	}
+	return s.Measures[len(s.Measures)-1].End()
+}
+
+// MeasureAt is the index of the measure that sounds at t; before the start it
+// is the first, after the end the last. The score must have a measure.
+func (s *Score) MeasureAt(t Tick) int {
+	i := sort.Search(len(s.Measures), func(i int) bool { return s.Measures[i].Start > t }) - 1
+	for i > 0 && s.Measures[i].Length == 0 && s.Measures[i].Start == t {
+		i--
+	}
+	return max(i, 0)
+}
+
+// Position is a moment as a musician names it.
+type Position struct {
+	Measure int     // index into Score.Measures
+	Number  string  // the printed measure number
+	Beat    float64 // 1 is the first beat; beats are counted in the time signature's denominator
+}
+
+// At names the moment t. In a pickup the beats count from the end of the
+// full measure it would be: a single quarter before a 4/4 measure is beat 4.
+func (s *Score) At(t Tick) Position {
+	if len(s.Measures) == 0 {
+		return Position{Number: "1", Beat: 1}
+	}
+	i := s.MeasureAt(t)
+	m := s.Measures[i]
+	off := t - m.Start
+	if m.Pickup && m.Nominal > m.Length {
+		off += m.Nominal - m.Length
+	}
+	unit := max(m.BeatUnit, 1)
+	return Position{i, m.Number, 1 + float64(off)*float64(unit)/float64(4*s.Division)}
+}
+
+// String is "12:3" or "12:3.5": measure and beat.
+func (p Position) String() string {
+	return p.Number + ":" + FormatBeat(p.Beat)
+}
+
+// FormatBeat prints a beat with at most two decimals.
+func FormatBeat(b float64) string {
+	s := fmt.Sprintf("%.2f", b)
+	for s[len(s)-1] == '0' {
+		s = s[:len(s)-1]
+	}
+	if s[len(s)-1] == '.' {
+		s = s[:len(s)-1]
+	}
+	return s
+}
+
+// Find is the tick of a printed measure number and beat; false if no such
+// measure exists or the beat lies outside it.
+func (s *Score) Find(number string, beat float64) (Tick, bool) {
+	for _, m := range s.Measures {
+		if m.Number != number {
+			continue
+		}
+		unit := max(m.BeatUnit, 1)
+		off := Tick((beat-1)*float64(4*s.Division)/float64(unit) + 0.5)
+		if m.Pickup && m.Nominal > m.Length {
+			off -= m.Nominal - m.Length
+		}
+		if off >= 0 && off < max(m.Length, 1) {
+			return m.Start + off, true
+		}
+	}
+	return 0, false
+}
+
+// Weight is the metric weight of a moment: 1 on a downbeat, less on weaker
+// beats, and under 0.25 between beats. Compound and asymmetric metres count
+// their groups of three as beats.
+func (s *Score) Weight(t Tick) float64 {
+	if len(s.Measures) == 0 {
+		return 1
+	}
+	m := s.Measures[s.MeasureAt(t)]
+	off := t - m.Start
+	if m.Pickup && m.Nominal > m.Length {
+		off += m.Nominal - m.Length
+	}
+	return metricWeight(off, m, s.Division)
+}
+
+func metricWeight(off Tick, m Measure, division Tick) float64 {
+	if off == 0 {
+		return 1
+	}
+	unit := 4 * division / Tick(max(m.BeatUnit, 1))
+	beats := Tick(m.Beats)
+	if beats > 3 && beats%3 == 0 && m.BeatUnit >= 8 { // compound: the beat is three units
+		unit, beats = 3*unit, beats/3
+	}
+	if unit <= 0 || beats <= 0 {
+		return 0.25
+	}
+	if off%unit == 0 {
+		if n := off / unit; beats%2 == 0 && n == beats/2 {
+			return 0.6
+		}
+		return 0.4
+	}
+	for w, d := 0.2, Tick(2); d <= 8; w, d = w/2, d*2 {
+		if (off*d)%unit == 0 {
+			return w
+		}
+	}
+	if (off*3)%unit == 0 || (off*6)%unit == 0 {
+		return 0.1
+	}
+	return 0.02
+}

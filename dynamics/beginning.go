@@ -1,0 +1,80 @@
+package dynamics
+
+import (
+	"fmt"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// begin finds the level before the first mark.
+func (r *resolver) begin() {
+	r.level, r.why, r.sure = MF, "unmarked", harmony.Unsure
+	first, ok := r.nextSetFrom(0)
+	if ok && first.at == 0 {
+		return
+	}
+	if v, ok := r.fileLevel(); ok {
+		r.level = v
+		r.infer(0, harmony.Unsure, "starts "+Mark(v), "no mark at the start; the file's own playback level is taken")
+		return
+	}
+	switch {
+	case !ok:
+		r.infer(0, harmony.Unsure, "starts mf", "nothing printed: mf stands for the player's own middle")
+	case first.at < r.firstFull():
+		r.level, r.why, r.sure = first.act.level, first.act.text, harmony.Likely
+		r.infer(0, harmony.Likely, "starts "+first.act.text, fmt.Sprintf("the first mark stands in %s, and nothing before it", where(r.s, first.at)))
+	default:
+		r.fromRamp(first)
+	}
+}
+
+// fromRamp starts one step from the goal if a ramp leads to the first mark.
+func (r *resolver) fromRamp(first event) {
+	for _, e := range r.events {
+		if e.at >= first.at {
+			break
+		}
+		if e.act.kind != ramp {
+			continue
+		}
+		sign := 1.0
+		if e.act.steps < 0 {
+			sign = -1
+		}
+		r.level = clampLevel(first.act.level - sign)
+		r.infer(0, harmony.Unsure, "starts "+Mark(r.level), fmt.Sprintf("nothing printed; the first %s goes to %s, one step away", e.act.text, first.act.text))
+		return
+	}
+	r.infer(0, harmony.Unsure, "starts mf", "nothing printed before "+first.act.text+" in "+where(r.s, first.at)+"; mf is common practice, no source")
+}
+
+func (r *resolver) nextSetFrom(t score.Tick) (event, bool) {
+	for _, e := range r.events {
+		if e.at >= t && e.act.kind == setLevel && e.act.pass != 2 {
+			return e, true
+		}
+	}
+	return event{}, false
+}
+
+// firstFull is the end of the first full measure.
+func (r *resolver) firstFull() score.Tick {
+	for _, m := range r.s.Measures {
+		if !m.Pickup {
+			return m.End()
+		}
+	}
+	return 0
+}
+
+// fileLevel is the playback level the file states at its very start.
+func (r *resolver) fileLevel() (float64, bool) {
+	for _, l := range r.s.Sounds {
+		if l.At == 0 && l.Part == r.part {
+			return FromPercent(l.Percent), true
+		}
+	}
+	return 0, false
+}

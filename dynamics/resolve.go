@@ -1,0 +1,157 @@
+package dynamics
+
+import (
+	"fmt"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// resolver turns the events of one instrument or staff into a curve.
+type resolver struct {
+	s       *score.Score
+	phrases []harmony.Phrase
+	events  []event
+	part    int
+
+	level float64
+	at    score.Tick // the curve is written up to here
+	why   string
+	sure  harmony.Certainty
+	last  rampEnd
+	saved map[int]float64 // level at the start of a first ending, by its index in Endings
+
+	segments   []Segment
+	contrasts  []Contrast
+	inferences []Inference
+}
+
+// rampEnd remembers the ramp before, for swells.
+type rampEnd struct {
+	start, end score.Tick
+	from       float64
+	sign       float64
+	open       bool // no mark named its target
+}
+
+func (r *resolver) run() {
+	r.begin()
+	r.saved = map[int]float64{}
+	for i := 0; i < len(r.events); i++ {
+		e := r.events[i]
+		r.endings(e.at)
+		switch e.act.kind {
+		case setLevel:
+			r.set(e)
+		case step:
+			r.step(e)
+		case tint:
+			r.tint(e)
+		case ramp:
+			r.ramp(i)
+		}
+	}
+	r.endings(r.s.Length())
+	r.hold(r.s.Length())
+}
+
+// hold keeps the level up to t.
+func (r *resolver) hold(t score.Tick) {
+	if t > r.at {
+		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure})
+		r.at = t
+	}
+}
+
+func (r *resolver) infer(at score.Tick, c harmony.Certainty, what, reason string) {
+	r.inferences = append(r.inferences, Inference{at, r.part, what, reason, c})
+}
+
+// set goes to a printed level.
+func (r *resolver) set(e event) {
+	a := e.act
+	if a.pass == 2 {
+		r.infer(e.at, harmony.Sure, a.text+" only when repeated", "the page marks the second time; the curve follows the first")
+		return
+	}
+	r.hold(e.at)
+	r.contrast(e, a.level)
+	if a.unsure {
+		r.infer(e.at, harmony.Unsure, a.text+" read as poco forte", "pf is piano-forte in MusicXML and poco or più forte in older editions")
+	}
+	r.level, r.why, r.sure = a.level, a.text, harmony.Sure
+	if a.unsure {
+		r.sure = harmony.Unsure
+	}
+}
+
+// contrast notes a sudden change.
+func (r *resolver) contrast(e event, to float64) {
+	from := r.level
+	grew := r.last.end == e.at && r.last.sign > 0 && r.last.end > 0
+	kind := Subito
+	why := "a jump of two steps or more without a ramp"
+	switch {
+	case e.at == 0 || from == to:
+		return
+	case grew && to <= from-1:
+		kind, why = Withheld, "it grows up to here, and "+e.act.text+" takes the goal away"
+	case e.act.sudden:
+		why = "the page says " + e.act.text
+	case to-from < 2 && from-to < 2:
+		return
+	}
+	r.contrasts = append(r.contrasts, Contrast{e.at, r.part, kind, from, to, why})
+}
+
+// step goes louder or softer than now.
+func (r *resolver) step(e event) {
+	r.hold(e.at)
+	to := clampLevel(r.level + e.act.steps)
+	if e.act.echo {
+		r.contrasts = append(r.contrasts, Contrast{e.at, r.part, Echo, r.level, to, "the page says " + e.act.text})
+	}
+	r.infer(e.at, harmony.Likely, fmt.Sprintf("%s read as about %s", e.act.text, Mark(to)),
+		"relative to "+Mark(r.level)+" before it; one step is common practice")
+	r.level, r.why, r.sure = to, e.act.text, harmony.Likely
+}
+
+// tint leans halfway to the level a manner suggests, if no level is printed there.
+func (r *resolver) tint(e event) {
+	for _, o := range r.events {
+		if o.act.kind == setLevel && o.at >= e.at-r.s.Division && o.at <= e.at+r.s.Division {
+			return
+		}
+	}
+	r.hold(e.at)
+	to := (r.level + e.act.level) / 2
+	r.infer(e.at, harmony.Unsure, fmt.Sprintf("%s leans toward %s", e.act.text, Mark(e.act.level)),
+		"a manner of playing, not a level; half the way is taken")
+	r.level, r.why, r.sure = to, e.act.text, harmony.Unsure
+}
+
+// endings gives a second ending the level in which the first one began.
+func (r *resolver) endings(upTo score.Tick) {
+	for i, e := range r.s.Endings {
+		if e.Start > upTo || r.known(i) {
+			continue
+		}
+		r.hold(e.Start)
+		r.saved[i] = r.level
+		if len(e.Numbers) == 0 || e.Numbers[0] < 2 || i == 0 || r.s.Endings[i-1].End != e.Start {
+			continue
+		}
+		from := r.saved[i-1]
+		r.saved[i] = from
+		if from != r.level {
+			r.infer(e.Start, harmony.Likely, "second ending starts "+Mark(from),
+				"it follows the passage before the first ending, not the first ending")
+			r.level, r.why, r.sure = from, "as before the first ending", harmony.Likely
+		}
+	}
+}
+
+func (r *resolver) known(i int) bool {
+	_, ok := r.saved[i]
+	return ok
+}

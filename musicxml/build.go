@@ -1,0 +1,152 @@
+package musicxml
+
+import (
+	"fmt"
+
+	"hairpin/score"
+)
+
+// builder fills a score from a document.
+type builder struct {
+	s      *score.Score
+	sheet  *sheet
+	limits Limits
+	jumps  jumpSet
+}
+
+func build(t *tree, limits Limits) (*score.Score, error) {
+	sh, err := newSheet(t.root, limits)
+	if err != nil {
+		return nil, err
+	}
+	b := &builder{s: &score.Score{}, sheet: sh, limits: limits}
+	b.header(t.root)
+	b.chooseDivision()
+	if err := b.layMeasures(); err != nil {
+		return nil, err
+	}
+	b.s.Notes = make([]score.Note, 0, sh.notes)
+	for i := range sh.parts {
+		if err := b.readPart(i); err != nil {
+			return nil, err
+		}
+	}
+	b.finish()
+	return b.s, nil
+}
+
+// baseDivision makes every score's quarter note divisible by 3 and down to a
+// 64th, so that beats and nominal measure lengths are whole.
+const (
+	baseDivision = 48
+	maxDivision  = 1 << 26
+	fallback     = 2_903_040 // 2^10·3^4·5·7
+)
+
+// chooseDivision finds the ticks of a quarter note in which every duration of
+// the document is whole.
+func (b *builder) chooseDivision() {
+	d := int64(baseDivision)
+	exact, fractions := true, false
+	for _, p := range b.sheet.parts {
+		for _, c := range p.cells {
+			if c.node == nil {
+				continue
+			}
+			for e := c.node.child; e != nil; e = e.next {
+				switch e.name {
+				case "attributes":
+					num, den, ok := decimal(e.get("divisions"))
+					if ok && num > 0 && exact {
+						d, exact = lcm(d, num/gcd(num, den), maxDivision)
+					}
+					fractions = fractions || den > 1
+				case "note", "backup", "forward":
+					fractions = fractions || hasPoint(e)
+				}
+			}
+		}
+	}
+	if fractions && exact {
+		d, exact = lcm(d, 1000*d/gcd(1000, d), maxDivision)
+	}
+	if !exact {
+		d = fallback
+		b.warn(Where{}, "the divisions of the parts have no common measure; times are rounded to %d parts of a quarter note", d)
+	}
+	b.s.Division = score.Tick(d)
+}
+
+func hasPoint(e *node) bool {
+	for c := e.child; c != nil; c = c.next {
+		if c.name == "duration" {
+			_, den, _ := decimal(c.text)
+			return den > 1
+		}
+	}
+	return false
+}
+
+// layMeasures finds how long every measure is and where it starts.
+func (b *builder) layMeasures() error {
+	lengths := make([]score.Tick, len(b.sheet.measures))
+	for i := range b.sheet.parts {
+		if err := b.measureLengths(i, lengths); err != nil {
+			return err
+		}
+	}
+	start := score.Tick(0)
+	b.s.Measures = make([]score.Measure, len(lengths))
+	for i, n := range b.sheet.measures {
+		b.s.Measures[i] = score.Measure{Number: oneLine(n.attr("number")), Start: start, Length: lengths[i]}
+		start += lengths[i]
+		if int64(start/b.s.Division) > b.limits.Length {
+			return &UnsupportedError{Where: Where{Measure: n.attr("number")}, Text: fmt.Sprintf("the piece is longer than %d quarter notes", b.limits.Length)}
+		}
+	}
+	return nil
+}
+
+// measureLengths raises lengths to what one part needs.
+func (b *builder) measureLengths(part int, lengths []score.Tick) error {
+	c := newCursor(b.s.Division, b.limits)
+	c.where.Part = b.sheet.parts[part].id
+	for i, cell := range b.sheet.parts[part].cells {
+		if cell.node == nil {
+			continue
+		}
+		c.where.Measure = b.sheet.measures[i].attr("number")
+		c.enter()
+		for e := cell.node.child; e != nil; e = e.next {
+			switch e.name {
+			case "note":
+				c.note(e)
+			case "backup":
+				c.backup(e)
+			case "forward":
+				c.forward(e)
+			case "attributes":
+				if d := e.find("divisions"); d != nil {
+					c.divisions(d.text, b.limits.Divisions)
+				}
+			}
+		}
+		if c.err != nil {
+			return c.err
+		}
+		lengths[i] = max(lengths[i], c.reach)
+	}
+	return nil
+}
+
+// maxWarnings keeps a file full of oddities from drowning the report.
+const maxWarnings = 500
+
+func (b *builder) warn(w Where, format string, args ...any) {
+	switch n := len(b.s.Warnings); {
+	case n < maxWarnings:
+		b.s.Warnings = append(b.s.Warnings, score.Warning{Part: oneLine(w.Part), Measure: oneLine(w.Measure), Text: oneLine(fmt.Sprintf(format, args...))})
+	case n == maxWarnings:
+		b.s.Warnings = append(b.s.Warnings, score.Warning{Text: fmt.Sprintf("more than %d irregularities; the rest is not listed", maxWarnings)})
+	}
+}

@@ -1,0 +1,21 @@
+// Package musicxml reads MusicXML into a [score.Score] and adds marks to the
+// original document without touching anything else in it.
+//
+// Start at [Open] or [Read]; both give a [File], which holds the score and the
+// document it came from. [File.Apply] inserts directions and chord symbols,
+// [File.Remove] takes earlier insertions out again. [Write] writes a score of
+// our own making as a new document.
+//
+// # What is read
+//
+// MusicXML 4.0 and earlier, partwise and timewise, plain or in a compressed
+// container, in UTF-8, UTF-16 or Latin-1. Nothing outside the given bytes is
+// ever read: external entities and document types are not fetched.
+//
+// # Conventions
+//
+// Times are ticks of the score. Measures that differ in length between parts
+// are as long as the furthest point any part reaches. Whatever is irregular is
+// read as a player would read it and told in [score.Score.Warnings]; what
+// cannot be read is a [MalformedError] or an [UnsupportedError].
+package musicxml

@@ -1,0 +1,118 @@
+package musicxml
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"hairpin/score"
+)
+
+// File is a score together with the document it was read from.
+type File struct {
+	Score *score.Score
+	Name  string // as given to Read, for messages
+
+	limits Limits
+	raw    []byte   // the file as given
+	entry  string   // the score's entry in a container, "" for a plain file
+	enc    encoding // of the document
+	tree   *tree    // over the document's text
+}
+
+// Open reads a score from a file with the default limits.
+func Open(path string) (*File, error) { return OpenLimits(path, Limits{}) }
+
+// OpenLimits reads a score from a file. A zero field of limits is its default.
+// An error of the file system is returned as it is, wrapped.
+func OpenLimits(path string, limits Limits) (*File, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return Read(f, path, limits)
+}
+
+// Read reads a score. The name is used in messages only. The error is a
+// [MalformedError], an [UnsupportedError], or one of r.
+func Read(r io.Reader, name string, limits Limits) (*File, error) {
+	limits = limits.withDefaults()
+	raw, err := readAll(r, limits.Bytes)
+	if err != nil {
+		return nil, naming(err, name)
+	}
+	f := &File{Name: name, limits: limits, raw: raw}
+	if err := f.parse(); err != nil {
+		return nil, naming(err, name)
+	}
+	if f.Score, err = build(f.tree, limits); err != nil {
+		return nil, naming(err, name)
+	}
+	return f, nil
+}
+
+func readAll(r io.Reader, most int64) ([]byte, error) {
+	size := int64(0)
+	if s, ok := r.(interface{ Stat() (os.FileInfo, error) }); ok {
+		if info, err := s.Stat(); err == nil && info.Mode().IsRegular() {
+			size = min(info.Size(), most)
+		}
+	}
+	buf := make([]byte, 0, size+512)
+	for {
+		n, err := r.Read(buf[len(buf):cap(buf)])
+		buf = buf[:len(buf)+n]
+		if int64(len(buf)) > most {
+			return nil, &UnsupportedError{Text: fmt.Sprintf("the file is larger than %d bytes", most)}
+		}
+		if err == io.EOF {
+			return buf, nil
+		}
+		if err != nil {
+			return nil, fmt.Errorf("cannot be read: %w", err)
+		}
+		if len(buf) == cap(buf) {
+			buf = append(buf, 0)[:len(buf)]
+		}
+	}
+}
+
+// parse fills everything but the score.
+func (f *File) parse() (err error) {
+	doc := f.raw
+	if isContainer(f.raw) {
+		if f.entry, doc, err = openContainer(f.raw, f.limits); err != nil {
+			return err
+		}
+	}
+	if len(doc) == 0 {
+		return &MalformedError{Text: "the file is empty"}
+	}
+	text, enc, err := decodeText(doc)
+	if err != nil {
+		return err
+	}
+	if len(text) > maxText {
+		return &UnsupportedError{Text: "the document is larger than 2 GiB"}
+	}
+	f.enc = enc
+	f.tree, err = parseTree(text, f.limits)
+	return err
+}
+
+// naming puts the file's name into an error.
+func naming(err error, name string) error {
+	var m *MalformedError
+	var u *UnsupportedError
+	switch {
+	case errors.As(err, &m):
+		m.File = name
+	case errors.As(err, &u):
+		u.File = name
+	case name != "":
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	return err
+}

@@ -1,0 +1,69 @@
+package musicxml
+
+import (
+	"slices"
+	"strings"
+
+	"hairpin/score"
+)
+
+// jumpMark is a sign or word that sends the player elsewhere.
+type jumpMark struct {
+	at      score.Tick
+	measure int
+	kind    string
+	label   string
+}
+
+// soundJumps reads the jumps of a sound element.
+func soundJumps(n *node, m jumpMark) (list []jumpMark) {
+	for _, kind := range []string{"dacapo", "dalsegno", "segno", "coda", "tocoda", "fine"} {
+		if v := n.attr(kind); v != "" && v != "no" {
+			m.kind, m.label = kind, oneLine(v)
+			list = append(list, m)
+		}
+	}
+	return list
+}
+
+// mergeJumps adds the jumps of a sound to those of the direction it belongs
+// to, where the same jump may be printed as a sign or in words.
+func mergeJumps(printed, played []jumpMark) []jumpMark {
+	for _, j := range played {
+		i := slices.IndexFunc(printed, func(p jumpMark) bool { return p.kind == j.kind })
+		if i < 0 {
+			printed = append(printed, j)
+		} else if printed[i].label == "" {
+			printed[i].label = j.label
+		}
+	}
+	return printed
+}
+
+// jumpWords tells which jump a text asks for, "" if none.
+func jumpWords(s string) string {
+	t := strings.ToLower(strings.ReplaceAll(strings.ReplaceAll(s, " ", ""), ".", ""))
+	switch {
+	case strings.HasPrefix(t, "dc") && (len(t) == 2 || strings.HasPrefix(t[2:], "al")), strings.HasPrefix(t, "dacapo"):
+		return "dacapo"
+	case strings.HasPrefix(t, "ds") && (len(t) == 2 || strings.HasPrefix(t[2:], "al")), strings.HasPrefix(t, "dalsegno"):
+		return "dalsegno"
+	case t == "tocoda", t == "allacoda", t == "alcoda":
+		return "tocoda"
+	case t == "fine":
+		return "fine"
+	}
+	return ""
+}
+
+// jumpSet gathers the jumps of all parts, each once.
+type jumpSet []jumpMark
+
+func (s *jumpSet) add(list []jumpMark) {
+	for _, j := range list {
+		known := slices.ContainsFunc(*s, func(k jumpMark) bool { return k.at == j.at && k.kind == j.kind })
+		if !known {
+			*s = append(*s, j)
+		}
+	}
+}

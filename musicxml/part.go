@@ -1,0 +1,165 @@
+package musicxml
+
+import (
+	"fmt"
+
+	"hairpin/score"
+)
+
+// partReader walks through one part.
+type partReader struct {
+	cursor
+	b         *builder
+	s         *score.Score
+	part      int
+	measure   int
+	start     score.Tick // of the measure
+	staves    int
+	transpose map[int]transposition // by staff, 0 for all
+	keys      map[int]score.KeyMark // in force, by staff
+	pitched   bool
+	unpitched bool
+
+	notes  []tiedNote
+	tied   bool // some note carries a tie
+	wedges []spanMark
+	dashes []spanMark
+	slurs  []spanMark
+	jumps  []jumpMark
+	ending *endingMark
+}
+
+func (b *builder) readPart(i int) error {
+	r := &partReader{
+		cursor: newCursor(b.s.Division, b.limits), b: b, s: b.s, part: i, staves: 1,
+		transpose: map[int]transposition{}, keys: map[int]score.KeyMark{},
+	}
+	p := b.sheet.parts[i]
+	r.where.Part = p.id
+	r.odd = func(text string) { b.warn(r.where, "%s", text) }
+	for k, c := range p.cells {
+		if c.node == nil {
+			continue
+		}
+		r.measure, r.start = k, b.s.Measures[k].Start
+		r.where.Measure = c.node.attr("number")
+		if r.where.Measure == "" {
+			r.where.Measure = b.sheet.measures[k].attr("number")
+		}
+		r.enter()
+		r.readMeasure(c)
+		if r.err != nil {
+			return r.err
+		}
+	}
+	if missing := len(b.s.Measures) - len(p.cells); missing > 0 {
+		r.where.Measure = ""
+		r.warn("the part has %d measures fewer than the score; it was read as silent there", missing)
+	}
+	return r.finish()
+}
+
+func (r *partReader) readMeasure(c cell) {
+	index := c.firstNote
+	for e := c.node.child; e != nil && r.err == nil; e = e.next {
+		switch e.name {
+		case "note":
+			r.readNote(e, index)
+			index++
+		case "backup":
+			r.backup(e)
+		case "forward":
+			r.forward(e)
+		case "attributes":
+			r.readAttributes(e)
+		case "direction":
+			r.readDirection(e)
+		case "harmony":
+			r.readHarmony(e)
+		case "sound":
+			r.readSound(e, r.place(e))
+		case "barline":
+			r.readBarline(e)
+		}
+	}
+}
+
+// finish resolves what could only be known at the end of the part.
+func (r *partReader) finish() error {
+	p := &r.s.Parts[r.part]
+	p.Staves = r.staves
+	p.Percussion = r.unpitched && !r.pitched
+	r.joinTies()
+	r.pairHairpins()
+	r.pairDashes()
+	r.pairSlurs()
+	r.b.jumps.add(r.jumps)
+	r.where.Measure = ""
+	return r.err
+}
+
+// now is the time of the cursor from the start of the piece.
+func (r *partReader) now() score.Tick { return r.start + r.pos }
+
+// place is where a direction, harmony or sound stands. Between the notes of a
+// chord the cursor has moved on, but the mark belongs to the chord.
+func (r *partReader) place(n *node) place {
+	at := r.now()
+	if !r.first && chordFollows(n) {
+		at = r.start + r.last
+	}
+	p := place{written: at, at: at, staff: r.staff(n)}
+	if o := n.find("offset"); o != nil && trim(o.text) != "" {
+		p.at = max(at+r.ticks("an offset", o.text), 0)
+	}
+	return p
+}
+
+// place is a moment on a staff, with and without its offset.
+type place struct {
+	at, written score.Tick
+	staff       int
+}
+
+func chordFollows(n *node) bool {
+	for n = n.next; n != nil; n = n.next {
+		switch n.name {
+		case "note":
+			return n.find("chord") != nil
+		case "backup", "forward", "attributes", "barline":
+			return false
+		}
+	}
+	return false
+}
+
+// staff is the staff that an element names. Where it names none, a part on one
+// staff has staff 1, and on more staves the mark holds for all of them: 0.
+func (r *partReader) staff(n *node) int {
+	if s := n.get("staff"); s != "" {
+		if i, ok := integer(s, 1, 99); ok {
+			r.staves = max(r.staves, i)
+			return i
+		}
+		r.warn("staff %s was read as the first", short(s))
+	}
+	if r.staves > 1 {
+		return 0
+	}
+	return 1
+}
+
+func (r *partReader) mark(p place) score.Place {
+	return score.Place{At: p.at, Part: r.part, Staff: p.staff}
+}
+
+func (r *partReader) printed(at score.Tick) string {
+	if len(r.s.Measures) == 0 {
+		return ""
+	}
+	return r.s.Measures[r.s.MeasureAt(at)].Number
+}
+
+func (r *partReader) warnAt(at score.Tick, format string, args ...any) {
+	r.b.warn(Where{Part: r.where.Part, Measure: r.printed(at)}, "%s", fmt.Sprintf(format, args...))
+}

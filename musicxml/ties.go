@@ -1,0 +1,111 @@
+package musicxml
+
+import (
+	"cmp"
+	"slices"
+
+	"hairpin/score"
+)
+
+// joinTies merges chains of tied notes and hands the part's notes to the score.
+func (r *partReader) joinTies() {
+	gone := r.mergeTies()
+	for i := range r.notes {
+		if gone == nil || !gone[i] {
+			r.s.Notes = append(r.s.Notes, r.notes[i].Note)
+		}
+	}
+	r.notes = nil
+}
+
+// mergeTies lengthens the first note of every chain and tells which notes have
+// gone into another. A tie leads to the note of the same pitch that starts
+// where it ends, in the same voice if there is a choice: a chain may change
+// its voice or its staff, and the document may write its end before its start.
+func (r *partReader) mergeTies() (gone []bool) {
+	if !r.tied {
+		return nil
+	}
+	gone = make([]bool, len(r.notes))
+	open := map[score.Pitch][]int{} // heads of chains that a tie leads on from
+	for _, i := range r.tiedInOrder() {
+		n := &r.notes[i]
+		starts, stops := n.ties()
+		head := i
+		if stops {
+			if k := r.partner(open[n.Pitch], n); k >= 0 {
+				head = open[n.Pitch][k]
+				open[n.Pitch] = slices.Delete(open[n.Pitch], k, k+1)
+				r.extend(head, i)
+				gone[i] = true
+			} else if !n.Grace {
+				r.warnAt(n.Onset, "a tie to %s comes from nowhere; the note was read as struck", n.Pitch)
+			}
+		}
+		if starts {
+			open[n.Pitch] = append(open[n.Pitch], head)
+		}
+	}
+	r.warnOpenTies(open)
+	return gone
+}
+
+func (n *tiedNote) ties() (starts, stops bool) {
+	if n.hasTie {
+		return n.tieStart, n.tieStop
+	}
+	return n.tiedStart, n.tiedStop
+}
+
+func (r *partReader) tiedInOrder() []int {
+	var order []int
+	for i := range r.notes {
+		starts, stops := r.notes[i].ties()
+		if (starts || stops) && !r.notes[i].Unpitched {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.notes[a].Onset, r.notes[b].Onset) })
+	return order
+}
+
+// partner picks the chain that leads to n: its place in heads, or -1.
+func (r *partReader) partner(heads []int, n *tiedNote) int {
+	best := -1
+	for k, h := range heads {
+		head := &r.notes[h]
+		if head.End() != n.Onset {
+			continue
+		}
+		if head.Voice == n.Voice && head.Staff == n.Staff {
+			return k
+		}
+		if best < 0 {
+			best = k
+		}
+	}
+	return best
+}
+
+func (r *partReader) extend(head, tail int) {
+	h, t := &r.notes[head].Note, &r.notes[tail].Note
+	h.Duration += t.Duration
+	h.Signs |= t.Signs
+	h.Source = append(h.Source, t.Source...)
+	h.Hidden = h.Hidden && t.Hidden
+	if h.Grace && t.Duration > 0 { // a grace note tied into its main note sounds from there on
+		h.Grace = false
+	}
+}
+
+func (r *partReader) warnOpenTies(open map[score.Pitch][]int) {
+	var left []int
+	for _, heads := range open {
+		left = append(left, heads...)
+	}
+	slices.Sort(left)
+	for _, i := range left {
+		n := &r.notes[i].Note
+		r.warnAt(n.End()-1, "a tie from %s leads nowhere; the note was read as ending there", n.Pitch)
+	}
+}

@@ -46,8 +46,8 @@ const (
 // chooseDivision finds the ticks of a quarter note in which every duration of
 // the document is whole.
 func (b *builder) chooseDivision() {
-	d := int64(baseDivision)
-	exact, fractions := true, false
+	d, finest := int64(baseDivision), int64(1) // finest: parts of a division that some value names
+	exact := true
 	for _, p := range b.sheet.parts {
 		for _, c := range p.cells {
 			if c.node == nil {
@@ -60,31 +60,30 @@ func (b *builder) chooseDivision() {
 					if ok && num > 0 && exact {
 						d, exact = lcm(d, num/gcd(num, den), maxDivision)
 					}
-					fractions = fractions || den > 1
 				case "note", "backup", "forward":
-					fractions = fractions || hasPoint(e)
+					finest = max(finest, parts(e.find("duration")))
+				case "direction", "harmony", "sound":
+					finest = max(finest, parts(e.find("offset")))
 				}
 			}
 		}
 	}
-	if fractions && exact {
-		d, exact = lcm(d, 1000*d/gcd(1000, d), maxDivision)
-	}
-	if !exact {
+	if exact && d*finest <= maxDivision {
+		d *= finest
+	} else {
 		d = fallback
 		b.warn(Where{}, "the divisions of the parts have no common measure; times are rounded to %d parts of a quarter note", d)
 	}
 	b.s.Division = score.Tick(d)
 }
 
-func hasPoint(e *node) bool {
-	for c := e.child; c != nil; c = c.next {
-		if c.name == "duration" {
-			_, den, _ := decimal(c.text)
-			return den > 1
-		}
+// parts is the denominator of a value that is no whole number of divisions.
+func parts(n *node) int64 {
+	if n == nil {
+		return 1
 	}
-	return false
+	_, den, _ := decimal(n.text)
+	return den
 }
 
 // layMeasures finds how long every measure is and where it starts.

@@ -102,15 +102,11 @@ func (r *partReader) finish() error {
 func (r *partReader) now() score.Tick { return r.start + r.pos }
 
 // place is where a direction, harmony or sound stands. Between the notes of a
-// chord the cursor has moved on, but the mark belongs to the chord.
+// chord that is behind the chord, where the cursor already is.
 func (r *partReader) place(n *node) place {
-	at := r.now()
-	if !r.first && chordFollows(n) {
-		at = r.start + r.last
-	}
-	p := place{written: at, at: at, staff: r.staff(n)}
+	p := place{written: r.now(), at: r.now(), staff: r.staff(n)}
 	if o := n.find("offset"); o != nil && trim(o.text) != "" {
-		p.at = max(at+r.ticks("an offset", o.text), 0)
+		p.at = max(p.written+r.ticks("an offset", o.text), 0)
 	}
 	return p
 }
@@ -119,18 +115,6 @@ func (r *partReader) place(n *node) place {
 type place struct {
 	at, written score.Tick
 	staff       int
-}
-
-func chordFollows(n *node) bool {
-	for n = n.next; n != nil; n = n.next {
-		switch n.name {
-		case "note":
-			return n.find("chord") != nil
-		case "backup", "forward", "attributes", "barline":
-			return false
-		}
-	}
-	return false
 }
 
 // staff is the staff that an element names. Where it names none, a part on one

@@ -3,8 +3,6 @@ package musicxml
 import (
 	"cmp"
 	"slices"
-
-	"hairpin/score"
 )
 
 // joinTies merges chains of tied notes and hands the part's notes to the score.
@@ -27,23 +25,23 @@ func (r *partReader) mergeTies() (gone []bool) {
 		return nil
 	}
 	gone = make([]bool, len(r.notes))
-	open := map[score.Pitch][]int{} // heads of chains that a tie leads on from
+	open := map[float64][]int{} // by MIDI key, as a tie may respell its pitch: heads of chains that a tie leads on from
 	for _, i := range r.tiedInOrder() {
 		n := &r.notes[i]
 		starts, stops := n.ties()
-		head := i
+		head, key := i, n.Pitch.MIDI()
 		if stops {
-			if k := r.partner(open[n.Pitch], n); k >= 0 {
-				head = open[n.Pitch][k]
-				open[n.Pitch] = slices.Delete(open[n.Pitch], k, k+1)
+			if k := r.partner(open[key], n); k >= 0 {
+				head = open[key][k]
+				open[key] = slices.Delete(open[key], k, k+1)
 				r.extend(head, i)
 				gone[i] = true
-			} else if !n.Grace {
+			} else if !r.afterGrace(open[key], n) {
 				r.warnAt(n.Onset, "a tie to %s comes from nowhere; the note was read as struck", n.Pitch)
 			}
 		}
 		if starts {
-			open[n.Pitch] = append(open[n.Pitch], head)
+			open[key] = append(open[key], head)
 		}
 	}
 	r.warnOpenTies(open)
@@ -74,7 +72,7 @@ func (r *partReader) partner(heads []int, n *tiedNote) int {
 	best := -1
 	for k, h := range heads {
 		head := &r.notes[h]
-		if head.End() != n.Onset {
+		if head.End() != n.Onset || head.Grace != n.Grace {
 			continue
 		}
 		if head.Voice == n.Voice && head.Staff == n.Staff {
@@ -87,18 +85,23 @@ func (r *partReader) partner(heads []int, n *tiedNote) int {
 	return best
 }
 
+// afterGrace reports whether a grace note is tied into n. Both are kept, the
+// main note with its own value.
+func (r *partReader) afterGrace(heads []int, n *tiedNote) bool {
+	return slices.ContainsFunc(heads, func(h int) bool {
+		return r.notes[h].Grace && r.notes[h].Onset == n.Onset
+	})
+}
+
 func (r *partReader) extend(head, tail int) {
 	h, t := &r.notes[head].Note, &r.notes[tail].Note
 	h.Duration += t.Duration
 	h.Signs |= t.Signs
 	h.Source = append(h.Source, t.Source...)
 	h.Hidden = h.Hidden && t.Hidden
-	if h.Grace && t.Duration > 0 { // a grace note tied into its main note sounds from there on
-		h.Grace = false
-	}
 }
 
-func (r *partReader) warnOpenTies(open map[score.Pitch][]int) {
+func (r *partReader) warnOpenTies(open map[float64][]int) {
 	var left []int
 	for _, heads := range open {
 		left = append(left, heads...)
@@ -106,6 +109,9 @@ func (r *partReader) warnOpenTies(open map[score.Pitch][]int) {
 	slices.Sort(left)
 	for _, i := range left {
 		n := &r.notes[i].Note
+		if n.Grace {
+			continue
+		}
 		r.warnAt(n.End()-1, "a tie from %s leads nowhere; the note was read as ending there", n.Pitch)
 	}
 }

@@ -236,3 +236,27 @@ func (c Chord) Name() string {
 	}
 	return s
 }
+
+// NormalDegree is the numeral's degree without figures or quality, all in
+// capitals, for comparison: "VII/V", "bII", "#VI", "Aug6". In minor VII is the
+// leading tone and bVII the subtonic.
+func (n Numeral) NormalDegree(k Key) string {
+	s := "Aug6"
+	if !n.Quality.AugmentedSixth() {
+		s = normalDegree(n.Degree, n.Alter, n.Region(k).Minor)
+	}
+	if n.Target != 0 {
+		s += "/" + normalDegree(n.Target, n.TargetAlter, k.Minor)
+	}
+	return s
+}
+
+func normalDegree(degree, alter int, minor bool) string {
+	if minor && degree == 7 {
+		alter--
+	}
+	if alter < 0 {
+		return strings.Repeat("b", -alter) + romans[degree]
+	}
+	return strings.Repeat("#", alter) + romans[degree]
+}

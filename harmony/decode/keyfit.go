@@ -1,0 +1,124 @@
+package decode
+
+import "math"
+
+// majorProfile and minorProfile are the relative frequencies of the scale
+// degrees, tonic first, of Albrecht, J., & Shanahan, D. (2013), The use of
+// large corpora to train a new type of key-finding algorithm, Music Perception
+// 31(1), 59–67.
+var (
+	majorProfile = [12]float64{.238, .006, .111, .006, .137, .094, .016, .214, .009, .080, .008, .081}
+	minorProfile = [12]float64{.220, .006, .104, .123, .019, .103, .012, .214, .062, .022, .061, .052}
+)
+
+// reaches are the windows, in beats to each side, in which keys are fitted;
+// the last takes the whole piece.
+var reaches = [3]float64{6, 20, math.Inf(1)}
+
+// fitKeys correlates the notes around each slice with all 24 profiles; a key's
+// fit is 0 for the best key and negative for the others.
+func (v *view) fitKeys() {
+	n := len(v.Slices)
+	sums := make([][12]float64, n+1)
+	beats := make([]float64, n+1)
+	for i := range v.Slices {
+		sums[i+1] = sums[i]
+		beats[i+1] = beats[i] + v.Slices[i].Beats
+		for _, e := range v.entries[i] {
+			sums[i+1][e.pc] += e.mass + 0.25*e.onset
+		}
+	}
+	for r, reach := range reaches {
+		v.fit[r] = make([][24]float64, n)
+		if math.IsInf(reach, 1) {
+			whole := keyFits(sums[0], sums[n])
+			for i := range v.fit[r] {
+				v.fit[r][i] = whole
+			}
+			continue
+		}
+		a, b := 0, 0
+		for i := range v.fit[r] {
+			for beats[i]-beats[a] > reach {
+				a++
+			}
+			for b < n && (b <= i || beats[b]-beats[i+1] < reach) {
+				b++
+			}
+			v.fit[r][i] = keyFits(sums[a], sums[b])
+		}
+	}
+}
+
+// keyFits correlates the histogram between two running sums with every key.
+func keyFits(from, to [12]float64) (out [24]float64) {
+	var h [12]float64
+	mean := 0.0
+	for p := range h {
+		h[p] = to[p] - from[p]
+		mean += h[p] / 12
+	}
+	best := math.Inf(-1)
+	for k := range out {
+		out[k] = pearson(&h, mean, k)
+		best = math.Max(best, out[k])
+	}
+	for k := range out {
+		out[k] -= best
+	}
+	return out
+}
+
+func pearson(h *[12]float64, mean float64, key int) float64 {
+	profile, pm := &majorProfile, 1.0/12
+	if mode(key) == 1 {
+		profile, pm = &minorProfile, .998/12
+	}
+	var xy, xx, yy float64
+	for p := range h {
+		x := h[p] - mean
+		y := profile[mod12(p-key)] - pm
+		xy += x * y
+		xx += x * x
+		yy += y * y
+	}
+	if xx == 0 {
+		return 0
+	}
+	return xy / math.Sqrt(xx*yy)
+}
+
+// guessHome names the likeliest home key before anything is decoded, from the
+// whole piece's notes, its last and first bass and its printed signature.
+func (v *view) guessHome() int {
+	n := len(v.Slices)
+	if n == 0 {
+		return 0
+	}
+	best, at := math.Inf(-1), 0
+	for k := 0; k < 24; k++ {
+		score := v.fit[2][0][k]
+		if v.low[n-1].pc == k%12 {
+			score += 0.3
+		}
+		if v.low[0].pc == k%12 {
+			score += 0.1
+		}
+		if v.Signature && signatureOffset(k, v.Slices[0].Signature) == 0 {
+			score += 0.3
+		}
+		if score > best {
+			best, at = score, k
+		}
+	}
+	return at
+}
+
+// signatureOffset is how many sharps the key has more than the printed signature, -6 to 5.
+func signatureOffset(key, signature int) int {
+	own := 7 * (key % 12)
+	if mode(key) == 1 {
+		own -= 3
+	}
+	return mod12(own-signature+6) - 6
+}

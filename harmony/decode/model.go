@@ -1,0 +1,63 @@
+package decode
+
+// Model holds the labels and the fitted weights.
+type Model struct {
+	Labels []Label
+	W      []float64 // one weight a fact, in the order of the layout
+
+	lay       *layout
+	major     []int                           // labels of major keys
+	minor     []int                           // labels of minor keys
+	lookup    [2][rootRange][MaxQuality][]int // mode, root above tonic, quality → labels
+	above     [MaxQuality][]int               // tones of each quality in use, fifths above the root
+	family    [MaxQuality]int
+	MaxSlices int // longest segment, in slices at which a chord may change
+	Beam      int // readings kept at each moment
+	Chords    int // chords kept for each segment
+}
+
+const (
+	rootMin   = -14
+	rootRange = 29
+)
+
+// NewModel prepares a model; w may be nil for all weights zero.
+func NewModel(labels []Label, w []float64) *Model {
+	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels)), MaxSlices: 16, Beam: 80, Chords: 16}
+	if w == nil {
+		m.W = make([]float64, m.lay.total)
+	}
+	for i, l := range labels {
+		mode := 0
+		if l.Minor {
+			mode = 1
+			m.minor = append(m.minor, i)
+		} else {
+			m.major = append(m.major, i)
+		}
+		if r := l.Root - rootMin; r >= 0 && r < rootRange {
+			m.lookup[mode][r][l.Quality] = append(m.lookup[mode][r][l.Quality], i)
+		}
+		m.above[l.Quality] = l.Tones
+		m.family[l.Quality] = l.Family
+	}
+	return m
+}
+
+// Size is the number of weights a model with these labels has.
+func Size(labels []Label) int { return newLayout(len(labels)).total }
+
+// Fact names the weight with this index: "foreign 13 0 0".
+func (m *Model) Fact(i int) string { return m.lay.name(i) }
+
+// labelsAt lists the labels of a chord in a key.
+func (m *Model) labelsAt(key, tonic, root, quality int) []int {
+	r := root - tonic - rootMin
+	if r < 0 || r >= rootRange {
+		return nil
+	}
+	return m.lookup[mode(key)][r][quality]
+}
+
+// mode is 0 for major keys and 1 for minor ones.
+func mode(key int) int { return key / 12 }

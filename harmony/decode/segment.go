@@ -1,0 +1,249 @@
+package decode
+
+import "math"
+
+// tally sums what sounds in a segment; it grows leftward, one slice at a time.
+type tally struct {
+	exact   [fifthsRange]float64 // evidence by spelled pitch class
+	mass    [12]float64          // the same by pitch class
+	onset   [12]float64          // evidence of notes struck
+	foreign [12]float64          // weight of the notes if they are out of the chord
+	bass    [12]float64          // evidence by lowest pitch class
+	total   float64              // all evidence
+	sounded float64              // evidence of the slices that sound
+	beats   float64
+	low     lowest  // lowest tone of all
+	first   int     // pitch class of the lowest tone at the start, -1 if all is silent
+	inner   float64 // weight of the places the segment runs over
+}
+
+// extend adds slice i at the left of a segment that started at i+1.
+func (t *tally) extend(m *Model, v *view, i int, empty bool) {
+	l := m.lay
+	if !empty && v.Slices[i+1].Onset {
+		k := int(v.Slices[i+1].Metric)
+		t.inner += m.W[l.inside.i(k, 0, 0)]
+		if v.bassMoves[i+1] {
+			t.inner += m.W[l.insideBass.i(k, 0, 0)]
+		}
+	}
+	t.beats += v.Slices[i].Beats
+	for _, e := range v.entries[i] {
+		t.exact[e.fifths-fifthsMin] += e.mass
+		t.mass[e.pc] += e.mass
+		t.onset[e.pc] += e.onset
+		t.foreign[e.pc] += m.W[l.foreign.i(e.kind, 0, 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, 0, 0)]*e.onset
+		t.total += e.mass
+	}
+	if len(v.entries[i]) > 0 {
+		t.bass[v.low[i].pc] += v.mass[i]
+		t.sounded += v.mass[i]
+		if t.low.pc < 0 || v.low[i].midi <= t.low.midi {
+			t.low = v.low[i]
+		}
+		t.first = v.low[i].pc
+	}
+}
+
+// held is the weight, by pitch class, of tones held over from before slice i,
+// if they are out of the chord.
+func (m *Model) held(v *view, i int) (out [12]float64) {
+	if i == 0 {
+		return out
+	}
+	for _, e := range v.entries[i] {
+		if n := v.Notes[e.note]; n.Start < i {
+			out[e.pc] += m.W[m.lay.heldOn.i(int(n.Departure), 0, 0)]
+		}
+	}
+	return out
+}
+
+// chord is one reading of a segment's tones.
+type chord struct {
+	root, quality int
+	score         float64
+	inv           [roles]float64 // score of each inversion
+}
+
+// chords scores every chord that has at least two of its tones in the segment
+// (one, if only one sounds), and returns the best few.
+func (m *Model) chords(v *view, i int, t *tally, held *[12]float64, out []chord) []chord {
+	out = out[:0]
+	base, present := 0.0, 0
+	for p := range t.mass {
+		if t.mass[p] > 0 {
+			present++
+			base += t.foreign[p] + held[p]
+		}
+	}
+	need := min(2, present)
+	beats := evidence(t.beats)
+	for q := range m.above {
+		if m.above[q] == nil {
+			continue
+		}
+		fixed := base + m.W[m.lay.quality.i(q, 0, 0)] + m.W[m.lay.qualityBeats.i(q, 0, 0)]*beats
+		for root := v.center[i] - 9; root <= v.center[i]+10; root++ {
+			if c, ok := m.chord(t, held, root, q, need); ok {
+				c.score += fixed
+				out = keepBest(out, c, m.Chords)
+			}
+		}
+	}
+	return out
+}
+
+// keepBest inserts c into a list of the best chords, best last … worst first is not kept in order.
+func keepBest(list []chord, c chord, limit int) []chord {
+	if len(list) < limit {
+		return append(list, c)
+	}
+	worst := 0
+	for i := range list {
+		if list[i].score < list[worst].score {
+			worst = i
+		}
+	}
+	if c.score > list[worst].score {
+		list[worst] = c
+	}
+	return list
+}
+
+// chord scores one chord on the tally, apart from what all chords of its quality share.
+func (m *Model) chord(t *tally, held *[12]float64, root, q, need int) (chord, bool) {
+	l := m.lay
+	c := chord{root: root, quality: q}
+	inside, found := 0.0, 0
+	above := m.above[q]
+	for _, a := range above {
+		if t.mass[pc(root+a)] > 0 {
+			found++
+		}
+	}
+	if found < need {
+		return c, false
+	}
+	fam, bassIn := m.family[q], false
+	for r, a := range above {
+		f := root + a
+		p := pc(f)
+		mass := t.mass[p]
+		if mass == 0 {
+			c.score += m.W[l.missing.i(q, r, 0)]
+			continue
+		}
+		exact := t.exact[clampFifths(f)-fifthsMin]
+		c.score += m.W[l.tone.i(q, r, 0)]*mass + m.W[l.toneOnset.i(q, r, 0)]*t.onset[p] +
+			m.W[l.respelled.i(q, 0, 0)]*(mass-exact) - t.foreign[p] - held[p]
+		inside += mass
+		if p == t.first {
+			bassIn = true
+			c.inv[r] += m.W[l.bassOnset.i(fam, r, 0)]
+		}
+		if p == t.low.pc {
+			c.inv[r] += m.W[l.bassLow.i(fam, r, 0)]
+		}
+		c.inv[r] += m.W[l.bassShare.i(fam, r, 0)] * t.bass[p] / math.Max(t.sounded, 1e-9)
+	}
+	if !bassIn && t.first >= 0 {
+		c.score += m.W[l.bassForeign.i(fam, 0, 0)]
+	}
+	if t.total > 0 {
+		c.score += m.W[l.explained.i(b2i(len(above) > 3), shareClass(inside/t.total), 0)]
+	}
+	return c, true
+}
+
+// boundary is the score of a chord change at slice i into a segment of that many beats.
+func (m *Model) boundary(v *view, i int, beats float64) float64 {
+	l, k := m.lay, int(v.Slices[i].Metric)
+	s := m.W[l.change.i(k, durationClass(beats), 0)] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
+	if v.bassMoves[i] {
+		s += m.W[l.bassMoves.i(k, 0, 0)]
+	}
+	return s
+}
+
+// keyScore is how slice i speaks for a key.
+func (m *Model) keyScore(v *view, i, key int) float64 {
+	l, md := m.lay, mode(key)
+	tonic := int(v.tonics[i][key])
+	s := 0.0
+	for _, e := range v.entries[i] {
+		s += m.W[l.profile.i(md, profileIndex(e.fifths-tonic), 0)] * e.mass
+	}
+	w := v.mass[i]
+	s += w * (m.W[l.window.i(md, 0, 0)]*v.fit[0][i][key] + m.W[l.window.i(md, 1, 0)]*v.fit[1][i][key] + m.W[l.whole.i(md, 0, 0)]*v.fit[2][i][key])
+	if v.Signature {
+		s += w * m.W[l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0)]
+	}
+	return s + w*m.W[l.home.i(mode(v.homeKey), md, mod12(key-v.homeKey))]
+}
+
+// profileIndex keeps a distance from the tonic inside the profile's table.
+func profileIndex(above int) int {
+	for above < profileMin {
+		above += 12
+	}
+	for above >= profileMin+profileLen {
+		above -= 12
+	}
+	return above - profileMin
+}
+
+// labelScore is the score of a label on slices [i, j), its inversion apart.
+func (m *Model) labelScore(v *view, i, j, label int) float64 {
+	l := m.lay
+	s := m.W[l.label.i(label, 0, 0)] + m.W[l.labelMetric.i(label, metricClass(v.Slices[i].Metric), 0)]
+	if v.Slices[i].Phrase {
+		s += m.W[l.phraseStart.i(label, 0, 0)]
+	}
+	if j == len(v.Slices) || v.Slices[j].Phrase {
+		s += m.W[l.phraseEnd.i(label, 0, 0)]
+	}
+	if i == 0 {
+		s += m.W[l.first.i(label, 0, 0)]
+	}
+	if j == len(v.Slices) {
+		s += m.W[l.last.i(label, 0, 0)]
+	}
+	return s
+}
+
+// bassStep is the score of the bass's step at boundary i, heard in a key.
+func (m *Model) bassStep(v *view, i, key int) float64 {
+	if i == 0 {
+		return 0
+	}
+	a, b := v.bassDegrees(i, key)
+	return m.W[m.lay.bassMotion.i(mode(key), a, b)]
+}
+
+func (v *view) bassDegrees(i, key int) (from, to int) {
+	from, to = 12, 12
+	if p := v.low[i-1].pc; p >= 0 {
+		from = mod12(p - key)
+	}
+	if p := v.low[i].pc; p >= 0 {
+		to = mod12(p - key)
+	}
+	return from, to
+}
+
+// step is the score of one label after another within a key.
+func (m *Model) step(a, b int) float64 {
+	la, lb := &m.Labels[a], &m.Labels[b]
+	return m.W[m.lay.next.i(a, b, 0)] + m.W[m.lay.rootMotion.i(pc(lb.Root-la.Root), la.Family, lb.Family)]
+}
+
+// turn is the score of a change of key at boundary i, labels apart.
+func (m *Model) turn(v *view, i, from, to int) float64 {
+	l := m.lay
+	s := m.W[l.keyChange.i(mode(from), mode(to), mod12(to-from))] + m.W[l.keyMetric.i(int(v.Slices[i].Metric), 0, 0)]
+	if v.Slices[i].Phrase {
+		s += m.W[l.keyRest.i(0, 0, 0)]
+	}
+	return s
+}

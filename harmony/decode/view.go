@@ -1,0 +1,186 @@
+package decode
+
+import "math"
+
+// view is a piece prepared for scoring.
+type view struct {
+	*Piece
+	entries   [][]entry // by slice
+	low       []lowest  // by slice; of the last sounding slice where it is silent
+	mass      []float64 // by slice: evidence mass of a tone that lasts through it
+	center    []int     // by slice: centre of the spelling around it, on the line of fifths
+	tonics    [][24]int8
+	fit       [3][][24]float64 // by reach and slice: how well each key fits the notes around
+	homeKey   int
+	attack    []int // class of the share of notes struck
+	fresh     []int // class of the share of pitch classes that are new
+	bassMoves []bool
+}
+
+// entry is the part of a slice one note fills.
+type entry struct {
+	fifths, pc int
+	kind       int     // of note, if it is out of the chord
+	mass       float64 // evidence by length
+	onset      float64 // evidence by being struck here
+	note       int
+}
+
+type lowest struct {
+	pc   int // -1 before the first note
+	midi float64
+}
+
+const fifthsMin, fifthsRange = -20, 48
+
+// clampFifths keeps absurd spellings inside the tables, at the same pitch class.
+func clampFifths(f int) int {
+	for f < fifthsMin {
+		f += 12
+	}
+	for f >= fifthsMin+fifthsRange {
+		f -= 12
+	}
+	return f
+}
+
+// evidence is what a stretch of beats counts: in full to one beat, half beyond.
+func evidence(beats float64) float64 {
+	if beats <= 1 {
+		return beats
+	}
+	return 1 + (beats-1)/2
+}
+
+func newView(p *Piece) *view {
+	n := len(p.Slices)
+	v := &view{Piece: p, entries: make([][]entry, n), low: make([]lowest, n), mass: make([]float64, n),
+		attack: make([]int, n), fresh: make([]int, n), bassMoves: make([]bool, n)}
+	last := lowest{pc: -1}
+	for i, s := range p.Slices {
+		v.mass[i] = evidence(s.Beats)
+		v.entries[i] = v.fill(i)
+		if len(s.Notes) > 0 {
+			b := p.Notes[s.Notes[0]]
+			now := lowest{pc(b.Fifths), b.MIDI}
+			v.bassMoves[i] = now.pc != last.pc
+			last = now
+		}
+		v.low[i] = last
+		v.attack[i], v.fresh[i] = v.boundaryClasses(i)
+	}
+	v.spell()
+	v.fitKeys()
+	v.homeKey = v.guessHome()
+	return v
+}
+
+// fill shares a slice among its notes; doubled tones count by the root of their number.
+func (v *view) fill(i int) []entry {
+	var count [fifthsRange]int
+	notes := v.Slices[i].Notes
+	for _, k := range notes {
+		count[clampFifths(v.Notes[k].Fifths)-fifthsMin]++
+	}
+	out := make([]entry, len(notes))
+	for a, k := range notes {
+		n := v.Notes[k]
+		f := clampFifths(n.Fifths)
+		w := 1 / math.Sqrt(float64(count[f-fifthsMin]))
+		kind := (int(n.Approach)*int(steps)+int(n.Departure))*2 + b2i(n.Accented)
+		out[a] = entry{fifths: f, pc: pc(f), kind: kind, mass: v.mass[i] * w, note: k}
+		if n.Start == i {
+			out[a].onset = w
+		}
+	}
+	return out
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func (v *view) boundaryClasses(i int) (attack, fresh int) {
+	struck, total := 0, len(v.entries[i])
+	var now, before [12]bool
+	for _, e := range v.entries[i] {
+		if e.onset > 0 {
+			struck++
+		}
+		now[e.pc] = true
+	}
+	if i > 0 {
+		for _, e := range v.entries[i-1] {
+			before[e.pc] = true
+		}
+	}
+	count, novel := 0, 0
+	for p, on := range now {
+		if on {
+			count++
+			novel += b2i(!before[p])
+		}
+	}
+	if total == 0 {
+		return 0, 0
+	}
+	return shareClass(float64(struck) / float64(total)), shareClass(float64(novel) / float64(count))
+}
+
+// spell finds the centre of the spelling around each slice, and from it the
+// spelling of all 24 tonics there.
+func (v *view) spell() {
+	n := len(v.Slices)
+	sum, weight, beats := make([]float64, n+1), make([]float64, n+1), make([]float64, n+1)
+	for i := range v.Slices {
+		sum[i+1], weight[i+1] = sum[i], weight[i]
+		beats[i+1] = beats[i] + v.Slices[i].Beats
+		for _, e := range v.entries[i] {
+			sum[i+1] += e.mass * float64(e.fifths)
+			weight[i+1] += e.mass
+		}
+	}
+	v.center = make([]int, n)
+	v.tonics = make([][24]int8, n)
+	const reach = 16 // beats on each side
+	for i := range v.Slices {
+		a, b := window(beats, i, reach)
+		mean := 2.0
+		if w := weight[b] - weight[a]; w > 0 {
+			mean = (sum[b] - sum[a]) / w
+		} else if weight[n] > 0 {
+			mean = sum[n] / weight[n]
+		}
+		v.center[i] = int(math.Round(mean))
+		for k := range v.tonics[i] {
+			v.tonics[i][k] = int8(nearestTonic(k, mean))
+		}
+	}
+}
+
+// window is the range of slices within reach beats of slice i.
+func window(beats []float64, i int, reach float64) (a, b int) {
+	a, b = i, i+1
+	for a > 0 && beats[i]-beats[a] < reach {
+		a--
+	}
+	for b < len(beats)-1 && beats[b]-beats[i+1] < reach {
+		b++
+	}
+	return a, b
+}
+
+// nearestTonic spells a key's tonic so that its scale lies around the mean
+// spelling: a major scale centres two fifths above its tonic, a minor one
+// about one below.
+func nearestTonic(key int, mean float64) int {
+	middle := mean - 2
+	if mode(key) == 1 {
+		middle = mean + 1
+	}
+	t := mod12(7 * (key % 12)) // some spelling of the pitch class
+	return t + 12*int(math.Round((middle-float64(t))/12))
+}

@@ -1,0 +1,119 @@
+// Command chords fits the chord decoder's weights on a folder of expert
+// analyses, or cross-validates them by work.
+//
+//	go run ./internal/fit/chords -data DIR -folds 5 -predict OUT   cross-validate, write predictions
+//	go run ./internal/fit/chords -data DIR -o harmony/chords.model fit on everything
+//
+// DIR holds dev/<id>.mxl, dev/<id>.tsv and split.tsv (id, genre, …, group).
+// Pieces of one group never stand on both sides of a fold.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"sync"
+
+	"hairpin/harmony/decode"
+)
+
+type settings struct {
+	data, predict, out string
+	folds, epochs, min int
+	rate, decay        float64
+	only               string
+	seed               int64
+	chunk              int
+	workers            int
+	test               int
+}
+
+func main() {
+	var s settings
+	flag.StringVar(&s.data, "data", "", "folder with dev/ and split.tsv")
+	flag.StringVar(&s.predict, "predict", "", "folder for cross-validated predictions")
+	flag.StringVar(&s.out, "o", "", "write the model fitted on everything to this file")
+	flag.IntVar(&s.folds, "folds", 5, "number of folds")
+	flag.IntVar(&s.test, "test", -1, "run only this fold")
+	flag.IntVar(&s.epochs, "epochs", 6, "passes over the data")
+	flag.IntVar(&s.min, "min", 6, "a label must occur this often")
+	flag.Float64Var(&s.rate, "rate", 0.2, "step size")
+	flag.Float64Var(&s.decay, "decay", 0, "pull toward zero")
+	flag.StringVar(&s.only, "only", "", "use only this genre")
+	flag.Int64Var(&s.seed, "seed", 1, "order of the examples")
+	flag.IntVar(&s.chunk, "chunk", 48, "segments in a training example")
+	flag.IntVar(&s.workers, "workers", 2, "folds fitted at once")
+	flag.Parse()
+	if err := run(s); err != nil {
+		fmt.Fprintln(os.Stderr, "chords: error:", err)
+		os.Exit(1)
+	}
+}
+
+func run(s settings) error {
+	pieces, err := load(s)
+	if err != nil {
+		return err
+	}
+	labels := vocabulary(pieces, s.min)
+	fmt.Fprintf(os.Stderr, "%d pieces, %d labels, %d weights\n", len(pieces), len(labels), decode.Size(labels))
+	for i := range pieces {
+		pieces[i].align(labels)
+	}
+	if s.predict != "" {
+		if err := crossValidate(pieces, labels, s); err != nil {
+			return err
+		}
+	}
+	if s.out == "" {
+		return nil
+	}
+	m := fit(pieces, labels, s, "all")
+	f, err := os.Create(s.out)
+	if err != nil {
+		return err
+	}
+	if err := m.Write(f, provenance); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
+}
+
+func crossValidate(pieces []*piece, labels []decode.Label, s settings) error {
+	fold := folds(pieces, s.folds)
+	if err := os.MkdirAll(s.predict, 0o777); err != nil {
+		return err
+	}
+	var wait sync.WaitGroup
+	slots := make(chan bool, s.workers)
+	errs := make([]error, s.folds)
+	for k := 0; k < s.folds; k++ {
+		if s.test >= 0 && k != s.test {
+			continue
+		}
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			slots <- true
+			defer func() { <-slots }()
+			var learn, test []*piece
+			for i, p := range pieces {
+				if fold[i] == k {
+					test = append(test, p)
+				} else {
+					learn = append(learn, p)
+				}
+			}
+			m := fit(learn, labels, s, fmt.Sprint("fold ", k))
+			errs[k] = predict(m, test, s.predict)
+		}()
+	}
+	wait.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}

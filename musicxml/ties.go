@@ -3,6 +3,8 @@ package musicxml
 import (
 	"cmp"
 	"slices"
+
+	"hairpin/score"
 )
 
 // joinTies merges chains of tied notes and hands the part's notes to the score.
@@ -44,7 +46,7 @@ func (r *partReader) mergeTies() (gone []bool) {
 			open[key] = append(open[key], head)
 		}
 	}
-	r.warnOpenTies(open)
+	r.endlessTies(open, gone)
 	return gone
 }
 
@@ -101,17 +103,52 @@ func (r *partReader) extend(head, tail int) {
 	h.Hidden = h.Hidden && t.Hidden
 }
 
-func (r *partReader) warnOpenTies(open map[float64][]int) {
-	var left []int
-	for _, heads := range open {
-		left = append(left, heads...)
+// endlessTies reads the ties whose end the source does not mark: where the same
+// voice goes straight on to the same pitch, the page shows a tie and a player
+// holds it. The last come first, so that what they join is complete.
+func (r *partReader) endlessTies(open map[float64][]int, gone []bool) {
+	var heads []int
+	for _, list := range open {
+		for _, h := range list {
+			if !r.notes[h].Grace {
+				heads = append(heads, h)
+			}
+		}
 	}
-	slices.Sort(left)
-	for _, i := range left {
-		n := &r.notes[i].Note
-		if n.Grace {
+	if len(heads) == 0 {
+		return
+	}
+	slices.SortFunc(heads, func(a, b int) int {
+		return cmp.Or(cmp.Compare(r.notes[b].End(), r.notes[a].End()), cmp.Compare(b, a))
+	})
+	next := r.strikes(gone)
+	for _, h := range heads {
+		n := &r.notes[h]
+		s := strike{n.End(), n.Voice, n.Staff, n.Pitch.MIDI()}
+		if i, ok := next[s]; ok && i != h && !gone[i] {
+			r.warnAt(n.Onset, "the end of a tie from %s is not marked; it was read as tied to the next", n.Pitch)
+			r.extend(h, i)
+			gone[i] = true
+			delete(next, s)
 			continue
 		}
-		r.warnAt(n.End()-1, "a tie from %s leads nowhere; the note was read as ending there", n.Pitch)
+		r.warnAt(n.Onset, "a tie from %s leads nowhere; the note was read as ending there", n.Pitch)
 	}
+}
+
+// strike is where a note begins.
+type strike struct {
+	onset        score.Tick
+	voice, staff int
+	key          float64
+}
+
+func (r *partReader) strikes(gone []bool) map[strike]int {
+	m := make(map[strike]int, len(r.notes))
+	for i := range r.notes {
+		if n := &r.notes[i]; !gone[i] && n.Pitched() {
+			m[strike{n.Onset, n.Voice, n.Staff, n.Pitch.MIDI()}] = i
+		}
+	}
+	return m
 }

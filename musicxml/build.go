@@ -14,13 +14,9 @@ type builder struct {
 	jumps  jumpSet
 }
 
-func build(t *tree, limits Limits) (*score.Score, error) {
-	sh, err := newSheet(t.root, limits)
-	if err != nil {
-		return nil, err
-	}
+func build(sh *sheet, root *node, limits Limits) (*score.Score, error) {
 	b := &builder{s: &score.Score{}, sheet: sh, limits: limits}
-	b.header(t.root)
+	b.header(root)
 	b.chooseDivision()
 	if err := b.layMeasures(); err != nil {
 		return nil, err
@@ -38,16 +34,17 @@ func build(t *tree, limits Limits) (*score.Score, error) {
 // baseDivision makes every score's quarter note divisible by 3 and down to a
 // 64th, so that beats and nominal measure lengths are whole.
 const (
-	baseDivision = 48
-	maxDivision  = 1 << 26
-	fallback     = 2_903_040 // 2^10·3^4·5·7
+	baseDivision   = 48
+	maxDivision    = 1 << 26
+	maxOffsetParts = 100       // of a division; finer offsets are rounded
+	fallback       = 2_903_040 // 2^10·3^4·5·7
 )
 
 // chooseDivision finds the ticks of a quarter note in which every duration of
-// the document is whole.
+// the document is whole, and its offsets too if that can be had.
 func (b *builder) chooseDivision() {
-	d, finest := int64(baseDivision), int64(1) // finest: parts of a division that some value names
-	exact := true
+	d, exact := int64(baseDivision), true
+	durations, offsets := int64(1), int64(1) // the finest parts of a division that are named
 	for _, p := range b.sheet.parts {
 		for _, c := range p.cells {
 			if c.node == nil {
@@ -61,16 +58,19 @@ func (b *builder) chooseDivision() {
 						d, exact = lcm(d, num/gcd(num, den), maxDivision)
 					}
 				case "note", "backup", "forward":
-					finest = max(finest, parts(e.find("duration")))
+					durations = max(durations, parts(e.find("duration")))
 				case "direction", "harmony", "sound":
-					finest = max(finest, parts(e.find("offset")))
+					offsets = max(offsets, min(parts(e.find("offset")), maxOffsetParts))
 				}
 			}
 		}
 	}
-	if exact && d*finest <= maxDivision {
-		d *= finest
-	} else {
+	switch {
+	case exact && d*max(durations, offsets) <= maxDivision:
+		d *= max(durations, offsets)
+	case exact && d*durations <= maxDivision:
+		d *= durations
+	default:
 		d = fallback
 		b.warn(Where{}, "the divisions of the parts have no common measure; times are rounded to %d parts of a quarter note", d)
 	}

@@ -63,7 +63,7 @@ func (c *cursor) divisions(s string, most int64) {
 // ticks turns a duration in divisions into ticks.
 func (c *cursor) ticks(what, s string) score.Tick {
 	num, den, ok := decimal(s)
-	if !ok || num > 1e9 || num < -1e9 {
+	if !ok || num/den > 1e9 || num/den < -1e9 {
 		c.fail("%s of %s", what, short(s))
 		return 0
 	}

@@ -15,10 +15,11 @@ type File struct {
 	Name  string // as given to Read, for messages
 
 	limits Limits
-	raw    []byte   // the file as given
+	raw    []byte   // the file's bytes
 	entry  string   // the score's entry in a container, "" for a plain file
 	enc    encoding // of the document
 	tree   *tree    // over the document's text
+	sheet  *sheet   // the tree's parts and measures
 }
 
 // Open reads a score from a file with the default limits.
@@ -44,10 +45,11 @@ func Read(r io.Reader, name string, limits Limits) (*File, error) {
 		return nil, naming(err, name)
 	}
 	f := &File{Name: name, limits: limits, raw: raw}
-	if err := f.parse(); err != nil {
-		return nil, naming(err, name)
+	text, err := f.unwrap()
+	if err == nil {
+		err = f.read(text)
 	}
-	if f.Score, err = build(f.tree, limits); err != nil {
+	if err != nil {
 		return nil, naming(err, name)
 	}
 	return f, nil
@@ -79,26 +81,35 @@ func readAll(r io.Reader, most int64) ([]byte, error) {
 	}
 }
 
-// parse fills everything but the score.
-func (f *File) parse() (err error) {
+// unwrap finds the document in the file and decodes it.
+func (f *File) unwrap() (text string, err error) {
 	doc := f.raw
 	if isContainer(f.raw) {
 		if f.entry, doc, err = openContainer(f.raw, f.limits); err != nil {
-			return err
+			return "", err
 		}
 	}
 	if len(doc) == 0 {
-		return &MalformedError{Text: "the file is empty"}
+		return "", &MalformedError{Text: "the file is empty"}
 	}
-	text, enc, err := decodeText(doc)
-	if err != nil {
-		return err
+	if text, f.enc, err = decodeText(doc); err != nil {
+		return "", err
 	}
 	if len(text) > maxText {
-		return &UnsupportedError{Text: "the document is larger than 2 GiB"}
+		return "", &UnsupportedError{Text: "the document is larger than 2 GiB"}
 	}
-	f.enc = enc
-	f.tree, err = parseTree(text, f.limits)
+	return text, nil
+}
+
+// read fills the file from the document's text.
+func (f *File) read(text string) (err error) {
+	if f.tree, err = parseTree(text, f.limits); err != nil {
+		return err
+	}
+	if f.sheet, err = newSheet(f.tree.root, f.limits); err != nil {
+		return err
+	}
+	f.Score, err = build(f.sheet, f.tree.root, f.limits)
 	return err
 }
 

@@ -1,0 +1,234 @@
+package musicxml
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hairpin/score"
+)
+
+// Edit is an insertion into the document of a [File].
+type Edit struct {
+	Part  int        // index into Score.Parts
+	At    score.Tick // where it is to be read
+	End   bool       // at the edge of two measures, stand at the end of the first: for what stops there
+	Staff int        // 0: not stated
+	Layer string     // what it belongs to, for Remove: letters, digits, - and _
+	XML   string     // one or more <direction> or <harmony> elements, without <offset> and <staff>
+}
+
+// Apply inserts the edits into the document and reads the result. Nothing else
+// changes: the insertions stand between processing instructions of our own,
+// from <?hairpin begin LAYER?> to <?hairpin end?>, and are the only bytes that
+// the result has more. Edits at one place stand in the order given. An <offset>
+// is added where no note starts at the time, a <staff> where the part has
+// several. The file itself is not changed.
+//
+// An error says which edit cannot be made.
+func (f *File) Apply(edits []Edit) (*File, error) {
+	cuts := make([]splice, 0, len(edits))
+	for i, e := range edits {
+		s, err := f.insertion(e)
+		if err != nil {
+			return nil, fmt.Errorf("edit %d of layer %q: %w", i+1, e.Layer, err)
+		}
+		cuts = append(cuts, s)
+	}
+	slices.SortStableFunc(cuts, func(a, b splice) int { return a.at - b.at })
+	return f.withText(insertAll(f.tree.src, cuts))
+}
+
+// splice is text to be put in at an offset of the document's text.
+type splice struct {
+	at    int
+	text  string
+	layer string
+	blank string // what stands before the next element: a line break and its indentation, or nothing
+}
+
+// insertAll puts the splices in; neighbours of one layer share their brackets.
+func insertAll(src string, cuts []splice) string {
+	var b strings.Builder
+	done := 0
+	for i := 0; i < len(cuts); {
+		c := cuts[i]
+		b.WriteString(src[done:c.at])
+		fmt.Fprintf(&b, "<?%s begin %s?>", ownTarget, c.layer)
+		for ; i < len(cuts) && cuts[i].at == c.at && cuts[i].layer == c.layer; i++ {
+			b.WriteString(c.blank + cuts[i].text)
+		}
+		fmt.Fprintf(&b, "%s<?%s end?>", c.blank, ownTarget)
+		done = c.at
+	}
+	b.WriteString(src[done:])
+	return b.String()
+}
+
+func (f *File) insertion(e Edit) (splice, error) {
+	if e.Part < 0 || e.Part >= len(f.Score.Parts) {
+		return splice{}, fmt.Errorf("the score has no part %d", e.Part+1)
+	}
+	if !isLayerName(e.Layer) {
+		return splice{}, fmt.Errorf("the layer's name may have letters, digits, - and _ only")
+	}
+	p, ok := f.locate(e)
+	if !ok {
+		return splice{}, fmt.Errorf("part %s has no measure to put it in", f.Score.Parts[e.Part].ID)
+	}
+	staff := e.Staff
+	if f.Score.Parts[e.Part].Staves == 1 {
+		staff = 0
+	}
+	text, err := completeXML(e.XML, p.offset, staff)
+	if err != nil {
+		return splice{}, err
+	}
+	blank := f.blankBefore(p.at)
+	if newline := f.lineEnd(); newline != "\n" {
+		text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\n", newline)
+	}
+	return splice{p.at, text, e.Layer, blank}, nil
+}
+
+func isLayerName(s string) bool {
+	for _, r := range s {
+		if !(r < 0x80 && (nameByte(byte(r)) && r != ':' && r != '.')) {
+			return false
+		}
+	}
+	return s != ""
+}
+
+// blankBefore is the line break and indentation that stand before an offset.
+func (f *File) blankBefore(at int) string {
+	src := f.tree.src
+	i := at
+	for i > 0 && (src[i-1] == ' ' || src[i-1] == '\t') {
+		i--
+	}
+	if i == 0 || src[i-1] != '\n' && src[i-1] != '\r' {
+		return ""
+	}
+	i--
+	if i > 0 && src[i] == '\n' && src[i-1] == '\r' {
+		i--
+	}
+	return src[i:at]
+}
+
+// lineEnd is how the document ends its lines.
+func (f *File) lineEnd() string {
+	i := strings.IndexAny(f.tree.src, "\r\n")
+	switch {
+	case i < 0 || f.tree.src[i] == '\n':
+		return "\n"
+	case strings.HasPrefix(f.tree.src[i:], "\r\n"):
+		return "\r\n"
+	}
+	return "\r"
+}
+
+// completeXML adds <offset> and <staff> to each element, where the schema has them.
+func completeXML(xml, offset string, staff int) (string, error) {
+	const open, shut = "<measure>", "</measure>"
+	t, err := parseTree(open+xml+shut, DefaultLimits())
+	if err != nil {
+		return "", fmt.Errorf("its XML: %w", err)
+	}
+	var cuts []splice
+	for c := t.root.child; c != nil; c = c.next {
+		if c.name != "direction" && c.name != "harmony" {
+			return "", fmt.Errorf("its XML: <%s> cannot be inserted, only <direction> and <harmony>", c.name)
+		}
+		if c.child == nil {
+			return "", fmt.Errorf("its XML: <%s> is empty", c.name)
+		}
+		if c.find("offset") != nil || c.find("staff") != nil {
+			return "", fmt.Errorf("its XML: <offset> and <staff> are added by Apply")
+		}
+		if offset != "" {
+			cuts = append(cuts, splice{at: slot(c, "offset"), text: "<offset>" + offset + "</offset>"})
+		}
+		if staff > 0 {
+			cuts = append(cuts, splice{at: slot(c, "staff"), text: "<staff>" + strconv.Itoa(staff) + "</staff>"})
+		}
+	}
+	if t.root.child == nil {
+		return "", fmt.Errorf("its XML is empty")
+	}
+	var b strings.Builder
+	done := 0
+	for _, c := range cuts {
+		b.WriteString(t.src[done:c.at] + c.text)
+		done = c.at
+	}
+	b.WriteString(t.src[done:])
+	return trim(strings.TrimSuffix(strings.TrimPrefix(b.String(), open), shut)), nil
+}
+
+// slot is the text offset where a child of that name belongs in a direction
+// or harmony, by the order of the MusicXML 4.0 schema.
+func slot(n *node, name string) int {
+	after := []string{"footnote", "level", "voice", "staff", "sound", "listening"}
+	if name == "staff" {
+		after = []string{"sound", "listening"}
+	}
+	for c := n.child; c != nil; c = c.next {
+		if slices.Contains(after, c.name) {
+			return int(c.start)
+		}
+	}
+	return int(n.shut)
+}
+
+// Escape makes a text safe for XML content and attribute values. Characters
+// that XML cannot hold are left out.
+func Escape(s string) string {
+	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(strings.Map(func(r rune) rune {
+		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0xfffe || r == 0xffff {
+			return -1
+		}
+		return r
+	}, s))
+}
+
+// FreeNumber is the highest number from 1 to 16 that no element of that name
+// ("wedge", "dashes", "bracket", "octave-shift") uses in the part, so that a
+// new one cannot be paired with one of the document's; 0 if all are taken.
+func (f *File) FreeNumber(part int, element string) int {
+	var used [17]bool
+	used[0] = true
+	for _, c := range f.sheet.parts[part].cells {
+		if c.node == nil {
+			continue
+		}
+		for d := c.node.child; d != nil; d = d.next {
+			if d.name == "direction" {
+				markUsed(d, element, &used)
+			}
+		}
+	}
+	for i := 16; i > 0; i-- {
+		if !used[i] {
+			return i
+		}
+	}
+	return 0
+}
+
+func markUsed(direction *node, element string, used *[17]bool) {
+	for t := direction.child; t != nil; t = t.next {
+		for e := t.child; e != nil; e = e.next {
+			if e.name != element {
+				continue
+			}
+			if i, ok := integer(e.attr("number"), 1, 16); ok {
+				used[i] = true
+			} else {
+				used[1] = true
+			}
+		}
+	}
+}

@@ -1,0 +1,157 @@
+package musicxml
+
+import (
+	"fmt"
+	"strings"
+
+	"hairpin/score"
+)
+
+// spot is a place in the text where an element can be put in.
+type spot struct {
+	at     int
+	offset string // in divisions, "" if the cursor is there already
+}
+
+// locate finds the best spot for an edit: before a note of its staff that
+// starts at its time, or else wherever the cursor passes its time, or else
+// behind the last such place before it, with an offset.
+func (f *File) locate(e Edit) (spot, bool) {
+	m := f.measureFor(e)
+	cells := f.sheet.parts[e.Part].cells
+	for i := min(m, len(cells)-1); i >= 0; i-- {
+		if cells[i].node != nil && cells[i].node.child != nil {
+			return f.locateIn(e, i), true
+		}
+	}
+	for i := m + 1; i < len(cells); i++ {
+		if cells[i].node != nil && cells[i].node.child != nil {
+			return f.locateIn(e, i), true
+		}
+	}
+	return spot{}, false
+}
+
+func (f *File) measureFor(e Edit) int {
+	m := f.Score.MeasureAt(e.At)
+	if e.End {
+		for m > 0 && f.Score.Measures[m].Start == e.At {
+			m--
+		}
+	}
+	return m
+}
+
+// candidate is a place between two elements of a measure.
+type candidate struct {
+	at     int
+	gap    score.Tick // from the cursor there to the time wanted
+	rank   int
+	offset string
+}
+
+// Ranks of a place by what follows it.
+const (
+	noNote = iota
+	otherStaff
+	sameStaff
+)
+
+// better reports whether c suits better than d, which stands before it.
+func (c candidate) better(d candidate) bool {
+	switch {
+	case c.gap == d.gap:
+		return c.rank > d.rank
+	case c.gap < 0 || d.gap < 0:
+		return c.gap > d.gap && d.gap < 0
+	}
+	return c.gap < d.gap
+}
+
+// locateIn picks the spot in one measure of the part.
+func (f *File) locateIn(e Edit, measure int) spot {
+	c := f.cursorAt(e.Part, measure)
+	want := e.At - f.Score.Measures[measure].Start
+	best := candidate{at: -1}
+	consider := func(at, rank int) {
+		d := candidate{at, want - c.pos, rank, c.offset(want - c.pos)}
+		if best.at < 0 || d.better(best) {
+			best = d
+		}
+	}
+	last := f.sheet.parts[e.Part].cells[measure].node.child
+	for n := last; n != nil; n = n.next {
+		last = n
+		switch n.name {
+		case "note":
+			if n.find("chord") == nil {
+				consider(int(n.start), f.rank(n, e))
+			}
+			c.note(n)
+		case "backup":
+			consider(int(n.start), noNote)
+			c.backup(n)
+		case "forward":
+			consider(int(n.start), noNote)
+			c.forward(n)
+		case "attributes":
+			if d := n.find("divisions"); d != nil {
+				c.divisions(d.text, f.limits.Divisions)
+			}
+		case "barline":
+			if n.attr("location") != "left" {
+				consider(int(n.start), noNote)
+			}
+		}
+	}
+	consider(int(last.end), noNote)
+	return spot{best.at, best.offset}
+}
+
+func (f *File) rank(n *node, e Edit) int {
+	staff, _ := integer(n.get("staff"), 1, 99)
+	if max(staff, 1) == max(e.Staff, 1) {
+		return sameStaff
+	}
+	return otherStaff
+}
+
+// cursorAt is a cursor at the start of a measure of a part, with the divisions in force there.
+func (f *File) cursorAt(part, measure int) cursor {
+	c := newCursor(f.Score.Division, f.limits)
+	for i := measure - 1; i >= 0; i-- {
+		node := f.sheet.parts[part].cells[i].node
+		if node == nil {
+			continue
+		}
+		found := false
+		for n := node.child; n != nil; n = n.next {
+			if n.name != "attributes" {
+				continue
+			}
+			if d := n.find("divisions"); d != nil {
+				c.divisions(d.text, f.limits.Divisions)
+				found = true
+			}
+		}
+		if found {
+			break
+		}
+	}
+	c.enter()
+	return c
+}
+
+// offset is a time in divisions, "" for none. It is rounded to hundredths.
+func (c *cursor) offset(t score.Tick) string {
+	n, ok := scale(int64(t)*maxOffsetParts, c.den, c.num)
+	if !ok || n == 0 {
+		return ""
+	}
+	sign := ""
+	if n < 0 {
+		sign, n = "-", -n
+	}
+	s := fmt.Sprintf("%s%d.%02d", sign, n/maxOffsetParts, n%maxOffsetParts)
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
+}

@@ -1,0 +1,261 @@
+package harmony
+
+import (
+	"math"
+	"math/bits"
+
+	"hairpin/score"
+)
+
+// set is a set of pitch classes: bit n is pitch class n.
+type set uint16
+
+const allClasses set = 1<<12 - 1
+
+func setOf(classes []score.Class) set {
+	var s set
+	for _, c := range classes {
+		s |= 1 << c.PC()
+	}
+	return s
+}
+
+func setOfKeys(midi []int) set {
+	var s set
+	for _, k := range midi {
+		s |= 1 << mod(k, 12)
+	}
+	return s
+}
+
+// up transposes the set by n semitones.
+func (s set) up(n int) set {
+	n = mod(n, 12)
+	return (s<<n | s>>(12-n)) & allClasses
+}
+
+func (s set) size() int         { return bits.OnesCount16(uint16(s)) }
+func (s set) has(pc int) bool   { return s>>mod(pc, 12)&1 == 1 }
+func (s set) within(t set) bool { return s&^t == 0 }
+
+func mod(a, n int) int {
+	if a %= n; a < 0 {
+		a += n
+	}
+	return a
+}
+
+// huron is the consonance of the interval classes 1–6 (semitone … tritone):
+// Huron, D. (1994), Interval-class content in equally tempered pitch-class
+// sets, Music Perception 11(3), 289–305. The tritone's printed -0.453 does not
+// follow from the paper's own procedure (which gives -0.212); the printed value
+// is kept. A negative index is what we call a clash.
+var huron = [7]float64{0, -1.428, -0.582, 0.594, 0.386, 1.240, -0.453}
+
+// IntervalConsonance is Huron's index for an interval of that many semitones;
+// 0 for unison and octave.
+func IntervalConsonance(semitones int) float64 { return huron[intervalClass(semitones)] }
+
+func intervalClass(semitones int) int {
+	d := mod(semitones, 12)
+	return min(d, 12-d)
+}
+
+// SetConsonance is Huron's aggregate index of a pitch-class set: the sum over
+// its intervals. 2.220 for a major or minor triad.
+func SetConsonance(s []score.Class) float64 {
+	m := setOf(s)
+	sum := 0.0
+	for d := 1; d <= 6; d++ {
+		n := (m & m.up(d)).size()
+		if d == 6 {
+			n /= 2
+		}
+		sum += float64(n) * huron[d]
+	}
+	return sum
+}
+
+// Scales as pitch-class sets on C.
+const (
+	majorScale    set = 1<<0 | 1<<2 | 1<<4 | 1<<5 | 1<<7 | 1<<9 | 1<<11
+	naturalMinor  set = 1<<0 | 1<<2 | 1<<3 | 1<<5 | 1<<7 | 1<<8 | 1<<10
+	harmonicMinor set = 1<<0 | 1<<2 | 1<<3 | 1<<5 | 1<<7 | 1<<8 | 1<<11
+	majorTriad    set = 1<<0 | 1<<4 | 1<<7
+)
+
+// The three rules of Johnson-Laird, P. N., Kang, O. E., & Leong, Y. C. (2012),
+// On musical dissonance, Music Perception 30(1), 19–35, read strictly. The
+// ranks printed in the paper's figures contradict its rule 3 in places (its
+// chord 6 is no stack of thirds), so we test against the ratings.
+
+// scaleRule is 0 for a set within a major scale, 1 within a harmonic minor
+// scale only, 2 within neither.
+func scaleRule(s set) int {
+	minor := false
+	for n := 0; n < 12; n++ {
+		if s.within(majorScale.up(n)) {
+			return 0
+		}
+		minor = minor || s.within(harmonicMinor.up(n))
+	}
+	if minor {
+		return 1
+	}
+	return 2
+}
+
+// triadRule is 0 for a set within a major scale that holds a major triad, otherwise 1.
+func triadRule(s set) int {
+	if scaleRule(s) > 0 {
+		return 1
+	}
+	for n := 0; n < 12; n++ {
+		if majorTriad.up(n).within(s) {
+			return 0
+		}
+	}
+	return 1
+}
+
+// thirdsRule is 0 for a set that can be stacked in thirds, with at most one
+// third left out (a fifth instead), otherwise 1.
+func thirdsRule(s set) int {
+	for n := 0; n < 12; n++ {
+		if s.has(n) && stacks(s&^(1<<n), n, true) {
+			return 0
+		}
+	}
+	return 1
+}
+
+// stacks reports whether the rest can be stacked in thirds above the tone.
+func stacks(rest set, tone int, mayGap bool) bool {
+	if rest == 0 {
+		return true
+	}
+	for _, step := range [3]int{3, 4, 7} {
+		next := mod(tone+step, 12)
+		if rest.has(next) && (step < 7 || mayGap) && stacks(rest&^(1<<next), next, mayGap && step < 7) {
+			return true
+		}
+	}
+	return false
+}
+
+// TonalDissonance is the combined Johnson-Laird rank of a chord:
+// 4·rule1 + 2·rule2 + rule3 − 3 with rule 1 from 1 to 3, so 1 is the most
+// consonant (major triad, dominant seventh) and 12 the least.
+func TonalDissonance(chord []score.Class) int {
+	s := setOf(chord)
+	return 4*(scaleRule(s)+1) + 2*triadRule(s) + thirdsRule(s) - 3
+}
+
+// The spectrum of harmonicity's tones: Gaussian partials on a circle of 1200
+// cents, 11 harmonics of weight n^-0.75, spread 6.83 cents. Harrison, P. M. C.,
+// & Pearce, M. T. (2018), An energy-based generative sequence model for testing
+// sensory theories of Western harmony, ISMIR, 160–167, after Milne (2013).
+const (
+	cents          = 1200
+	spectrumWeight = 0.75
+	spectrumSpread = 6.83
+)
+
+// harmonicity rates how well a set of pitch classes fits one harmonic series.
+type harmonicity struct {
+	template [cents]float64 // fit of a single tone's spectrum to itself, shifted
+	seen     map[set]float64
+}
+
+// newHarmonicity prepares the template. Its bell curves convolve to wider
+// bell curves, so the fit of two spectra at every shift has a closed form.
+func newHarmonicity() *harmonicity {
+	h := &harmonicity{seen: map[set]float64{}}
+	wide := spectrumSpread * math.Sqrt2
+	reach := int(6 * wide)
+	for i := 1; i <= harmonics; i++ {
+		for j := 1; j <= harmonics; j++ {
+			centre := cents * math.Log2(float64(i)/float64(j))
+			weight := math.Pow(float64(i*j), -spectrumWeight)
+			for x := int(centre) - reach; x <= int(centre)+reach; x++ {
+				d := (float64(x) - centre) / wide
+				h.template[mod(x, cents)] += weight * math.Exp(-d*d/2)
+			}
+		}
+	}
+	return h
+}
+
+// of is the Kullback–Leibler divergence, in bits, of the chord's virtual-pitch
+// profile from a flat one: .93 for a major or minor triad, 1.56 for a single
+// tone, near .5 for clusters.
+func (h *harmonicity) of(s set) float64 {
+	s = s.lowest()
+	if v, ok := h.seen[s]; ok {
+		return v
+	}
+	v := h.compute(s)
+	h.seen[s] = v
+	return v
+}
+
+// lowest is the smallest of the set's transpositions, one name for all of them.
+func (s set) lowest() set {
+	best := s
+	for n := 1; n < 12; n++ {
+		best = min(best, s.up(n))
+	}
+	return best
+}
+
+func (h *harmonicity) compute(s set) float64 {
+	var profile [cents]float64
+	total := 0.0
+	for n := 0; n < 12; n++ {
+		if !s.has(n) {
+			continue
+		}
+		for x := range profile {
+			v := h.template[mod(x-100*n, cents)]
+			profile[x] += v
+			total += v
+		}
+	}
+	bits := 0.0
+	for _, v := range profile {
+		if p := v / total; p > 0 {
+			bits += p * math.Log2(p*cents)
+		}
+	}
+	return bits
+}
+
+// Harmonicity is Harrison and Pearce's harmonicity of a chord in bits.
+func Harmonicity(chord []score.Class) float64 { return newHarmonicity().of(setOf(chord)) }
+
+// rootSupport is how strongly a tone so many semitones above it speaks for a
+// root: Parncutt, R. (1988), Revision of Terhardt's psychoacoustical model of
+// the root(s) of a musical chord, Music Perception 6(1), 65–93.
+var rootSupport = [12]float64{0: 10, 7: 5, 4: 3, 10: 2, 2: 1}
+
+// RootAmbiguity is Parncutt's root ambiguity of a chord: 1.87 for a major
+// triad, 2.05 for a minor one, 2.90 for a diminished seventh.
+func RootAmbiguity(chord []score.Class) float64 { return rootAmbiguity(setOf(chord)) }
+
+func rootAmbiguity(s set) float64 {
+	sum, most := 0.0, 0.0
+	for root := 0; root < 12; root++ {
+		w := 0.0
+		for above, v := range rootSupport {
+			if s.has(root + above) {
+				w += v
+			}
+		}
+		sum += w
+		most = max(most, w)
+	}
+	if most == 0 {
+		return 0
+	}
+	return math.Sqrt(sum / most)
+}

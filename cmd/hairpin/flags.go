@@ -1,0 +1,176 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+	"strings"
+
+	"golang.org/x/term"
+
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/report"
+)
+
+// scoreFlags are the options of every command that reads a score.
+type scoreFlags struct {
+	format   string
+	measures string
+	part     int
+	key      string
+	harmony  string
+	weights  string
+	width    int
+	limits   musicxml.Limits
+}
+
+// register adds the options to a flag set; formats lists what --format takes, its default first.
+func (f *scoreFlags) register(fs *flag.FlagSet, formats string) {
+	first, _, _ := strings.Cut(formats, ",")
+	fs.StringVar(&f.format, "format", first, "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
+	fs.StringVar(&f.measures, "measures", "", "`RANGE` only these measures, by printed number: 9-24")
+	fs.IntVar(&f.part, "part", 0, "`N` hear only this part, counted from 1")
+	fs.StringVar(&f.key, "key", "", "`KEY` the home key: C or Bb for major, a or f# for minor")
+	fs.StringVar(&f.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
+	fs.StringVar(&f.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
+	fs.IntVar(&f.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
+	registerLimits(fs, &f.limits)
+}
+
+func registerLimits(fs *flag.FlagSet, l *musicxml.Limits) {
+	d := musicxml.DefaultLimits()
+	fs.Int64Var(&l.Bytes, "limit-bytes", d.Bytes, "`N` refuse a larger score")
+	fs.IntVar(&l.Notes, "limit-notes", d.Notes, "`N` refuse a score of more notes and rests")
+	fs.IntVar(&l.Measures, "limit-measures", d.Measures, "`N` refuse a score of more measures")
+	fs.IntVar(&l.Elements, "limit-elements", d.Elements, "`N` refuse a document of more elements")
+}
+
+// parse reads options and arguments in any order; want says what the arguments are.
+func parse(fs *flag.FlagSet, args []string, want ...string) ([]string, error) {
+	fs.SetOutput(io.Discard)
+	fs.Usage = func() {}
+	var rest []string
+	for {
+		if err := fs.Parse(args); errors.Is(err, flag.ErrHelp) {
+			return nil, err
+		} else if err != nil {
+			return nil, usage(fs, err.Error())
+		}
+		if fs.NArg() == 0 {
+			break
+		}
+		rest = append(rest, fs.Arg(0))
+		args = fs.Args()[1:]
+	}
+	switch {
+	case len(rest) < len(want):
+		return nil, usage(fs, want[len(rest)]+" is missing")
+	case len(rest) > len(want):
+		return nil, usage(fs, fmt.Sprintf("%q is one argument too many", rest[len(want)]))
+	}
+	return rest, nil
+}
+
+func usage(fs *flag.FlagSet, text string) error {
+	return &usageError{fs.Name() + ": " + text, "'hairpin help " + fs.Name() + "' says how it is used"}
+}
+
+// read opens the score and runs everything once.
+func (f *scoreFlags) read(e env, fs *flag.FlagSet, path string) (*report.Reading, error) {
+	opt, err := f.options(e, fs)
+	if err != nil {
+		return nil, err
+	}
+	file, err := open(e, path, f.limits)
+	if err != nil {
+		return nil, err
+	}
+	return report.New(file, opt)
+}
+
+// open reads a score from a file, or from standard input for "-".
+func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
+	if path == "-" {
+		return musicxml.Read(e.stdin, "standard input", limits)
+	}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, &usageError{path + " is a folder, not a score", "name one .musicxml, .xml or .mxl file"}
+	}
+	return musicxml.OpenLimits(path, limits)
+}
+
+func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {
+	opt := report.Options{Measures: f.measures, Width: f.width, Colour: coloured(e.stdout)}
+	if opt.Width <= 0 {
+		opt.Width = columns(e.stdout)
+	}
+	opt.Harmony.Part = f.part
+	if f.key != "" {
+		key, ok := harmony.ParseKey(f.key)
+		if !ok {
+			return opt, usage(fs, fmt.Sprintf("--key %q is no key; write C or Bb for major, a or f# for minor", f.key))
+		}
+		opt.Harmony.Home = &key
+	}
+	switch f.harmony {
+	case "heard":
+	case "printed":
+		opt.Harmony.Symbols = true
+	default:
+		return opt, usage(fs, fmt.Sprintf("--harmony is heard or printed, not %q", f.harmony))
+	}
+	weights, err := parseWeights(f.weights)
+	if err != nil {
+		return opt, usage(fs, err.Error())
+	}
+	opt.Harmony.Weights = weights
+	return opt, nil
+}
+
+// parseWeights reads "dissonance=1,distance=0.5"; a part that is not named stays 1.
+func parseWeights(text string) (*harmony.Weights, error) {
+	if text == "" {
+		return nil, nil
+	}
+	w := harmony.Weights{Dissonance: 1, Distance: 1, Pull: 1}
+	parts := map[string]*float64{"dissonance": &w.Dissonance, "distance": &w.Distance, "pull": &w.Pull}
+	for item := range strings.SplitSeq(text, ",") {
+		name, value, _ := strings.Cut(strings.TrimSpace(item), "=")
+		v, err := strconv.ParseFloat(value, 64)
+		if parts[name] == nil || err != nil || !(v >= 0 && v <= 10) {
+			return nil, fmt.Errorf("--weights takes dissonance, distance and pull with numbers from 0 to 10, not %q", item)
+		}
+		*parts[name] = v
+	}
+	return &w, nil
+}
+
+// oneOf checks --format.
+func (f *scoreFlags) oneOf(fs *flag.FlagSet, formats string) error {
+	for known := range strings.SplitSeq(formats, ",") {
+		if f.format == known {
+			return nil
+		}
+	}
+	return usage(fs, fmt.Sprintf("--format is one of %s, not %q", strings.ReplaceAll(formats, ",", ", "), f.format))
+}
+
+// columns is the width of a table: that of the terminal, at least 40 and at most 80.
+func columns(w io.Writer) int {
+	if f, ok := w.(*os.File); ok {
+		if n, _, err := term.GetSize(int(f.Fd())); err == nil && n > 0 {
+			return min(max(n, 40), 80)
+		}
+	}
+	return 80
+}
+
+// coloured reports whether the output is a terminal that wants colour.
+func coloured(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+}

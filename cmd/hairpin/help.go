@@ -1,0 +1,102 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"runtime/debug"
+	"strings"
+)
+
+// flagSet is a fresh set of the command's options.
+func (c command) flagSet() *flag.FlagSet {
+	fs := flag.NewFlagSet(c.name, flag.ContinueOnError)
+	if c.flags != nil {
+		c.flags(fs)
+	}
+	return fs
+}
+
+// help writes the list of commands, or what a command or topic is about.
+func help(e env, args []string) error {
+	if len(args) == 0 {
+		return helpAll(e.stdout)
+	}
+	for _, c := range commands() {
+		if c.name == args[0] {
+			return helpCommand(e.stdout, c)
+		}
+	}
+	for _, t := range topics() {
+		if t.name == args[0] {
+			_, err := fmt.Fprintf(e.stdout, "%s\n", t.text)
+			return err
+		}
+	}
+	return &usageError{fmt.Sprintf("there is no help on %q", args[0]), "'hairpin help' lists commands and topics"}
+}
+
+func helpAll(w io.Writer) error {
+	var b strings.Builder
+	b.WriteString("hairpin reads a MusicXML score and says where its dynamics support the harmony\n" +
+		"and where they work against it, and proposes a shaping inside the printed marks.\n\nCommands:\n")
+	for _, c := range commands() {
+		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.does)
+	}
+	b.WriteString("\nTopics:\n")
+	for _, t := range topics() {
+		fmt.Fprintf(&b, "  %-10s %s\n", t.name, t.does)
+	}
+	b.WriteString("\n'hairpin help NAME' says more. SCORE is a .musicxml, .xml or .mxl file,\n" +
+		"or - for standard input.\n\nExample:\n  hairpin study testdata/etude-millrace.musicxml\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func helpCommand(w io.Writer, c command) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "hairpin %s %s\n\n%s.\n", c.name, c.args, upperFirst(c.does))
+	if c.more != "" {
+		fmt.Fprintf(&b, "%s\n", c.more)
+	}
+	fs, options := c.flagSet(), ""
+	fs.VisitAll(func(f *flag.Flag) {
+		name, text := flag.UnquoteUsage(f)
+		left := "--" + f.Name + " " + name
+		text = strings.TrimPrefix(text, name+" ")
+		if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" {
+			text += " [" + f.DefValue + "]"
+		}
+		text = strings.ReplaceAll(text, "\n", "\n"+strings.Repeat(" ", 25))
+		options += fmt.Sprintf("  %-22s %s\n", strings.TrimSpace(left), text)
+	})
+	if options != "" {
+		b.WriteString("\nOptions:\n" + options)
+	}
+	fmt.Fprintf(&b, "\nExample:\n  %s\n", c.example)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+func versionCommand() command {
+	c := command{name: "version", does: "print the version", example: "hairpin version"}
+	c.run = func(e env, args []string) error {
+		if _, err := parse(c.flagSet(), args); err != nil {
+			return err
+		}
+		_, err := fmt.Fprintf(e.stdout, "hairpin %s\n", version())
+		return err
+	}
+	return c
+}
+
+// version is the module's version as the build recorded it.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok || info.Main.Version == "" {
+		return "(unknown version)"
+	}
+	return info.Main.Version
+}

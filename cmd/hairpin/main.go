@@ -1,0 +1,112 @@
+// Hairpin reads a score and says where its dynamics support the harmony and
+// where they work against it.
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/report"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+
+// env is what a command may touch.
+type env struct {
+	stdin          io.Reader
+	stdout, stderr io.Writer
+}
+
+// command is one verb of hairpin.
+type command struct {
+	name, args, does string
+	more             string // what its help says beyond does, "" for nothing
+	example          string
+	flags            func(*flag.FlagSet) // registers its options, nil for none
+	run              func(e env, args []string) error
+}
+
+// commands lists every command in the order that help shows.
+func commands() []command {
+	return []command{chordsCommand(), contentsCommand(), versionCommand()}
+}
+
+// The exit statuses.
+const (
+	done       = 0
+	unusable   = 1 // the score could not be used
+	wrongUsage = 2 // the command was wrong
+)
+
+// run carries out a command line and returns the exit status.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	err := dispatch(env{stdin, stdout, stderr}, args)
+	if err == nil {
+		return done
+	}
+	fmt.Fprintf(stderr, "hairpin: error: %v\n", err)
+	if h := hint(err); h != "" {
+		fmt.Fprintf(stderr, "hint: %s\n", h)
+	}
+	var usage *usageError
+	var choice *report.ChoiceError
+	if errors.As(err, &usage) || errors.As(err, &choice) {
+		return wrongUsage
+	}
+	return unusable
+}
+
+func dispatch(e env, args []string) error {
+	if len(args) == 0 {
+		return help(e, nil)
+	}
+	switch args[0] {
+	case "help", "-h", "-help", "--help":
+		return help(e, args[1:])
+	case "-version", "--version":
+		return versionCommand().run(e, nil)
+	}
+	for _, c := range commands() {
+		if c.name == args[0] {
+			err := c.run(e, args[1:])
+			if errors.Is(err, flag.ErrHelp) {
+				return helpCommand(e.stdout, c)
+			}
+			return err
+		}
+	}
+	return &usageError{fmt.Sprintf("there is no command %q", args[0]), "'hairpin help' lists the commands"}
+}
+
+// usageError is a command line that cannot be carried out.
+type usageError struct{ text, hint string }
+
+func (e *usageError) Error() string { return e.text }
+
+// hint says what to do about an error, "" if there is nothing to add.
+func hint(err error) string {
+	var usage *usageError
+	var choice *report.ChoiceError
+	var unsupported *musicxml.UnsupportedError
+	var malformed *musicxml.MalformedError
+	switch {
+	case errors.As(err, &usage):
+		return usage.hint
+	case errors.As(err, &choice):
+		return choice.Hint
+	case errors.As(err, &unsupported):
+		return unsupported.Hint
+	case errors.As(err, &malformed):
+		return "export the score again as MusicXML from the program it was written in"
+	case errors.Is(err, harmony.ErrNoPitch):
+		return "'hairpin contents' shows what was read"
+	case errors.Is(err, os.ErrNotExist):
+		return "check the path; SCORE is a .musicxml, .xml or .mxl file, or - for standard input"
+	}
+	return ""
+}

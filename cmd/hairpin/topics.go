@@ -1,0 +1,43 @@
+package main
+
+// topic is a page of help that belongs to no command.
+type topic struct{ name, does, text string }
+
+func topics() []topic {
+	return []topic{
+		{"tension", "what the numbers from 0 to 100 mean", tensionHelp},
+		{"verdicts", "supports, works against, unshaped, independent, calm", verdictsHelp},
+		{"care", "what an analysis can and cannot say; rest and hearing", careHelp},
+	}
+}
+
+const tensionHelp = `Tension says how strongly a moment asks to go on: 0 is a tonic triad at rest,
+100 the sharpest moment tonal music knows. It is absolute, so two pieces can be
+compared. It has three parts:
+
+  dissonance  how the sounding notes clash, notes foreign to the chord included
+  distance    how far the chord is from its tonic, and its key from home
+  pull        a dominant that waits for its resolution; it grows while delayed
+
+--weights dissonance=1,distance=1,pull=1 changes how much each part counts.`
+
+const verdictsHelp = `The printed loudness is laid over the tension, stretch by stretch:
+
+  supports       loudness moves with the tension
+  works against  it moves the other way, or an accent falls on the release
+  unshaped       the harmony moves, the page prints nothing
+  independent    the page moves, the harmony stands still
+  calm           neither moves
+
+Working against is not a mistake: composers print it on purpose, as a subito p,
+an echo or a climax held back. Ask whether the contrast is intended.
+Certainty is sure, likely or unsure; weak evidence is called unsure.`
+
+const careHelp = `An analysis is advice. Chords, keys and tension are one reading of the notes;
+your teacher and your ear decide.
+
+A single line, modal, atonal or unpitched music gives little to hear harmony
+from; the reading then says so.
+
+Long loud practice can harm hands and hearing: rest often, practise the loud
+passages softly too, and protect your ears.`

@@ -1,0 +1,117 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"hairpin/dynamics"
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+// Options steer a reading. The zero value reads everything with default weights.
+type Options struct {
+	Harmony  harmony.Options
+	Measures string // printed measure numbers, "9-24" or "12"; "" is the whole piece
+	Width    int    // columns of a table, 0 for 80
+	Colour   bool   // tables may be coloured; meaning never hangs on it
+}
+
+// Reading is everything computed from one score, once; every output is written from it.
+type Reading struct {
+	File    *musicxml.File
+	Score   *score.Score
+	Harmony *harmony.Analysis
+	Page    *dynamics.Page
+
+	opt      Options
+	from, to score.Tick // the stretch that outputs show
+}
+
+// ChoiceError is an option that does not fit the score: a measure or a part
+// that it does not have.
+type ChoiceError struct{ Text, Hint string }
+
+func (e *ChoiceError) Error() string { return e.Text }
+
+// New reads the score's harmony and dynamics. It returns harmony.ErrNoPitch
+// for a score without a pitched note, and a [ChoiceError] where an option does
+// not fit the score.
+func New(f *musicxml.File, opt Options) (*Reading, error) {
+	r := &Reading{File: f, Score: f.Score, opt: opt}
+	if r.opt.Width <= 0 {
+		r.opt.Width = 80
+	}
+	if n := len(f.Score.Parts); opt.Harmony.Part < 0 || opt.Harmony.Part > n {
+		return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", opt.Harmony.Part), partsHint(f.Score)}
+	}
+	var err error
+	if r.from, r.to, err = window(f.Score, opt.Measures); err != nil {
+		return nil, err
+	}
+	if r.Harmony, err = harmony.Analyse(f.Score, opt.Harmony); err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
+	}
+	r.Page = dynamics.Printed(f.Score, r.Harmony.Phrases)
+	return r, nil
+}
+
+func partsHint(s *score.Score) string {
+	names := make([]string, len(s.Parts))
+	for i, p := range s.Parts {
+		names[i] = strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.Name))
+	}
+	return "the parts are " + strings.Join(names, ", ")
+}
+
+// window is the stretch of the measures asked for.
+func window(s *score.Score, text string) (from, to score.Tick, err error) {
+	if text == "" {
+		return 0, s.Length(), nil
+	}
+	first, last, ok := strings.Cut(text, "-")
+	if !ok || last == "" {
+		last = first
+	}
+	i, j := measureIndex(s, strings.TrimSpace(first), 0), -1
+	if i >= 0 {
+		j = measureIndex(s, strings.TrimSpace(last), i)
+	}
+	if i < 0 || j < 0 {
+		return 0, 0, &ChoiceError{fmt.Sprintf("measures %q are not in the score", text), measuresHint(s)}
+	}
+	return s.Measures[i].Start, s.Measures[j].End(), nil
+}
+
+func measureIndex(s *score.Score, number string, from int) int {
+	for i := from; i < len(s.Measures); i++ {
+		if s.Measures[i].Number == number {
+			return i
+		}
+	}
+	return -1
+}
+
+func measuresHint(s *score.Score) string {
+	if len(s.Measures) == 0 {
+		return "the score has no measures"
+	}
+	return fmt.Sprintf("its measures are numbered %s to %s",
+		s.Measures[0].Number, s.Measures[len(s.Measures)-1].Number)
+}
+
+// shows reports whether a stretch touches what is asked for.
+func (r *Reading) shows(start, end score.Tick) bool { return start < r.to && end > r.from }
+
+// at names a moment: "12:3".
+func (r *Reading) at(t score.Tick) string { return r.Score.At(t).String() }
+
+// span names a stretch by its measures: "m. 9" or "mm. 9–12".
+func (r *Reading) span(start, end score.Tick) string {
+	first, last := r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number
+	if first == last {
+		return "m. " + first
+	}
+	return "mm. " + first + "–" + last
+}

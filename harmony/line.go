@@ -1,0 +1,142 @@
+package harmony
+
+import (
+	"sort"
+
+	"hairpin/score"
+)
+
+// line is one voice as a listener follows it: events one after the other.
+type line struct {
+	part, staff, voice int
+	events             []event
+	usual              score.Tick // median time between two onsets, at least 1
+	height             float64    // mean of the top notes, as MIDI keys, weighted by duration
+	sounding           score.Tick // total sounding time
+}
+
+// event is one attack of a line: a note or a chord.
+type event struct {
+	onset, end score.Tick
+	top        int // index of its highest note in Score.Notes
+}
+
+// lines sorts the pitched notes into voices, in the order of part and voice;
+// part 0 takes all parts, otherwise only that part, counted from 1.
+func lines(s *score.Score, part int) []line {
+	type id struct{ part, voice int }
+	index := map[id]int{}
+	var out []line
+	for i, n := range s.Notes {
+		if !n.Pitched() || n.Cue || part != 0 && n.Part != part-1 {
+			continue
+		}
+		k := id{n.Part, n.Voice}
+		at, known := index[k]
+		if !known {
+			at = len(out)
+			index[k] = at
+			out = append(out, line{part: n.Part, staff: n.Staff, voice: n.Voice})
+		}
+		out[at].add(s, i)
+	}
+	for i := range out {
+		out[i].measureUp(s)
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i], out[j]
+		return a.part < b.part || a.part == b.part && a.voice < b.voice
+	})
+	return out
+}
+
+// add appends a note; notes come in the order of their onsets.
+func (l *line) add(s *score.Score, i int) {
+	n := s.Notes[i]
+	if last := len(l.events) - 1; last >= 0 && l.events[last].onset == n.Onset {
+		e := &l.events[last]
+		e.end = max(e.end, n.End())
+		if n.Pitch.MIDI() > s.Notes[e.top].Pitch.MIDI() {
+			e.top = i
+		}
+		return
+	}
+	l.events = append(l.events, event{n.Onset, n.End(), i})
+}
+
+func (l *line) measureUp(s *score.Score) {
+	gaps := make([]score.Tick, 0, len(l.events))
+	for i, e := range l.events {
+		d := e.end - e.onset
+		l.sounding += d
+		l.height += float64(d) * s.Notes[e.top].Pitch.MIDI()
+		if i > 0 {
+			gaps = append(gaps, e.onset-l.events[i-1].onset)
+		}
+	}
+	l.height /= float64(max(l.sounding, 1))
+	sort.Slice(gaps, func(i, j int) bool { return gaps[i] < gaps[j] })
+	l.usual = 1
+	if len(gaps) > 0 {
+		l.usual = max(gaps[len(gaps)/2], 1)
+	}
+}
+
+// before is the index of the last event that starts before t, -1 if there is none.
+func (l *line) before(t score.Tick) int {
+	return sort.Search(len(l.events), func(i int) bool { return l.events[i].onset >= t }) - 1
+}
+
+// soundingAt is the event that sounds at t, false in a rest.
+func (l *line) soundingAt(t score.Tick) (event, bool) {
+	i := l.before(t + 1)
+	if i < 0 || l.events[i].end <= t {
+		return event{}, false
+	}
+	return l.events[i], true
+}
+
+// leadingLine picks the line the ear follows: the only single-staff part beside a
+// keyboard, otherwise the highest line among those that sound for at least
+// 0.4 of the time of the busiest. It is -1 if there is no line. The 0.4 is a choice of
+// ours; that the outer, upper voice leads is common practice, no source.
+func leadingLine(s *score.Score, ls []line) int {
+	var longest score.Tick
+	for _, l := range ls {
+		longest = max(longest, l.sounding)
+	}
+	solo := soloist(s)
+	best := -1
+	for i, l := range ls {
+		if solo >= 0 && l.part != solo || solo < 0 && float64(l.sounding) < 0.4*float64(longest) {
+			continue
+		}
+		if best < 0 || l.height > ls[best].height && (solo < 0 || 2*l.sounding > ls[best].sounding) {
+			best = i
+		}
+	}
+	if best < 0 && len(ls) > 0 {
+		best = 0
+	}
+	return best
+}
+
+// soloist is the only part on one staff beside parts on several, -1 if there is no such part.
+func soloist(s *score.Score) int {
+	solo, keyboards := -1, 0
+	for i, p := range s.Parts {
+		switch {
+		case p.Percussion:
+		case p.Staves > 1:
+			keyboards++
+		case solo >= 0:
+			return -1
+		default:
+			solo = i
+		}
+	}
+	if keyboards == 0 {
+		return -1
+	}
+	return solo
+}

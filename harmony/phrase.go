@@ -1,0 +1,292 @@
+package harmony
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"hairpin/score"
+)
+
+// findPhrases cuts the piece into phrases that touch: a boundary lies where the
+// next phrase starts. It weighs at every attack what marks a close (cadence, rest,
+// long note, fermata, slur end, double bar) and a beginning (a passage that
+// comes back), and takes the cut with the best sum of marks and lengths. The marks are those of Lerdahl and Jackendoff, A Generative Theory
+// of Tonal Music (1983), grouping preference rules 2, 3 and 6, and of Temperley,
+// The Cognition of Basic Musical Structures (2001), chapter 3, whose optimum over
+// all cuts by dynamic programming this follows; the weights are phraseWeights.
+// A single line without harmony is cut by the same rules. Call findCadences first.
+func (a *Analysis) findPhrases(s *score.Score) {
+	v := newSurface(s, 0)
+	if len(v.lines) == 0 {
+		a.Phrases = nil
+		return
+	}
+	a.Phrases = v.cut(a.boundaries(v))
+}
+
+// weights are the log-odds that each mark adds to a boundary.
+type weights struct {
+	none    float64 // a moment without any mark
+	cadence float64 // times the cadence's confidence
+	lead    float64 // a beat of silence in the leading line
+	all     float64 // silence in all lines
+	long    float64 // a last note nearly three times as long as usual
+	held    float64 // all lines hold over
+	fermata float64
+	slur    float64 // the leading line's slur ends
+	bar     float64 // double bar or repeat sign
+	echo    float64 // a passage starts that comes back elsewhere
+	ground  float64 // a ground bass starts again
+	broken  float64 // cost of a phrase that does not last whole measures
+	odd     float64 // cost of whole measures, but not two, four or eight
+	length  float64 // cost of a phrase twice or half as long as usual in the piece
+}
+
+func phraseWeights() weights {
+	return weights{
+		none: -1.5, cadence: 3.5, lead: 0.8, all: 1, long: 1.5, held: -1.75,
+		fermata: 5, slur: 0.8, bar: 3, echo: 1.7, ground: 4, broken: 1.5, odd: 0.5, length: 2,
+	}
+}
+
+// strength is the log-odds the pause alone adds to a point of rest.
+func (w weights) strength(r rest) float64 {
+	x := w.lead*r.lead + w.all*r.all + w.long*r.long + w.held*r.held
+	for _, m := range []struct {
+		is     bool
+		weight float64
+	}{{r.fermata, w.fermata}, {r.slur, w.slur}, {r.bar, w.bar}} {
+		if m.is {
+			x += m.weight
+		}
+	}
+	return x
+}
+
+// words name the marks of a pause, the strongest first.
+func (r rest) words() []string {
+	var out []string
+	for _, m := range []struct {
+		is   bool
+		word string
+	}{
+		{r.fermata, "fermata"}, {r.bar, "double bar or repeat"}, {r.all > 0.6 || r.lead >= 0.5, "rest"},
+		{r.long >= 0.5, "long note"}, {r.slur, "slur ends"},
+	} {
+		if m.is {
+			out = append(out, m.word)
+		}
+	}
+	return out
+}
+
+// bestRest is the strongest pause in (from, to], and where it is: at the end of
+// the harmony, or at an attack of the leading line inside it.
+func (v *surface) bestRest(from, to score.Tick) (rest, score.Tick) {
+	best, at := v.restAt(to), to
+	if v.lead < 0 {
+		return best, at
+	}
+	l := v.lines[v.lead]
+	for i := l.before(from+1) + 1; i < len(l.events) && l.events[i].onset < to; i++ {
+		t := l.events[i].onset
+		if r := v.restAt(t); v.w.strength(r) > v.w.strength(best) {
+			best, at = r, t
+		}
+	}
+	return best, at
+}
+
+// boundary is a moment at which a phrase may start.
+type boundary struct {
+	at      score.Tick
+	gain    float64 // log-odds of a boundary
+	cadence int     // index into Analysis.Cadences of the close before it, -1 for none
+	rest    rest
+}
+
+// boundaries lists the candidates from the first attack to the end, weighed.
+func (a *Analysis) boundaries(v *surface) []boundary {
+	var out []boundary
+	ground := v.grounds()
+	for _, t := range a.candidates(v) {
+		b := boundary{at: t, cadence: -1, rest: v.restAt(t)}
+		b.rest.ground = ground[t]
+		b.gain = v.w.none + v.w.strength(b.rest)
+		if b.rest.echo {
+			b.gain += v.w.echo
+		}
+		if b.rest.ground {
+			b.gain += v.w.ground
+		}
+		out = append(out, b)
+	}
+	a.closeWithCadences(v, out)
+	return out
+}
+
+// candidates are the attacks of the leading line and the starts of chords,
+// sorted, with the first attack before and the last release after them.
+func (a *Analysis) candidates(v *surface) []score.Tick {
+	at := []score.Tick{v.first, v.end}
+	add := func(t score.Tick) {
+		if t > v.first && t < v.end {
+			at = append(at, t)
+		}
+	}
+	for _, e := range v.lines[max(v.lead, 0)].events {
+		add(e.onset)
+	}
+	for _, c := range a.Chords {
+		add(c.Start)
+	}
+	sortTicks(at)
+	return dedupe(at)
+}
+
+// closeWithCadences adds each cadence to the candidates it can close: fully at
+// the strongest pause of its last harmony, half elsewhere in it.
+func (a *Analysis) closeWithCadences(v *surface, list []boundary) {
+	j := 0
+	for ci, c := range a.Cadences {
+		end := a.extent(c.Chord)
+		_, close := v.bestRest(c.At, end)
+		for j < len(list) && list[j].at <= c.At {
+			j++
+		}
+		for k := j; k < len(list) && list[k].at <= end; k++ {
+			share := 0.5
+			if list[k].at == close {
+				share = 1
+			}
+			list[k].cadence = ci
+			list[k].gain += share * v.w.cadence * c.Confidence
+		}
+	}
+}
+
+// cut is the best division of the candidates into phrases: for each usual length
+// a phrase may have, the best cut; of these the best.
+func (v *surface) cut(list []boundary) []Phrase {
+	pos := v.places(list)
+	var ends []int
+	most := math.Inf(-1)
+	for _, beats := range []float64{8, 12, 16} {
+		if e, gain := v.w.bestCut(list, pos, beats); gain > most {
+			ends, most = e, gain
+		}
+	}
+	var out []Phrase
+	start := 0
+	for _, j := range ends {
+		out = append(out, v.phrase(list, start, j))
+		start = j
+	}
+	return out
+}
+
+// spot is how far a moment is from the start, in beats and in measures, each
+// in the metre in force.
+type spot struct{ beats, bars float64 }
+
+func (v *surface) places(list []boundary) []spot {
+	out := make([]spot, len(list))
+	var sum spot
+	m := 0
+	for i, b := range list {
+		for m < len(v.s.Measures) && v.s.Measures[m].End() <= b.at {
+			sum = sum.add(v.s.Measures[m], v.s.Measures[m].Length, v.s.Division)
+			m++
+		}
+		out[i] = sum
+		if m < len(v.s.Measures) {
+			out[i] = sum.add(v.s.Measures[m], b.at-v.s.Measures[m].Start, v.s.Division)
+		}
+	}
+	return out
+}
+
+func (p spot) add(m score.Measure, time, division score.Tick) spot {
+	whole := m.Nominal
+	if whole <= 0 {
+		whole = max(m.Length, 1)
+	}
+	return spot{
+		p.beats + float64(time)/float64(max(beatOf(m, division), 1)),
+		p.bars + float64(time)/float64(whole),
+	}
+}
+
+// longestPhrase is the number of beats beyond which no phrase is tried.
+const longestPhrase = 64
+
+// bestCut finds the ends of the phrases with the largest sum of gains and
+// lengths, if phrases usually last so many beats.
+func (w weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, float64) {
+	n := len(list)
+	best, from := make([]float64, n), make([]int, n)
+	for j := 1; j < n; j++ {
+		best[j] = math.Inf(-1)
+		for i := j - 1; i >= 0; i-- {
+			beats := pos[j].beats - pos[i].beats
+			if beats > longestPhrase && i < j-1 {
+				break
+			}
+			x := best[i] - w.lengthCost(beats/usual) - w.measureCost(pos[j].bars-pos[i].bars)
+			if x > best[j] {
+				best[j], from[j] = x, i
+			}
+		}
+		best[j] += list[j].gain
+	}
+	var ends []int
+	for j := n - 1; j > 0; j = from[j] {
+		ends = append(ends, j)
+	}
+	slices.Reverse(ends)
+	return ends, best[n-1]
+}
+
+// lengthCost grows with the square of the number of octaves between a phrase
+// and the usual length.
+func (w weights) lengthCost(ratio float64) float64 {
+	x := math.Log2(math.Max(ratio, 1.0/64))
+	return w.length * x * x
+}
+
+// measureCost is what a phrase costs that does not run in two, four or eight
+// whole measures: common practice, no source.
+func (w weights) measureCost(bars float64) float64 {
+	n := math.Round(bars)
+	switch {
+	case math.Abs(bars-n) > 0.01:
+		return w.broken
+	case n == 2 || n == 4 || n == 8:
+		return 0
+	}
+	return w.odd
+}
+
+func (v *surface) phrase(list []boundary, i, j int) Phrase {
+	b := list[j]
+	p := Phrase{Start: list[i].at, End: b.at, Cadence: b.cadence, Confidence: logistic(b.gain)}
+	why := b.rest.words()
+	if b.cadence >= 0 {
+		why = append([]string{"cadence"}, why...)
+	}
+	if b.rest.ground {
+		why = append(why, "the ground bass starts again")
+	}
+	if b.rest.echo {
+		why = append(why, "the next passage comes back elsewhere")
+	}
+	if j == len(list)-1 {
+		why, p.Confidence = append(why, "end of the piece"), 1
+	}
+	if len(why) == 0 {
+		why = []string{"usual length of a phrase"}
+	}
+	p.Why = strings.Join(why, ", ")
+	return p
+}

@@ -1,0 +1,262 @@
+package harmony
+
+import (
+	"sort"
+	"strings"
+
+	"hairpin/score"
+)
+
+// chordsFromSymbols takes the chord symbols printed in the score as its chords.
+// Each holds until the next one; "none" (N.C.) leaves a gap. key tells the local
+// key at a moment. Of several symbols at one moment the first counts.
+func chordsFromSymbols(s *score.Score, key func(score.Tick) Key) []Chord {
+	list := append([]score.ChordSymbol(nil), s.Symbols...)
+	sort.SliceStable(list, func(i, j int) bool { return list[i].At < list[j].At })
+	var out []Chord
+	for i, y := range list {
+		if i > 0 && list[i-1].At == y.At {
+			continue
+		}
+		end := s.Length()
+		for _, next := range list[i+1:] {
+			if next.At > y.At {
+				end = next.At
+				break
+			}
+		}
+		if c, ok := symbolChord(y, key(y.At)); ok && end > y.At {
+			c.Start, c.End = y.At, end
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// symbolChord spells one printed symbol; false if it names no chord.
+func symbolChord(y score.ChordSymbol, k Key) (Chord, bool) {
+	kind, ok := symbolKinds[y.Kind]
+	root, hasRoot := symbolRoot(y.Root, k)
+	if !ok || !hasRoot {
+		return Chord{}, false
+	}
+	root += score.Class(kind.shift)
+	c := Chord{
+		Key: k, Root: root, Given: true, Confidence: 1, Certainty: Sure,
+		Why: "printed symbol " + symbolText(y),
+	}
+	c.Tones = withDegrees(root, kind.above, y.Degrees)
+	if len(c.Tones) == 0 {
+		return Chord{}, false
+	}
+	c.Quality = kind.quality
+	if c.Quality == NoQuality || len(y.Degrees) > 0 {
+		if q := qualityOfTones(c.Tones, root, k); q != NoQuality {
+			c.Quality = q
+		}
+	}
+	c.setBass(y, kind.inversion)
+	n, named := nameIn(coreTones(c), c.Bass, k)
+	if !named {
+		n = Numeral{Quality: c.Quality, Inversion: c.Inversion}
+	}
+	c.Numeral = n
+	return c, true
+}
+
+func symbolText(y score.ChordSymbol) string {
+	text := y.Root + " " + y.Kind
+	if y.Text != "" {
+		text = y.Root + y.Text
+	}
+	if y.Bass != "" {
+		text += "/" + y.Bass
+	}
+	return text
+}
+
+// symbolRoot reads a root: a letter, "function:V" or "numeral:4" in the key.
+func symbolRoot(text string, k Key) (score.Class, bool) {
+	if f, ok := strings.CutPrefix(text, "function:"); ok {
+		n, ok := ParseNumeral(strings.TrimRight(f, "0123456789"), k)
+		if !ok {
+			return 0, false
+		}
+		return n.Root(k), true
+	}
+	if d, ok := strings.CutPrefix(text, "numeral:"); ok {
+		alter := strings.Count(d, "#") - strings.Count(d, "b")
+		d = strings.Trim(d, "#b")
+		if len(d) != 1 || d[0] < '1' || d[0] > '7' {
+			return 0, false
+		}
+		return k.Degree(int(d[0]-'0')) + score.Class(7*alter), true
+	}
+	return score.ParseClass(text)
+}
+
+// setBass reads the bass note, or the inversion, of a symbol. A bass foreign to
+// the chord is a pedal below it.
+func (c *Chord) setBass(y score.ChordSymbol, usual int) {
+	c.Bass = c.Root
+	if b, ok := score.ParseClass(y.Bass); ok {
+		for i, t := range c.Tones {
+			if t == b {
+				c.Bass, c.Inversion = b, min(i, 3)
+				return
+			}
+		}
+		c.Pedal = true
+		return
+	}
+	i := usual
+	if y.Inversion >= 0 {
+		i = y.Inversion
+	}
+	if i < len(c.Tones) && i <= 3 {
+		c.Bass, c.Inversion = c.Tones[i], i
+	}
+}
+
+// coreTones are the tones that decide the chord's name: its quality's own, or
+// all of them if it has none.
+func coreTones(c Chord) []score.Class {
+	if c.Quality == NoQuality {
+		return c.Tones
+	}
+	return c.Quality.Tones(c.Root)
+}
+
+// symbolKind is what a MusicXML kind is made of.
+type symbolKind struct {
+	quality   Quality // NoQuality: told from the tones
+	above     []int   // tones above the root, on the line of fifths
+	shift     int     // from the printed root to the root of the quality
+	inversion int     // the usual one
+}
+
+// Intervals above the root on the line of fifths.
+const (
+	unison, majorSecond, minorThird, majorThird = 0, 2, -3, 4
+	fourth, diminishedFifth, fifth, raisedFifth = -1, -6, 1, 8
+	majorSixth, lowSeventh, minorSeventh        = 3, -9, -2
+	majorSeventh, raisedFourth, raisedSecond    = 5, 6, 9
+	sharpSixth                                  = 10
+)
+
+// symbolKinds are the 33 values of kind in MusicXML 4.0 (W3C Music Notation
+// Community Group, 2021), with their contents as given there. The Italian,
+// French and German sixths carry no contents in the standard: the root printed
+// is taken as the lowered sixth degree they stand on, and the Neapolitan's as
+// the lowered second, in first inversion; Tristan is the chord of the opera's
+// second measure (all from memory).
+var symbolKinds = map[string]symbolKind{
+	"major":              {Major, []int{0, majorThird, fifth}, 0, 0},
+	"minor":              {Minor, []int{0, minorThird, fifth}, 0, 0},
+	"augmented":          {Augmented, []int{0, majorThird, raisedFifth}, 0, 0},
+	"diminished":         {Diminished, []int{0, minorThird, diminishedFifth}, 0, 0},
+	"dominant":           {DominantSeventh, []int{0, majorThird, fifth, minorSeventh}, 0, 0},
+	"major-seventh":      {MajorSeventh, []int{0, majorThird, fifth, majorSeventh}, 0, 0},
+	"minor-seventh":      {MinorSeventh, []int{0, minorThird, fifth, minorSeventh}, 0, 0},
+	"diminished-seventh": {DiminishedSeventh, []int{0, minorThird, diminishedFifth, lowSeventh}, 0, 0},
+	"augmented-seventh":  {Augmented, []int{0, majorThird, raisedFifth, minorSeventh}, 0, 0},
+	"half-diminished":    {HalfDiminished, []int{0, minorThird, diminishedFifth, minorSeventh}, 0, 0},
+	"major-minor":        {MinorMajorSeventh, []int{0, minorThird, fifth, majorSeventh}, 0, 0},
+	"major-sixth":        {Major, []int{0, majorThird, fifth, majorSixth}, 0, 0},
+	"minor-sixth":        {Minor, []int{0, minorThird, fifth, majorSixth}, 0, 0},
+	"dominant-ninth":     {DominantSeventh, []int{0, majorThird, fifth, minorSeventh, majorSecond}, 0, 0},
+	"major-ninth":        {MajorSeventh, []int{0, majorThird, fifth, majorSeventh, majorSecond}, 0, 0},
+	"minor-ninth":        {MinorSeventh, []int{0, minorThird, fifth, minorSeventh, majorSecond}, 0, 0},
+	"dominant-11th":      {DominantSeventh, []int{0, majorThird, fifth, minorSeventh, majorSecond, fourth}, 0, 0},
+	"major-11th":         {MajorSeventh, []int{0, majorThird, fifth, majorSeventh, majorSecond, fourth}, 0, 0},
+	"minor-11th":         {MinorSeventh, []int{0, minorThird, fifth, minorSeventh, majorSecond, fourth}, 0, 0},
+	"dominant-13th":      {DominantSeventh, []int{0, majorThird, fifth, minorSeventh, majorSecond, fourth, majorSixth}, 0, 0},
+	"major-13th":         {MajorSeventh, []int{0, majorThird, fifth, majorSeventh, majorSecond, fourth, majorSixth}, 0, 0},
+	"minor-13th":         {MinorSeventh, []int{0, minorThird, fifth, minorSeventh, majorSecond, fourth, majorSixth}, 0, 0},
+	"suspended-second":   {Suspended, []int{0, majorSecond, fifth}, 0, 0},
+	"suspended-fourth":   {Suspended, []int{0, fourth, fifth}, 0, 0},
+	"Neapolitan":         {Major, []int{0, majorThird, fifth}, 0, 1},
+	"Italian":            {Italian, Italian.above(), sharpSixth, 1},
+	"French":             {French, French.above(), raisedFourth, 2},
+	"German":             {German, German.above(), sharpSixth, 1},
+	"pedal":              {NoQuality, []int{0}, 0, 0},
+	"power":              {NoQuality, []int{0, fifth}, 0, 0},
+	"Tristan":            {NoQuality, []int{0, raisedFourth, sharpSixth, raisedSecond}, 0, 0},
+	"other":              {NoQuality, []int{0}, 0, 0},
+	"none":               {},
+}
+
+func (q Quality) above() []int { return qualities[q].above }
+
+// plainDegree are the intervals of degrees 1–7 in a dominant chord, against
+// which added degrees are altered (MusicXML 4.0, degree-alter).
+var plainDegree = [8]int{0, unison, majorSecond, majorThird, fourth, fifth, majorSixth, minorSeventh}
+
+// withDegrees spells a kind on its root, with tones added, altered or left out.
+func withDegrees(root score.Class, above []int, degrees []score.Degree) []score.Class {
+	tones := make([]score.Class, len(above))
+	for i, f := range above {
+		tones[i] = root + score.Class(f)
+	}
+	for _, d := range degrees {
+		if d.Value < 1 {
+			continue
+		}
+		place := (d.Value-1)%7 + 1
+		t := root + score.Class(plainDegree[place]+7*int(d.Alter))
+		at := indexOfStep(tones, t.Step())
+		switch {
+		case d.Type == "subtract" && at >= 0:
+			tones = append(tones[:at], tones[at+1:]...)
+		case d.Type == "alter" && at >= 0:
+			tones[at] += score.Class(7 * int(d.Alter))
+		case d.Type == "add" || d.Type == "alter":
+			tones = append(tones, t)
+		}
+	}
+	return tones
+}
+
+// indexOfStep is the tone on a letter, -1 if there is none.
+func indexOfStep(tones []score.Class, step int) int {
+	for i, t := range tones {
+		if t.Step() == step {
+			return i
+		}
+	}
+	return -1
+}
+
+// qualityOfTones names a set of tones on a root: the fullest quality all of
+// whose tones are there; an open fifth takes the third of the key.
+func qualityOfTones(tones []score.Class, root score.Class, k Key) Quality {
+	has := map[score.Class]bool{}
+	for _, t := range tones {
+		has[t] = true
+	}
+	best := NoQuality
+	for _, q := range Qualities() {
+		own := q.Tones(root)
+		if !q.AugmentedSixth() && allIn(own, has) && (best == NoQuality || len(own) > len(best.above())) {
+			best = q
+		}
+	}
+	if best == NoQuality && len(tones) == 2 && has[root+fifth] {
+		best = Minor
+		for d := 1; d <= 7; d++ {
+			if k.Degree(d) == root+majorThird {
+				best = Major
+			}
+		}
+	}
+	return best
+}
+
+func allIn(tones []score.Class, has map[score.Class]bool) bool {
+	for _, t := range tones {
+		if !has[t] {
+			return false
+		}
+	}
+	return true
+}

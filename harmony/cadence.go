@@ -7,52 +7,97 @@ import (
 	"hairpin/score"
 )
 
-// findCadences fills in the cadences: a closing formula of the harmony that is
-// also an arrival. The formulas are those of Gotham et al., Open Music Theory
-// (2nd ed., 2021), "Introduction to Harmony, Cadences, and Phrase Endings":
+// leastCadence is the confidence under which a formula is not called a cadence.
+const leastCadence = 0.5
+
+// ending is a closing formula on its way to be a cadence.
+type ending struct {
+	formula
+	at   score.Tick // where the pause after its last chord is strongest
+	odds float64    // log-odds that it closes, by harmony and metre alone
+	rest rest       // the pause at that moment
+}
+
+// endings lists the closing formulas of the piece in order. The formulas are those
+// of Gotham et al., Open Music Theory (2nd ed., 2021), "Introduction to Harmony,
+// Cadences, and Phrase Endings":
 //
 //	authentic  V(7) to I; perfect with both in root position and the tonic on top,
 //	           otherwise imperfect (here also inverted chords and vii° to I)
 //	half       a phrase comes to rest on V; Phrygian when iv6 leads there in minor
 //	deceptive  V(7) to vi or another substitute where I is awaited
 //	plagal     IV to I
-//
-// A formula alone is not a cadence: the confidence grows with what sets the
-// arrival apart (see arrival) and cadences under leastCadence are left out.
-func (a *Analysis) findCadences(s *score.Score) {
-	a.Cadences = a.cadences(newSurface(s, 0))
-}
-
-// leastCadence is the confidence under which a formula is not called a cadence.
-const leastCadence = 0.5
-
-func (a *Analysis) cadences(v *surface) []Cadence {
-	var out []Cadence
+func (a *Analysis) endings(v *surface) []ending {
+	var out []ending
 	for i := range a.Chords {
 		f := a.formulaAt(v, i)
 		if f.kind == "" {
 			continue
 		}
-		sum := f.weight
-		why := []string{f.turn.String()}
-		if f.note != "" {
-			why = append(why, f.note)
-		}
-		for _, e := range a.arrival(v, i, f) {
-			sum += e.weight
-			if e.weight > 0 && e.what != "" {
-				why = append(why, e.what)
-			}
-		}
-		c := Cadence{
-			At: a.Chords[i].Start, Chord: i, Kind: f.kind, Key: f.key,
-			Confidence: logistic(sum), Why: strings.Join(why, ", "),
-		}
-		if c.Confidence >= leastCadence {
-			out = append(out, c)
-		}
+		c := ending{formula: f, odds: f.weight + a.arrival(v, f)}
+		c.rest, c.at = v.bestRest(a.Chords[i].Start, a.extent(i))
+		out = append(out, c)
 	}
 	return out
+}
+
+// settle decides which formulas are cadences. A formula alone is none: its
+// last chord must arrive, at the end of a phrase or with a pause of its own, and
+// must not start the next phrase; a half or plagal cadence is one only where a
+// phrase ends. Each phrase keeps one cadence at its end, the surest.
+func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
+	var out []Cadence
+	j := 0
+	for _, c := range list {
+		start := a.Chords[c.i].Start
+		for j < len(phrases)-1 && phrases[j].End <= start {
+			j++
+		}
+		ends := phrases[j].End == c.at
+		if start == phrases[j].Start && j > 0 || !ends && (c.kind == Half || c.kind == Phrygian || c.kind == Plagal) {
+			continue
+		}
+		cad := Cadence{
+			At: start, Chord: c.i, Kind: c.kind, Key: c.key,
+			Confidence: logistic(c.odds + v.w.strength(c.rest) + phraseEnd(ends)), Why: c.why(ends),
+		}
+		if cad.Confidence < leastCadence {
+			continue
+		}
+		if p := &phrases[j]; ends && p.Cadence >= 0 {
+			if out[p.Cadence].Confidence < cad.Confidence {
+				out[p.Cadence] = cad
+			}
+			continue
+		} else if ends {
+			p.Cadence = len(out)
+		}
+		out = append(out, cad)
+	}
+	return out
+}
+
+// phraseEnd is what standing at the end of a phrase adds to a cadence's log-odds.
+func phraseEnd(ends bool) float64 {
+	if ends {
+		return 1.5
+	}
+	return -1
+}
+
+func (c ending) why(ends bool) string {
+	out := []string{c.turn.String()}
+	if c.note != "" {
+		out = append(out, c.note)
+	}
+	if c.sixFour {
+		out = append(out, "cadential six-four before")
+	}
+	out = append(out, c.rest.words()...)
+	if ends {
+		out = append(out, "end of a phrase")
+	}
+	return strings.Join(out, ", ")
 }
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
@@ -63,6 +108,8 @@ type formula struct {
 	kind   CadenceKind
 	weight float64 // log-odds that it closes, before any evidence of arrival
 	note   string  // what sets the formula apart, if anything
+
+	sixFour bool // a cadential six-four leads to its dominant
 }
 
 // turn is the step from one chord to another, both read in one key.
@@ -89,6 +136,7 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 	}
 	t := turn{c.Key, from, c.Numeral, p, i}
 	if f := a.match(v, t); f.kind != "" || from.Target == 0 {
+		f.sixFour = a.sixFour(i)
 		return f
 	}
 	region := from.Region(c.Key)
@@ -247,39 +295,31 @@ func (v *surface) topAt(t score.Tick) (int, bool) {
 	return best, found
 }
 
-// evidence is one reason for or against an arrival, in log-odds.
-type evidence struct {
-	weight float64
-	what   string
+// arrival weighs how the last chord of a formula is reached: where it stands in
+// the metre, how long it lasts, how the voices get there. Log-odds.
+func (a *Analysis) arrival(v *surface, f formula) float64 {
+	c := a.Chords[f.i]
+	x := 1.2 * (v.s.Weight(c.Start) - 0.5)
+	if f.sixFour {
+		x += 1.5
+	}
+	rests := f.kind == Half || f.kind == Phrygian
+	if !rests && a.extent(f.i)-c.Start < a.Chords[f.p].Duration()/2 {
+		x--
+	}
+	if f.to.Degree == 1 && v.stepsUp(c) {
+		x += 0.3
+	}
+	return x
 }
 
-// arrival weighs what sets the last chord of a formula apart: where it stands
-// in the metre, how long it is held, what follows, how the outer voices get there.
-func (a *Analysis) arrival(v *surface, i int, f formula) []evidence {
-	c := a.Chords[i]
-	end := a.extent(i)
-	r, _ := v.bestRest(c.Start, end)
-	out := []evidence{
-		{v.w.strength(r), strings.Join(r.words(), ", ")},
-		{1.2 * (v.s.Weight(c.Start) - 0.5), ""},
-	}
-	if f.p < i-1 && a.Chords[i-1].Numeral.Cadential || i > 1 && a.sixFour(i) {
-		out = append(out, evidence{1.5, "cadential six-four before"})
-	}
-	if f.kind != Half && f.kind != Phrygian && end-c.Start < a.Chords[f.p].Duration()/2 {
-		out = append(out, evidence{-1, ""})
-	}
-	if f.kind == PerfectAuthentic || f.kind == ImperfectAuthentic {
-		if v.stepsUp(c) {
-			out = append(out, evidence{0.3, "leading tone to tonic"})
-		}
-	}
-	return out
-}
-
-// sixFour reports whether a cadential six-four decorates the dominant before chord i.
+// sixFour reports whether a cadential six-four decorates the dominant that chord
+// i is, or the one before it.
 func (a *Analysis) sixFour(i int) bool {
-	for p := i - 1; p > 0 && isFive(a.Chords[p].Numeral); p-- {
+	if !isFive(a.Chords[i].Numeral) {
+		i--
+	}
+	for p := i; p > 0 && isFive(a.Chords[p].Numeral); p-- {
 		if a.Chords[p-1].Numeral.Cadential {
 			return true
 		}

@@ -69,7 +69,7 @@ func (c chorale) write(t *testing.T, k Key) (*score.Score, *Analysis) {
 // fourVoices sets a chord: bass near C3, soprano near C5, inner voices between.
 func fourVoices(c Chord, soprano score.Class) []score.Note {
 	inner := append([]score.Class{}, c.Tones[1], c.Tones[len(c.Tones)-1])
-	pitches := []score.Pitch{near(c.Bass, 48), near(inner[0], 57), near(inner[1], 62), near(soprano, 72)}
+	pitches := []score.Pitch{pitchNear(c.Bass, 48), pitchNear(inner[0], 57), pitchNear(inner[1], 62), pitchNear(soprano, 72)}
 	var out []score.Note
 	for i, p := range pitches {
 		out = append(out, score.Note{
@@ -115,7 +115,7 @@ func TestCadenceFormulas(t *testing.T) {
 				want = Half
 			}
 			s, a := c.write(t, k)
-			a.findCadences(s)
+			a.findPhrases(s)
 			if len(a.Cadences) == 0 {
 				t.Errorf("%s in %s: no cadence", f.name, k.Name())
 				continue
@@ -147,7 +147,7 @@ func TestFormulaWithoutArrivalIsNoCadence(t *testing.T) {
 }
 
 func (a *Analysis) cadencesBefore(s *score.Score, t score.Tick) []Cadence {
-	a.findCadences(s)
+	a.findPhrases(s)
 	var out []Cadence
 	for _, c := range a.Cadences {
 		if c.At < t {

@@ -10,7 +10,7 @@ import (
 type line struct {
 	part, staff, voice int
 	events             []event
-	usual              score.Tick // median time between two onsets, at least 1
+	usual              score.Tick // time between two onsets that three in four do not exceed, at least 1
 	height             float64    // mean of the top notes, as MIDI keys, weighted by duration
 	sounding           score.Tick // total sounding time
 }
@@ -78,7 +78,7 @@ func (l *line) measureUp(s *score.Score) {
 	sort.Slice(gaps, func(i, j int) bool { return gaps[i] < gaps[j] })
 	l.usual = 1
 	if len(gaps) > 0 {
-		l.usual = max(gaps[len(gaps)/2], 1)
+		l.usual = max(gaps[len(gaps)*3/4], 1)
 	}
 }
 

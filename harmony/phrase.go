@@ -8,27 +8,42 @@ import (
 	"hairpin/score"
 )
 
-// findPhrases cuts the piece into phrases that touch: a boundary lies where the
-// next phrase starts. It weighs at every attack what marks a close (cadence, rest,
-// long note, fermata, slur end, double bar) and a beginning (a passage that
-// comes back), and takes the cut with the best sum of marks and lengths. The marks are those of Lerdahl and Jackendoff, A Generative Theory
-// of Tonal Music (1983), grouping preference rules 2, 3 and 6, and of Temperley,
-// The Cognition of Basic Musical Structures (2001), chapter 3, whose optimum over
-// all cuts by dynamic programming this follows; the weights are phraseWeights.
-// A single line without harmony is cut by the same rules. Call findCadences first.
+// findPhrases fills in phrases and cadences; the two are found together, since a
+// dominant that ends a phrase is a half cadence, and the same dominant followed
+// by its tonic within the phrase is not.
+//
+// Phrases touch: a boundary lies where the next phrase starts. At every attack it
+// weighs what marks a close (cadence, rest, long note, fermata, slur end, double
+// bar) and a beginning (a passage that comes back), and takes the cut with the
+// best sum of marks and lengths. The marks are those of Lerdahl and Jackendoff, A
+// Generative Theory of Tonal Music (1983), grouping preference rules 2, 3 and 6,
+// and of Temperley, The Cognition of Basic Musical Structures (2001), chapter 3,
+// whose optimum over all cuts by dynamic programming this follows; for the
+// weights see phraseWeights. A single line without harmony is cut by the same rules.
 func (a *Analysis) findPhrases(s *score.Score) {
-	v := newSurface(s, 0)
-	if len(v.lines) == 0 {
-		a.Phrases = nil
-		return
+	a.Phrases, a.Cadences = nil, nil
+	if v := newSurface(s, 0); len(v.lines) > 0 && len(s.Measures) > 0 {
+		a.phrases(v)
 	}
-	a.Phrases = v.cut(a.boundaries(v))
+}
+
+func (a *Analysis) phrases(v *surface) {
+	list := a.endings(v)
+	a.Phrases = v.cut(a.boundaries(v, list))
+	a.Cadences = a.settle(v, list, a.Phrases)
+	for i := range a.Phrases {
+		if a.Phrases[i].Cadence >= 0 {
+			a.Phrases[i].Why = strings.TrimSuffix("cadence, "+a.Phrases[i].Why, ", ")
+		} else if a.Phrases[i].Why == "" {
+			a.Phrases[i].Why = "usual length of a phrase"
+		}
+	}
 }
 
 // weights are the log-odds that each mark adds to a boundary.
 type weights struct {
 	none    float64 // a moment without any mark
-	cadence float64 // times the cadence's confidence
+	cadence float64 // times the probability that a formula of the harmony closes
 	lead    float64 // a beat of silence in the leading line
 	all     float64 // silence in all lines
 	long    float64 // a last note nearly three times as long as usual
@@ -100,18 +115,17 @@ func (v *surface) bestRest(from, to score.Tick) (rest, score.Tick) {
 
 // boundary is a moment at which a phrase may start.
 type boundary struct {
-	at      score.Tick
-	gain    float64 // log-odds of a boundary
-	cadence int     // index into Analysis.Cadences of the close before it, -1 for none
-	rest    rest
+	at   score.Tick
+	gain float64 // log-odds of a boundary
+	rest rest
 }
 
 // boundaries lists the candidates from the first attack to the end, weighed.
-func (a *Analysis) boundaries(v *surface) []boundary {
+func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 	var out []boundary
 	ground := v.grounds()
 	for _, t := range a.candidates(v) {
-		b := boundary{at: t, cadence: -1, rest: v.restAt(t)}
+		b := boundary{at: t, rest: v.restAt(t)}
 		b.rest.ground = ground[t]
 		b.gain = v.w.none + v.w.strength(b.rest)
 		if b.rest.echo {
@@ -122,7 +136,7 @@ func (a *Analysis) boundaries(v *surface) []boundary {
 		}
 		out = append(out, b)
 	}
-	a.closeWithCadences(v, out)
+	a.closeWith(v, endings, out)
 	return out
 }
 
@@ -145,24 +159,26 @@ func (a *Analysis) candidates(v *surface) []score.Tick {
 	return dedupe(at)
 }
 
-// closeWithCadences adds each cadence to the candidates it can close: fully at
-// the strongest pause of its last harmony, half elsewhere in it.
-func (a *Analysis) closeWithCadences(v *surface, list []boundary) {
+// closeWith adds to each candidate the best formula it can close: fully at the
+// strongest pause of its last harmony, half elsewhere in it.
+func (a *Analysis) closeWith(v *surface, endings []ending, list []boundary) {
+	best := make([]float64, len(list))
 	j := 0
-	for ci, c := range a.Cadences {
-		end := a.extent(c.Chord)
-		_, close := v.bestRest(c.At, end)
-		for j < len(list) && list[j].at <= c.At {
+	for _, c := range endings {
+		end := a.extent(c.i)
+		for j < len(list) && list[j].at <= a.Chords[c.i].Start {
 			j++
 		}
 		for k := j; k < len(list) && list[k].at <= end; k++ {
-			share := 0.5
-			if list[k].at == close {
-				share = 1
+			gain := v.w.cadence * logistic(c.odds)
+			if list[k].at != c.at {
+				gain /= 2
 			}
-			list[k].cadence = ci
-			list[k].gain += share * v.w.cadence * c.Confidence
+			best[k] = max(best[k], gain)
 		}
+	}
+	for k := range list {
+		list[k].gain += best[k]
 	}
 }
 
@@ -270,11 +286,8 @@ func (w weights) measureCost(bars float64) float64 {
 
 func (v *surface) phrase(list []boundary, i, j int) Phrase {
 	b := list[j]
-	p := Phrase{Start: list[i].at, End: b.at, Cadence: b.cadence, Confidence: logistic(b.gain)}
+	p := Phrase{Start: list[i].at, End: b.at, Cadence: -1, Confidence: logistic(b.gain)}
 	why := b.rest.words()
-	if b.cadence >= 0 {
-		why = append([]string{"cadence"}, why...)
-	}
 	if b.rest.ground {
 		why = append(why, "the ground bass starts again")
 	}
@@ -283,9 +296,6 @@ func (v *surface) phrase(list []boundary, i, j int) Phrase {
 	}
 	if j == len(list)-1 {
 		why, p.Confidence = append(why, "end of the piece"), 1
-	}
-	if len(why) == 0 {
-		why = []string{"usual length of a phrase"}
 	}
 	p.Why = strings.Join(why, ", ")
 	return p

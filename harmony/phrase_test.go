@@ -54,7 +54,6 @@ func tune(t *testing.T, beats int, upbeat score.Tick, text string) *score.Score 
 }
 
 func phraseStarts(s *score.Score, a *Analysis) string {
-	a.findCadences(s)
 	a.findPhrases(s)
 	var out []string
 	for _, p := range a.Phrases {

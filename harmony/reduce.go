@@ -119,8 +119,8 @@ func most(share map[score.Pitch]float64, none score.Pitch) score.Pitch {
 	return best
 }
 
-// near is the pitch of a class next to a MIDI key; the lower of two equally near.
-func near(c score.Class, key int) score.Pitch {
+// pitchNear is the pitch of a class next to a MIDI key; the lower of two equally near.
+func pitchNear(c score.Class, key int) score.Pitch {
 	p := score.Pitch{Step: c.Step(), Alter: float64(c.Alter())}
 	for p.Octave = -1; p.Octave < 9 && p.Key()+6 < key; p.Octave++ {
 	}
@@ -143,7 +143,7 @@ const handSpan = 16 // semitones: a major tenth, common practice, no source
 
 // fill lists the voicings of a chord in its register.
 func (h register) fill(c Chord) []voicing {
-	bass := near(c.Bass, h.bass)
+	bass := pitchNear(c.Bass, h.bass)
 	top := nearest(c.Tones, h.top)
 	for top.Key() <= bass.Key()+2 {
 		if bass.Key() > 48 {
@@ -169,9 +169,9 @@ func (h register) fill(c Chord) []voicing {
 
 // nearest is the pitch of the chord next to p; p itself if the chord holds it.
 func nearest(tones []score.Class, p score.Pitch) score.Pitch {
-	best, dist := near(tones[0], p.Key()), 100
+	best, dist := pitchNear(tones[0], p.Key()), 100
 	for _, t := range tones {
-		q := near(t, p.Key())
+		q := pitchNear(t, p.Key())
 		d := q.Key() - p.Key()
 		if d = max(d, -d); t == p.Class() {
 			d = -1
@@ -188,7 +188,7 @@ func innerTones(tones []score.Class, low, high int) []score.Pitch {
 	var out []score.Pitch
 	for _, t := range tones {
 		for k := low + 6; k <= high+6; k += 12 {
-			if p := near(t, k); p.Key() >= low && p.Key() <= high {
+			if p := pitchNear(t, k); p.Key() >= low && p.Key() <= high {
 				out = append(out, p)
 			}
 		}

@@ -51,7 +51,7 @@ type Options struct {
 	CacheDir string
 	// Timeout ends the engraving of one layout; 0 is 60 s.
 	Timeout time.Duration
-	// MemoryMB bounds the memory of one run; 0 is 1024.
+	// MemoryMB bounds the memory of one run; 0 is 1024. It needs at least 128.
 	MemoryMB int
 	// MaxNotes bounds the size of a score; 0 is 100,000 note elements.
 	MaxNotes int

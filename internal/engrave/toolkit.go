@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/tetratelabs/wazero"
@@ -105,11 +106,15 @@ func (t *toolkit) ruin() {
 	}
 }
 
-// firstCause drops the stack of numbered wasm functions the runtime adds.
+// firstCause drops the stack of numbered wasm functions the runtime adds. An
+// exception thrown inside the engraver arrives as "unreachable".
 func firstCause(err error) error {
 	var t trap
 	if errors.As(err, &t) {
 		return t
+	}
+	if strings.Contains(err.Error(), "unreachable") {
+		return errors.New("it gave up on something in this score, or ran out of memory")
 	}
 	for i, text := 0, err.Error(); i < len(text); i++ {
 		if text[i] == '\n' {

@@ -14,6 +14,7 @@ import (
 	"hairpin/harmony"
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/score"
 )
 
 // scoreFlags are the options of every command that reads a score.
@@ -24,6 +25,7 @@ type scoreFlags struct {
 	key      string
 	harmony  string
 	weights  string
+	readings string // file of the user's own readings
 	width    int
 	limits   musicxml.Limits
 }
@@ -36,6 +38,7 @@ func (f *scoreFlags) register(fs *flag.FlagSet, formats string) {
 	fs.IntVar(&f.part, "part", 0, "`N` hear only this part, counted from 1")
 	fs.StringVar(&f.key, "key", "", "`KEY` the home key: C or Bb for major, a or f# for minor")
 	fs.StringVar(&f.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
+	fs.StringVar(&f.readings, "corrections", "", "`FILE` your own chords and keys; 'hairpin help corrections'")
 	fs.StringVar(&f.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
 	fs.IntVar(&f.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
 	registerLimits(fs, &f.limits)
@@ -89,7 +92,27 @@ func (f *scoreFlags) read(e env, fs *flag.FlagSet, path string) (*report.Reading
 	if err != nil {
 		return nil, err
 	}
+	if opt.Harmony.Corrections, err = readCorrections(f.readings, file.Score); err != nil {
+		return nil, err
+	}
 	return report.New(file, opt)
+}
+
+// readCorrections reads the user's own readings of chords and keys.
+func readCorrections(path string, s *score.Score) ([]harmony.Correction, error) {
+	if path == "" {
+		return nil, nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, &usageError{"corrections: " + err.Error(), "--corrections names a file; 'hairpin help corrections' shows one"}
+	}
+	defer file.Close()
+	list, err := harmony.ReadCorrections(file, s)
+	if err != nil {
+		return nil, &usageError{path + ": " + err.Error(), "'hairpin help corrections' shows how a line is written"}
+	}
+	return list, nil
 }
 
 // open reads a score from a file, or from standard input for "-".

@@ -41,11 +41,11 @@ func helpAll(w io.Writer) error {
 	b.WriteString("hairpin reads a MusicXML score and says where its dynamics support the harmony\n" +
 		"and where they work against it, and proposes a shaping inside the printed marks.\n\nCommands:\n")
 	for _, c := range commands() {
-		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.does)
+		fmt.Fprintf(&b, "  %-11s %s\n", c.name, c.does)
 	}
 	b.WriteString("\nTopics:\n")
 	for _, t := range topics() {
-		fmt.Fprintf(&b, "  %-10s %s\n", t.name, t.does)
+		fmt.Fprintf(&b, "  %-11s %s\n", t.name, t.does)
 	}
 	b.WriteString("\n'hairpin help NAME' says more. SCORE is a .musicxml, .xml or .mxl file,\n" +
 		"or - for standard input.\n\nExample:\n  hairpin study testdata/etude-millrace.musicxml\n")

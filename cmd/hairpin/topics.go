@@ -7,6 +7,7 @@ func topics() []topic {
 	return []topic{
 		{"tension", "what the numbers from 0 to 100 mean", tensionHelp},
 		{"verdicts", "supports, works against, unshaped, independent, calm", verdictsHelp},
+		{"corrections", "how to overrule a chord or a key", correctionsHelp},
 		{"care", "what an analysis can and cannot say; rest and hearing", careHelp},
 	}
 }
@@ -41,3 +42,15 @@ from; the reading then says so.
 
 Long loud practice can harm hands and hearing: rest often, practise the loud
 passages softly too, and protect your ears.`
+
+const correctionsHelp = `A reading you hear otherwise can be overruled. Write a line for each moment:
+
+  # measure beat key numeral
+  12 3 G V65/V    # from beat 3 of measure 12: G major, V65/V
+  20 1 d -        # D minor from here on, the chords as heard
+  31 2.5 - iiø65  # the key as heard, another chord
+
+Measures carry their printed number; beats count in the denominator of the time
+signature. Save it as a text file and name it:
+
+  hairpin study SCORE --corrections FILE`

@@ -319,9 +319,9 @@ def write(piece, path):
 
 
 def write_truth(rows, path, title):
-    """rows: (measure, beat, key, roman), our own analysis."""
+    """rows: (measure, beat, key, roman), our own analysis, as a corrections file."""
     with open(path, "w", encoding="utf-8", newline="\n") as f:
-        f.write("# intended harmony of %s: our own analysis, written with the music\n" % title)
-        f.write("measure\tbeat\tkey\troman\n")
+        f.write("# Intended harmony of %s: our own analysis, written with the music.\n" % title)
+        f.write("# measure\tbeat\tkey\tnumeral\n")
         for measure, beat, key, roman in rows:
             f.write("%s\t%g\t%s\t%s\n" % (measure, beat, key, roman))

@@ -1,0 +1,119 @@
+// The line of rooms, as a test: which package of this module may import which.
+package hairpin_test
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// rooms says what each room may import of this module; reading order is import
+// order. A folder belongs to the longest room that contains it.
+var rooms = map[string][]string{
+	"score":            {},
+	"musicxml":         {"score"},
+	"internal/midi":    {"score"},
+	"internal/engrave": {"score"},
+	"harmony/decode":   {},
+	"harmony":          {"score", "harmony/decode"},
+	"dynamics":         {"score", "harmony"},
+	"report":           {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics"},
+	"internal/web":     {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report"},
+	"cmd/hairpin":      {"score", "musicxml", "harmony", "dynamics", "report", "internal/web"},
+	"internal/fit":     {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
+}
+
+// doors says which room alone may import a third party.
+var doors = map[string][]string{
+	"github.com/beevik/etree":                    {"musicxml"},
+	"github.com/olekukonko/tablewriter":          {"report"},
+	"github.com/go-music-theory/music-theory":    {"harmony"},
+	"github.com/tetratelabs/wazero":              {"internal/engrave"},
+	"golang.org/x/term":                          {"cmd/hairpin"},
+	"github.com/rogpeppe/go-internal/testscript": {"cmd/hairpin"},
+}
+
+func TestImportsRunOneWay(t *testing.T) {
+	err := filepath.WalkDir(".", func(file string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() && (strings.HasPrefix(d.Name(), ".") && d.Name() != "." || d.Name() == "node_modules") {
+			return skip(err)
+		}
+		if strings.HasSuffix(file, ".go") {
+			checkFile(t, filepath.ToSlash(file))
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// skip passes an error on, or skips the folder.
+func skip(err error) error {
+	if err != nil {
+		return err
+	}
+	return fs.SkipDir
+}
+
+func checkFile(t *testing.T, file string) {
+	parsed, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.ImportsOnly)
+	if err != nil {
+		t.Errorf("%s: %v", file, err)
+		return
+	}
+	room := roomOf(path.Dir(file))
+	for _, spec := range parsed.Imports {
+		name := strings.Trim(spec.Path.Value, `"`)
+		if inside, ok := strings.CutPrefix(name, "hairpin/"); ok {
+			checkRoom(t, file, room, inside)
+		} else if strings.Contains(strings.Split(name, "/")[0], ".") {
+			checkDoor(t, file, room, name)
+		}
+	}
+}
+
+func checkRoom(t *testing.T, file, room, target string) {
+	to := roomOf(target)
+	if to == room || strings.HasSuffix(file, "_test.go") && path.Dir(file) == "." {
+		return
+	}
+	allowed, known := rooms[room]
+	if strings.HasSuffix(file, "_test.go") { // tests of a room may read scores to test it on
+		allowed = append(slices.Clone(allowed), "musicxml", "score")
+	}
+	if !known {
+		t.Errorf("%s lies in no room; add its folder to the table", file)
+	} else if !slices.Contains(allowed, to) {
+		t.Errorf("%s imports %s, which %s may not", file, target, room)
+	}
+}
+
+func checkDoor(t *testing.T, file, room, name string) {
+	for module, in := range doors {
+		if name == module || strings.HasPrefix(name, module+"/") {
+			if !slices.Contains(in, room) {
+				t.Errorf("%s imports %s, which enters by %v only", file, name, in)
+			}
+			return
+		}
+	}
+	if room != "internal/fit" {
+		t.Errorf("%s imports %s, which has no door; add it to the table with its reason in DEVELOPERS.md", file, name)
+	}
+}
+
+// roomOf is the longest room that contains the folder, or the folder itself.
+func roomOf(folder string) string {
+	for f := folder; f != "."; f = path.Dir(f) {
+		if _, ok := rooms[f]; ok {
+			return f
+		}
+	}
+	return folder
+}

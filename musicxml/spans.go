@@ -47,11 +47,11 @@ func (r *partReader) addSpan(list []spanMark, n *node, p place, m spanMark) []sp
 // document's order, in which a stop may stand before its start; a stop closes
 // the latest start of its number before it, on its own staff if there is one.
 func pair(marks []spanMark) (spans []span, lost []spanMark) {
-	slices.SortStableFunc(marks, func(a, b spanMark) int { return cmp.Compare(a.written, b.written) })
+	slices.SortStableFunc(marks, func(a, b spanMark) int { return cmp.Compare(a.at, b.at) })
 	var open []int // indices of marks
 	for i := 0; i < len(marks); {
 		end := i
-		for end < len(marks) && marks[end].written == marks[i].written {
+		for end < len(marks) && marks[end].at == marks[i].at {
 			end++
 		}
 		var late []int

@@ -150,9 +150,10 @@ type Analysis struct {
 	Keys           []KeySpan // in order, touching
 	Cadences       []Cadence
 	Phrases        []Phrase
-	Moments        []Moment // one a slice, in order
-	Weights        Weights  // the weights of the tension's parts that were used
-	Caution        string   // what the reader should know: one unaccompanied line, too few notes … ; "" if nothing
+	Moments        []Moment      // one a slice, in order
+	Expectations   []Expectation // what dominants and suspensions promised, in order of Chord; see tension
+	Weights        Weights       // the weights of the tension's parts that were used
+	Caution        string        // what the reader should know: one unaccompanied line, too few notes … ; "" if nothing
 }
 
 // Weights scales the three parts of tension in the total; 1 is the default of each.

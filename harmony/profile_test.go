@@ -22,7 +22,7 @@ func TestProfileSums(t *testing.T) {
 		{"Temperley", Temperley, 4.246, 4.183},
 		{"Albrecht–Shanahan", AlbrechtShanahan, 1, .998},
 	} {
-		if !near(sum(c.p.Major), c.major, 1e-9) || !near(sum(c.p.Minor), c.minor, 1e-9) {
+		if !agree(sum(c.p.Major), c.major, 1e-9) || !agree(sum(c.p.Minor), c.minor, 1e-9) {
 			t.Errorf("%s: sums %.4f, %.4f", c.name, sum(c.p.Major), sum(c.p.Minor))
 		}
 	}
@@ -50,7 +50,7 @@ func TestProfileCorrelations(t *testing.T) {
 		}
 		for i, p := range []Profile{KrumhanslKessler, Temperley, AlbrechtShanahan} {
 			best, at := bestKey(p, weights)
-			if want, _ := ParseKey(c.key); !sameKey(best, want) || !near(at, c.want[i], .0006) {
+			if want, _ := ParseKey(c.key); !sameKey(best, want) || !agree(at, c.want[i], .0006) {
 				t.Errorf("%s, profile %d: %s %.4f, want %s %.4f", c.tones, i, best, at, c.key, c.want[i])
 			}
 		}
@@ -81,14 +81,14 @@ func TestKeyCorrelations(t *testing.T) {
 	for n := 0; n < 12; n++ {
 		for home := score.Class(-6); home <= 6; home++ {
 			from := Key{home, false}
-			if got := KeyCorrelation(from, keyAt(from.Tonic.PC()+n, false)); !near(got, major[n], .0006) {
+			if got := KeyCorrelation(from, keyAt(from.Tonic.PC()+n, false)); !agree(got, major[n], .0006) {
 				t.Errorf("%s to major +%d: %.3f", from, n, got)
 			}
-			if got := KeyCorrelation(from, keyAt(from.Tonic.PC()+n, true)); !near(got, minor[n], .0006) {
+			if got := KeyCorrelation(from, keyAt(from.Tonic.PC()+n, true)); !agree(got, minor[n], .0006) {
 				t.Errorf("%s to minor +%d: %.3f", from, n, got)
 			}
 			from.Minor = true
-			if got := KeyCorrelation(from, keyAt(from.Tonic.PC()+n, true)); !near(got, both[n], .0006) {
+			if got := KeyCorrelation(from, keyAt(from.Tonic.PC()+n, true)); !agree(got, both[n], .0006) {
 				t.Errorf("%s to minor +%d: %.3f", from, n, got)
 			}
 		}

@@ -68,7 +68,7 @@ func ranks(x []float64) []float64 {
 	return out
 }
 
-func near(a, b, tolerance float64) bool { return math.Abs(a-b) <= tolerance }
+func agree(a, b, tolerance float64) bool { return math.Abs(a-b) <= tolerance }
 
 func TestDissonanceOrdersPublishedRatings(t *testing.T) {
 	meter := newClashMeter()

@@ -18,7 +18,7 @@ func TestRoughnessFormula(t *testing.T) {
 		{"critical band of 400 and 440 Hz", criticalBandwidth(400, 440), 87.225},
 		{"critical band of 400 and 380 Hz", criticalBandwidth(400, 380), 83.123},
 	} {
-		if !near(c.got, c.want, .001*max(1, c.want)) {
+		if !agree(c.got, c.want, .001*max(1, c.want)) {
 			t.Errorf("%s = %.4f, want %.4f", c.name, c.got, c.want)
 		}
 	}
@@ -36,7 +36,7 @@ func TestRoughnessOfChords(t *testing.T) {
 		{[]int{60, 63, 66, 70}, .2376}, {[]int{60, 63, 66, 69}, .2624},
 		{[]int{64, 67, 72}, .1353}, {[]int{55, 60, 64}, .1360},
 	} {
-		if got := Roughness(c.keys); !near(got, c.want, .0006) {
+		if got := Roughness(c.keys); !agree(got, c.want, .0006) {
 			t.Errorf("Roughness(%v) = %.4f, want %.4f", c.keys, got, c.want)
 		}
 	}

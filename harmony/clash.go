@@ -1,0 +1,105 @@
+package harmony
+
+// clash is the dissonance of what is heard in slice i: the sounding notes and,
+// where the texture is so thin or broken that they do not show the chord, the
+// chord's other tones that sound within a beat of it under the same chord.
+// chord is -1 if none governs.
+func (r *rater) clash(i, chord int) float64 {
+	r.keys = r.keys[:0]
+	var heard set
+	for _, n := range r.a.Slices[i].Notes {
+		k := r.s.Notes[n].Pitch.Key()
+		r.keys = append(r.keys, k)
+		heard |= 1 << mod(k, 12)
+	}
+	if chord >= 0 {
+		if missing := r.tones[chord] &^ heard; missing != 0 && (heard&r.tones[chord]).size() < 3 {
+			r.fill(i, chord, missing&^r.resolutions(i, chord))
+		}
+	}
+	return r.meter.rate(r.keys)
+}
+
+// resolutions are the pitch classes that a waiting tone of the slice stands
+// for: they are not heard while it waits.
+func (r *rater) resolutions(i, chord int) set {
+	var out set
+	for j, n := range r.a.Slices[i].Notes {
+		if f, ok := r.foreignAt(n, chord, j == 0); ok && f.Next >= 0 && f.Kind.opensExpectation() {
+			out |= 1 << r.s.Notes[f.Next].Pitch.Class().PC()
+		}
+	}
+	return out
+}
+
+// fill adds, for each missing class, the key nearest in time within a beat.
+func (r *rater) fill(i, chord int, missing set) {
+	slices, c := r.a.Slices, &r.a.Chords[chord]
+	beat := r.beat(slices[i].Start)
+	for step := 1; missing != 0; step++ {
+		back, ahead := i-step, i+step
+		inBack := back >= 0 && slices[back].End > slices[i].Start-beat && slices[back].Start >= c.Start
+		inAhead := ahead < len(slices) && slices[ahead].Start < slices[i].Start+beat && slices[ahead].Start < c.End
+		if !inBack && !inAhead {
+			return
+		}
+		if inBack {
+			missing = r.addMissing(back, missing)
+		}
+		if inAhead {
+			missing = r.addMissing(ahead, missing)
+		}
+	}
+}
+
+func (r *rater) addMissing(slice int, missing set) set {
+	for _, n := range r.a.Slices[slice].Notes {
+		k := r.s.Notes[n].Pitch.Key()
+		if missing.has(k) {
+			r.keys = append(r.keys, k)
+			missing &^= 1 << mod(k, 12)
+		}
+	}
+	return missing
+}
+
+// waitingTones is what the slice's non-chord tones add by asking to be
+// resolved: the most urgent in full, each further pitch class half of it.
+func (r *rater) waitingTones(i, chord int) float64 {
+	c := &r.a.Chords[chord]
+	if len(c.Tones) == 0 {
+		return 0
+	}
+	var counted set
+	most, sum := 0.0, 0.0
+	for j, n := range r.a.Slices[i].Notes {
+		f, ok := r.foreignAt(n, chord, j == 0)
+		if !ok {
+			continue
+		}
+		class := r.s.Notes[n].Pitch.Class()
+		if counted.has(class.PC()) {
+			continue
+		}
+		counted |= 1 << class.PC()
+		v := waitingPoints * waiting[f.Kind] * MelodicCharge(class, c.Root) / 6.5
+		most = max(most, v)
+		sum += v
+	}
+	return most + (sum-most)/2
+}
+
+// foreignAt names a sounding note under a chord; ok is false for a chord tone.
+func (r *rater) foreignAt(note, chord int, lowest bool) (Foreign, bool) {
+	if r.tones[chord].has(r.s.Notes[note].Pitch.Key()) || r.tones[chord] == 0 {
+		return Foreign{}, false
+	}
+	name := [2]int{note, chord}
+	f, ok := r.kinds[name]
+	if !ok {
+		f = r.foreign(note, chord, lowest)
+		r.kinds[name] = f
+		r.pulls.wait(f, chord, r)
+	}
+	return f, true
+}

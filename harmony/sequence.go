@@ -1,0 +1,107 @@
+package harmony
+
+import (
+	"fmt"
+
+	"hairpin/score"
+)
+
+// Written is one chord of a sequence written out in numerals.
+type Written struct {
+	Key      Key
+	Roman    string  // as [ParseNumeral] reads it
+	Quarters float64 // its length; 0 means one quarter
+	Keys     []int   // MIDI keys that sound; nil means the chord in close position over its bass
+}
+
+// RateSequence turns a sequence of chords into a one-part score in 4/4 and its
+// analysis with every tension rated: what a passage would weigh if it were
+// heard exactly so. Notes not in their chord are read as foreign to it and
+// spelled with sharps. It fails on a numeral it cannot read.
+func RateSequence(home Key, sequence []Written, w Weights) (*score.Score, *Analysis, error) {
+	const division = 480
+	s := &score.Score{Division: division, Parts: []score.Part{{ID: "P1", Staves: 1}}}
+	a := &Analysis{Home: home, HomeConfidence: 1}
+	at := score.Tick(0)
+	for i, b := range sequence {
+		n, ok := ParseNumeral(b.Roman, b.Key)
+		if !ok {
+			return nil, nil, fmt.Errorf("chord %d: numeral %q is not understood", i+1, b.Roman)
+		}
+		length := score.Tick(division)
+		if b.Quarters > 0 {
+			length = score.Tick(b.Quarters * division)
+		}
+		a.Chords = append(a.Chords, givenChord(n, b.Key, at, at+length))
+		a.Keys = extend(a.Keys, KeySpan{at, at + length, b.Key, 1})
+		s.Notes = append(s.Notes, blockNotes(&a.Chords[i], b.Keys)...)
+		at += length
+	}
+	for t := score.Tick(0); t < at; t += 4 * division {
+		s.Measures = append(s.Measures, score.Measure{Number: fmt.Sprint(len(s.Measures) + 1), Start: t,
+			Length: 4 * division, Nominal: 4 * division, Beats: 4, BeatUnit: 4})
+	}
+	for i := range s.Notes {
+		s.Notes[i].Measure = s.MeasureAt(s.Notes[i].Onset)
+	}
+	a.Slices = Slices(s, 0)
+	a.rateTension(s, w)
+	return s, a, nil
+}
+
+// givenChord spells a numeral as a chord that is given, not heard.
+func givenChord(n Numeral, k Key, start, end score.Tick) Chord {
+	return Chord{Start: start, End: end, Key: k, Numeral: n, Root: n.Root(k), Bass: n.Bass(k), Quality: n.Quality,
+		Inversion: n.Inversion, Tones: n.Tones(k), Confidence: 1, Certainty: Sure, Given: true}
+}
+
+// extend adds a stretch of a key, joined to the last if it is the same key.
+func extend(keys []KeySpan, k KeySpan) []KeySpan {
+	if n := len(keys); n > 0 && keys[n-1].Key == k.Key {
+		keys[n-1].End = k.End
+		return keys
+	}
+	return append(keys, k)
+}
+
+func blockNotes(c *Chord, keys []int) []score.Note {
+	if keys == nil {
+		keys = closePosition(rotate(c.Tones, c.Inversion), 48)
+	}
+	out := make([]score.Note, len(keys))
+	for i, k := range keys {
+		class := spell(k, c.Tones)
+		out[i] = score.Note{Onset: c.Start, Duration: c.Duration(), Staff: 1, Voice: i + 1, Pitch: pitchAt(k, class)}
+	}
+	return out
+}
+
+func rotate(tones []score.Class, n int) []score.Class {
+	if n >= len(tones) {
+		return tones
+	}
+	return append(append([]score.Class(nil), tones[n:]...), tones[:n]...)
+}
+
+// spell names a key as the chord tone it is, or nearest to C.
+func spell(key int, tones []score.Class) score.Class {
+	for _, c := range tones {
+		if c.PC() == mod(key, 12) {
+			return c
+		}
+	}
+	return keyAt(key, false).Tonic
+}
+
+// pitchAt is the spelled pitch of a MIDI key.
+func pitchAt(key int, class score.Class) score.Pitch {
+	p := score.Pitch{Step: class.Step(), Alter: float64(class.Alter())}
+	p.Octave = key/12 - 1
+	for p.Key() < key {
+		p.Octave++
+	}
+	for p.Key() > key {
+		p.Octave--
+	}
+	return p
+}

@@ -1,0 +1,237 @@
+package harmony
+
+import (
+	"math"
+
+	"hairpin/score"
+)
+
+// The total is a weighted sum of the three parts, cut off at 100. The weights
+// were chosen so that the total orders the 48 chords that listeners rated for
+// Bigand, E., Parncutt, R., & Lerdahl, F. (1996), Perception of musical tension
+// in short chord sequences, Perception & Psychophysics 58(1), 125–141, and
+// keeps the orderings of textbook cadences (see bigand_test.go and
+// cadence_order_test.go):
+//
+//   - distance weighs most: in the ratings it is the strongest single cause;
+//   - pull next: it alone tells a dominant from a subdominant equally near;
+//   - dissonance least: among plain triads and sevenths it hardly moves the
+//     ratings, and its scale must leave room for clusters.
+const (
+	shareDissonance = 0.35
+	shareDistance   = 0.55
+	sharePull       = 0.40
+)
+
+// The distance part, in points of 100.
+const (
+	chordPoints   = 65.0 // the chord from its local tonic, at most
+	chordScale    = 6.0  // δ at which 63 % of them are reached: listeners tell near chords apart, far ones hardly
+	inversionStep = 2    // the third or fifth in the bass, in steps of δ: Lerdahl (2001), surface tension rule
+	keyPoints     = 40.0 // the local key from the home key, at most
+	keyScale      = 14.0 // the same for keys
+	unclearPoints = 60.0 // per unit of root ambiguity beyond the tonic triad's: minor triads and sevenths stand less firmly
+	unclearMost   = 0.3  // what a minor seventh has beyond a major triad; more is not heard as farther
+)
+
+// waitingPoints is what a fully charged non-chord tone on the beat adds to the
+// dissonance beyond its clash.
+const waitingPoints = 20.0
+
+// rater rates one score. It remembers what it has rated; everything it holds
+// is thrown away afterwards.
+type rater struct {
+	a     *Analysis
+	s     *score.Score
+	meter *clashMeter
+	lines melodies
+	tones []set // chord tones by chord
+	reach map[placing]float64
+	pulls pulls
+	keys  []int
+	kinds map[[2]int]Foreign // by note and chord
+}
+
+// placing is a chord against a local tonic: what its distance depends on.
+type placing struct {
+	minor     bool
+	root      int // above the tonic
+	quality   Quality
+	numeral   Numeral
+	inversion int
+}
+
+// rateTension fills Moments, Expectations and the tension of every chord. The
+// slices, chords, local keys and the home key must be there. It takes time
+// linear in the notes of the slices.
+func (a *Analysis) rateTension(s *score.Score, w Weights) {
+	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
+	for i := range a.Chords {
+		r.tones = append(r.tones, setOf(a.Chords[i].Tones))
+	}
+	a.Weights = w
+	a.Moments = make([]Moment, len(a.Slices))
+	a.Expectations = nil
+	r.pulls = pulls{a: a}
+	chord := -1
+	for i := range a.Slices {
+		chord = r.advance(chord, a.Slices[i].Start)
+		a.Moments[i] = r.moment(i, chord)
+	}
+	r.finish()
+}
+
+// advance moves on to the chord that governs the moment at.
+func (r *rater) advance(chord int, at score.Tick) int {
+	for chord+1 < len(r.a.Chords) && r.a.Chords[chord+1].Start <= at {
+		chord++
+		r.a.Chords[chord].Tension = Tension{}
+		r.pulls.enter(chord, r.s.Weight(r.a.Chords[chord].Start))
+	}
+	return chord
+}
+
+func (r *rater) moment(i, chord int) Moment {
+	sl := &r.a.Slices[i]
+	m := Moment{Start: sl.Start, End: sl.End, Chord: chord}
+	if chord < 0 {
+		m.Tension.Dissonance = r.clash(i, -1)
+		m.Tension.Total = r.total(m.Tension)
+		return m
+	}
+	c := &r.a.Chords[chord]
+	m.Tension.Distance = r.distance(c)
+	if len(sl.Notes) == 0 || sl.Start >= c.End {
+		m.Chord = -1
+	} else {
+		m.Tension.Dissonance = r.clash(i, chord) + r.waitingTones(i, chord)
+		m.Tension.Dissonance = min(m.Tension.Dissonance, 100)
+	}
+	m.Tension.Pull = r.pulls.now(sl.Start)
+	m.Tension.Total = r.total(m.Tension)
+	if m.Chord >= 0 && m.Tension.Total >= c.Tension.Total {
+		c.Tension = m.Tension
+	}
+	r.pulls.pass(r.s.Quarters(sl.End-sl.Start), r.s.Weight(sl.Start), r.bass(sl), sl.End)
+	return m
+}
+
+func (r *rater) total(t Tension) float64 {
+	w := r.a.Weights
+	sum := shareDissonance*w.Dissonance*t.Dissonance + shareDistance*w.Distance*t.Distance + sharePull*w.Pull*t.Pull
+	return min(max(sum, 0), 100)
+}
+
+// bass is the pitch class of the lowest note, -1 in silence.
+func (r *rater) bass(sl *Slice) int {
+	if len(sl.Notes) == 0 {
+		return -1
+	}
+	return r.s.Notes[sl.Notes[0]].Pitch.Class().PC()
+}
+
+// finish closes what is still open at the end.
+func (r *rater) finish() {
+	if len(r.a.Slices) == 0 {
+		return
+	}
+	end := r.a.Slices[len(r.a.Slices)-1].End
+	for i := range r.a.Expectations {
+		if e := &r.a.Expectations[i]; e.Release == StillOpen {
+			e.Until = end
+		}
+	}
+}
+
+// distance is the distance part of a chord: from its local tonic, and from home.
+func (r *rater) distance(c *Chord) float64 {
+	key := 1 - math.Exp(-float64(RegionDistance(r.a.Home, c.Key))/keyScale)
+	return min(r.fromTonic(c)+keyPoints*key, 100)
+}
+
+func (r *rater) fromTonic(c *Chord) float64 {
+	if len(c.Tones) == 0 {
+		return 0
+	}
+	p := placing{c.Key.Minor, mod(c.Root.PC()-c.Key.Tonic.PC(), 12), c.Quality, c.Numeral, c.Inversion}
+	if v, ok := r.reach[p]; ok {
+		return v
+	}
+	steps := float64(TonicDistance(c).Total())
+	if c.Inversion > 0 {
+		steps += inversionStep
+	}
+	v := chordPoints*(1-math.Exp(-steps/chordScale)) + unclearPoints*unclear(c)
+	r.reach[p] = v
+	return v
+}
+
+// unclear is by how much the chord's root is less clear than the local tonic
+// triad's: Parncutt's (1988) ambiguity.
+func unclear(c *Chord) float64 {
+	tonic := rootAmbiguity(setOf(tonicTriad(c.Key)))
+	return min(max(rootAmbiguity(setOf(c.Tones))-tonic, 0), unclearMost)
+}
+
+// TonicDistance is Lerdahl's distance of a chord from the tonic of its local
+// key. An applied chord is heard in the region it is applied to, every other
+// one where it lies nearest (the principle of the shortest path, Lerdahl 2001).
+// The major tonic triad in a minor key counts as its tonic; a cadential
+// six-four as the dominant it decorates; a German or Italian sixth as the
+// altered dominant of the dominant, whose root does not sound (common
+// practice, no source). The chord must have tones.
+func TonicDistance(c *Chord) Steps {
+	tonic := spaceOf(tonicTriad(c.Key), c.Key)
+	region := c.Numeral.Region(c.Key)
+	switch n := c.Numeral; {
+	case n.Cadential:
+		return steps(tonic, spaceOf(Major.Tones(region.Degree(5)), region))
+	case c.Key.Minor && c.Quality == Major && c.Root == c.Key.Tonic:
+		return Steps{New: 1, Within: c.Key}
+	case n.Quality.AugmentedSixth():
+		return augmentedDistance(tonic, c.Tones, region)
+	case n.Target != 0:
+		if _, holds := regionScale(region, c.Tones); holds {
+			return steps(tonic, spaceOf(c.Tones, region))
+		}
+	}
+	return shortestPath(tonic, c.Tones)
+}
+
+// augmentedDistance counts an augmented sixth from its implied root, the
+// second degree, with its own tones added to the region's minor scale.
+func augmentedDistance(tonic space, tones []score.Class, region Key) Steps {
+	region.Minor = true
+	y := spaceOf([]score.Class{region.Degree(2), tones[0], tones[len(tones)-1]}, region)
+	y.levels[3] = naturalMinor.up(region.Tonic.PC()) | setOf(tones)
+	return steps(tonic, y)
+}
+
+// shortestPath is the distance to the chord in the region where it is smallest,
+// among those whose scale holds the chord; if none does, in the tonic's own.
+func shortestPath(tonic space, tones []score.Class) Steps {
+	own := spaceOf(tones, tonic.region)
+	own.levels[3] |= setOf(tones)
+	best := steps(tonic, own)
+	_, found := regionScale(tonic.region, tones)
+	for fifths := score.Class(-6); fifths <= 6; fifths++ {
+		for _, minor := range [2]bool{tonic.region.Minor, !tonic.region.Minor} {
+			region := Key{tones[0] + fifths, minor}
+			if _, holds := regionScale(region, tones); !holds {
+				continue
+			}
+			if s := steps(tonic, spaceOf(tones, region)); !found || s.Total() < best.Total() {
+				best, found = s, true
+			}
+		}
+	}
+	return best
+}
+
+// beat is the length of a beat at a moment, at least a quarter.
+func (r *rater) beat(at score.Tick) score.Tick {
+	if len(r.s.Measures) == 0 {
+		return r.s.Division
+	}
+	return max(beatLength(r.s, r.s.Measures[r.s.MeasureAt(at)]), r.s.Division)
+}

@@ -123,7 +123,11 @@ func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return nil, &usageError{path + " is a folder, not a score", "name one .musicxml, .xml or .mxl file"}
 	}
-	return musicxml.OpenLimits(path, limits)
+	file, err := musicxml.OpenLimits(path, limits)
+	if failed := (*os.PathError)(nil); errors.As(err, &failed) {
+		return nil, fmt.Errorf("%s: %w", path, failed.Err)
+	}
+	return file, err
 }
 
 func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {

@@ -66,7 +66,7 @@ func (l Layout) settings() []byte {
 		`,"pageMarginTop":` + strconv.Itoa(margin) + `,"pageMarginBottom":` + strconv.Itoa(margin) +
 		`,"pageMarginLeft":` + strconv.Itoa(marginLeft) + `,"pageMarginRight":` + strconv.Itoa(margin) +
 		`,"header":"none","footer":"none","svgViewBox":true,"svgFormatRaw":true,"svgRemoveXlink":true` +
-		`,"fontTextLiberation":true,"smuflTextFont":"none","xmlIdSeed":7}`)
+		`,"fontTextLiberation":true,"smuflTextFont":"none","lyricWordSpace":2,"xmlIdSeed":7}`)
 }
 
 // Engrave draws an uncompressed MusicXML score (score-partwise). The same

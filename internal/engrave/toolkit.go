@@ -9,6 +9,7 @@ import (
 
 	"github.com/tetratelabs/wazero"
 	"github.com/tetratelabs/wazero/api"
+	"github.com/tetratelabs/wazero/experimental"
 )
 
 // toolkit is one run of the engraver: a fresh module of its own memory, used
@@ -24,6 +25,7 @@ type toolkit struct {
 // start makes a run; the context must carry its host.
 func (e *Engraver) start(ctx context.Context, h *host) (*toolkit, error) {
 	config := wazero.NewModuleConfig().WithName("").WithStartFunctions()
+	ctx = experimental.WithMemoryAllocator(ctx, experimental.MemoryAllocatorFunc(newMemory))
 	module, err := e.runtime.InstantiateModule(ctx, e.compiled, config)
 	if err != nil {
 		return nil, fmt.Errorf("start the engraver: %w", err)

@@ -1,0 +1,7 @@
+//go:build !linux && !darwin
+
+package engrave
+
+import "github.com/tetratelabs/wazero/experimental"
+
+func mapMemory(uint64) experimental.LinearMemory { return nil }

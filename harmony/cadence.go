@@ -310,6 +310,9 @@ func (a *Analysis) arrival(v *surface, f formula) float64 {
 	if f.to.Degree == 1 && v.stepsUp(c) {
 		x += 0.3
 	}
+	if v.parallels[c.Start] { // a passage that comes back starts here: more a beginning than an end
+		x -= 1.5
+	}
 	return x
 }
 

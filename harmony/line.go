@@ -1,6 +1,7 @@
 package harmony
 
 import (
+	"math"
 	"sort"
 
 	"hairpin/score"
@@ -10,7 +11,6 @@ import (
 type line struct {
 	part, staff, voice int
 	events             []event
-	usual              score.Tick // time between two onsets that three in four do not exceed, at least 1
 	height             float64    // mean of the top notes, as MIDI keys, weighted by duration
 	sounding           score.Tick // total sounding time
 }
@@ -65,21 +65,28 @@ func (l *line) add(s *score.Score, i int) {
 }
 
 func (l *line) measureUp(s *score.Score) {
-	gaps := make([]score.Tick, 0, len(l.events))
-	for i, e := range l.events {
+	for _, e := range l.events {
 		d := e.end - e.onset
 		l.sounding += d
 		l.height += float64(d) * s.Notes[e.top].Pitch.MIDI()
-		if i > 0 {
-			gaps = append(gaps, e.onset-l.events[i-1].onset)
-		}
 	}
 	l.height /= float64(max(l.sounding, 1))
-	sort.Slice(gaps, func(i, j int) bool { return gaps[i] < gaps[j] })
-	l.usual = 1
-	if len(gaps) > 0 {
-		l.usual = max(gaps[len(gaps)*3/4], 1)
+}
+
+// usual is the mean time between two attacks around event i, its own left out.
+func (l *line) usual(i int) float64 {
+	const around = 8
+	from, to := max(0, i-around), min(len(l.events)-1, i+1+around)
+	if to-from < 2 {
+		return math.Inf(1)
 	}
+	span := l.events[to].onset - l.events[from].onset
+	count := to - from
+	if i < to {
+		span -= l.events[i+1].onset - l.events[i].onset
+		count--
+	}
+	return math.Max(float64(span)/float64(max(count, 1)), 1)
 }
 
 // before is the index of the last event that starts before t, -1 if there is none.

@@ -141,10 +141,11 @@ type fillings struct {
 
 const handSpan = 16 // semitones: a major tenth, common practice, no source
 
-// fill lists the voicings of a chord in its register.
+// fill lists the voicings of a chord in its register, at most 24, the best
+// first. Where bass and melody lie too close for a full chord, the bass may go an
+// octave down, or the melody up where the bass is at the bottom.
 func (h register) fill(c Chord) []voicing {
-	bass := pitchNear(c.Bass, h.bass)
-	top := nearest(c.Tones, h.top)
+	bass, top := pitchNear(c.Bass, h.bass), nearest(c.Tones, h.top)
 	for top.Key() <= bass.Key()+2 {
 		if bass.Key() > 48 {
 			bass.Octave--
@@ -152,6 +153,24 @@ func (h register) fill(c Chord) []voicing {
 			top.Octave++
 		}
 	}
+	out := h.between(c, bass, top)
+	if top.Key()-bass.Key() < 10 {
+		if bass.Key() > 40 {
+			bass.Octave--
+		} else {
+			top.Octave++
+		}
+		for _, v := range h.between(c, bass, top) {
+			v.cost += 4
+			out = append(out, v)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
+	return out[:min(len(out), 24)]
+}
+
+// between lists the voicings with the given outer voices.
+func (h register) between(c Chord, bass, top score.Pitch) []voicing {
 	inner := innerTones(c.Tones, max(bass.Key()+3, top.Key()-handSpan), top.Key()-1)
 	if len(inner) == 0 {
 		return []voicing{h.rate(c, []score.Pitch{bass, top})}
@@ -163,8 +182,7 @@ func (h register) fill(c Chord) []voicing {
 			out = append(out, h.rate(c, []score.Pitch{bass, x, y, top}))
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
-	return out[:min(len(out), 24)]
+	return out
 }
 
 // nearest is the pitch of the chord next to p; p itself if the chord holds it.
@@ -222,8 +240,11 @@ func (h register) rate(c Chord, tones []score.Pitch) voicing {
 	if lead := leadingTone(c); count[lead] > 1 {
 		v.cost += 10
 	}
-	if len(tones) < 4 {
-		v.cost += 2 * float64(4-len(tones))
+	switch len(tones) {
+	case 2:
+		v.cost += 25
+	case 3:
+		v.cost += 2
 	}
 	return v
 }

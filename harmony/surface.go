@@ -137,7 +137,7 @@ func (v *surface) restAt(t score.Tick) rest {
 	active, silent, held := 0, 0, 0
 	for i, l := range v.lines {
 		p := l.before(t)
-		if p < 0 || t-l.events[p].end > 8*v.beat {
+		if p < 0 || t-l.events[p].end > 4*v.beat {
 			continue
 		}
 		active++
@@ -170,7 +170,7 @@ func (v *surface) leadRest(r *rest, l line, p int, next, t score.Tick) {
 		return
 	}
 	r.lead = math.Min(2, float64(next-e.end)/float64(v.beat))
-	ratio := float64(next-e.onset) / float64(l.usual)
+	ratio := float64(next-e.onset) / l.usual(p)
 	r.long = math.Max(0, math.Min(1, math.Log2(ratio)/1.5))
 	r.slur = within(v.slurs, e.onset, e.onset)
 }
@@ -205,7 +205,8 @@ const passageSize = 5
 // findParallels are the onsets in the leading line at which a passage starts
 // that comes back elsewhere with the same rhythm and the same steps, at the
 // same place in the measure, but not so often that it is a mere figure. Only
-// where the repetition starts counts: what comes before must differ.
+// where the repetition starts counts: what comes before must differ, and be no
+// shorter. The opening of the piece needs no such proof.
 func (v *surface) findParallels() map[score.Tick]bool {
 	l := v.lines[v.lead]
 	found := map[passage][]int{}
@@ -218,7 +219,7 @@ func (v *surface) findParallels() map[score.Tick]bool {
 	for _, at := range found {
 		if len(at) >= 2 && len(at) <= often && !v.sameBefore(l, at) {
 			for _, i := range at {
-				if v.opens(l, i) {
+				if at[0] == 0 || v.opens(l, i) {
 					out[l.events[i].onset] = true
 				}
 			}
@@ -235,7 +236,7 @@ func (v *surface) opens(l line, i int) bool {
 	}
 	before, _ := v.move(l, i-1)
 	after, _ := v.move(l, i)
-	return before >= after && before >= l.usual
+	return before >= after && float64(before) >= l.usual(i-1)
 }
 
 func (v *surface) passageAt(l line, i int) passage {

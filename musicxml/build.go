@@ -22,8 +22,17 @@ func build(sh *sheet, root *node, limits Limits) (*score.Score, error) {
 		return nil, err
 	}
 	b.s.Notes = make([]score.Note, 0, sh.notes)
+	readers := make([]*partReader, len(sh.parts))
 	for i := range sh.parts {
-		if err := b.readPart(i); err != nil {
+		r, err := b.readPart(i)
+		if err != nil {
+			return nil, err
+		}
+		readers[i] = r
+	}
+	b.metres()
+	for _, r := range readers {
+		if err := r.resolve(); err != nil {
 			return nil, err
 		}
 	}

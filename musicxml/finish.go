@@ -13,7 +13,6 @@ func (b *builder) finish() {
 	s := b.s
 	slices.SortStableFunc(s.Notes, compareNotes)
 	sortPlaces(s.Keys, func(k score.KeyMark) score.Place { return k.Place })
-	sortPlaces(s.Times, func(t score.TimeMark) score.Place { return t.Place })
 	sortPlaces(s.Dynamics, func(d score.Dynamic) score.Place { return d.Place })
 	sortPlaces(s.Words, func(w score.Words) score.Place { return w.Place })
 	sortPlaces(s.Sounds, func(l score.SoundLevel) score.Place { return l.Place })
@@ -23,8 +22,22 @@ func (b *builder) finish() {
 	sortPlaces(s.Dashes, func(d score.Dashes) score.Place { return spanPlace(d.Span) })
 	sortPlaces(s.Slurs, func(l score.Slur) score.Place { return spanPlace(l.Span) })
 	b.oneForAllParts()
-	b.metres()
 	b.pickup()
+	b.sortWarnings()
+}
+
+// sortWarnings puts the warnings into the order of parts and measures.
+func (b *builder) sortWarnings() {
+	parts, measures := map[string]int{}, map[string]int{}
+	for i := len(b.s.Parts) - 1; i >= 0; i-- {
+		parts[b.s.Parts[i].ID] = i + 1
+	}
+	for i := len(b.s.Measures) - 1; i >= 0; i-- {
+		measures[b.s.Measures[i].Number] = i + 1
+	}
+	slices.SortStableFunc(b.s.Warnings, func(x, y score.Warning) int {
+		return cmp.Or(cmp.Compare(parts[x.Part], parts[y.Part]), cmp.Compare(measures[x.Measure], measures[y.Measure]))
+	})
 }
 
 func compareNotes(a, b score.Note) int {
@@ -84,13 +97,14 @@ func order(x, y bool) int {
 // part that has one there.
 func (b *builder) metres() {
 	s := b.s
+	sortPlaces(s.Times, func(t score.TimeMark) score.Place { return t.Place })
 	next := 0
 	var now score.TimeMark
 	for i := range s.Measures {
 		m := &s.Measures[i]
 		for ; next < len(s.Times) && s.Times[next].At <= m.Start; next++ {
 			t := s.Times[next]
-			if now.Text == "" || t.At > now.At || t.Part == now.Part && t.At == now.At && t.Staff < now.Staff {
+			if now.Text == "" || t.At > now.At {
 				now = t
 			}
 		}

@@ -29,7 +29,8 @@ type partReader struct {
 	ending *endingMark
 }
 
-func (b *builder) readPart(i int) error {
+// readPart walks through a part; what hangs together over measures is left for resolve.
+func (b *builder) readPart(i int) (*partReader, error) {
 	r := &partReader{
 		cursor: newCursor(b.s.Division, b.limits), b: b, s: b.s, part: i, staves: 1,
 		transpose: map[int]transposition{}, keys: map[int]score.KeyMark{},
@@ -49,14 +50,14 @@ func (b *builder) readPart(i int) error {
 		r.enter()
 		r.readMeasure(c)
 		if r.err != nil {
-			return r.err
+			return nil, r.err
 		}
 	}
-	if missing := len(b.s.Measures) - len(p.cells); missing > 0 {
-		r.where.Measure = ""
-		r.warn("the part has %d measures fewer than the score; it was read as silent there", missing)
+	r.where.Measure = ""
+	if n := len(p.cells); n < len(b.s.Measures) {
+		r.warn("the part ends before measure %s of the score; it was read as silent from there", b.s.Measures[n].Number)
 	}
-	return r.finish()
+	return r, nil
 }
 
 func (r *partReader) readMeasure(c cell) {
@@ -84,8 +85,8 @@ func (r *partReader) readMeasure(c cell) {
 	}
 }
 
-// finish resolves what could only be known at the end of the part.
-func (r *partReader) finish() error {
+// resolve joins what could only be joined once the whole part was read.
+func (r *partReader) resolve() error {
 	p := &r.s.Parts[r.part]
 	p.Staves = r.staves
 	p.Percussion = r.unpitched && !r.pitched
@@ -94,7 +95,6 @@ func (r *partReader) finish() error {
 	r.pairDashes()
 	r.pairSlurs()
 	r.b.jumps.add(r.jumps)
-	r.where.Measure = ""
 	return r.err
 }
 

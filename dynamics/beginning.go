@@ -9,6 +9,7 @@ import (
 
 // begin finds the level before the first mark.
 func (r *resolver) begin() {
+	defer func() { r.base = r.level }()
 	r.level, r.why, r.sure = MF, "unmarked", harmony.Unsure
 	first, ok := r.nextSetFrom(0)
 	if ok && first.at == 0 {

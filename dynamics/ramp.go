@@ -9,9 +9,11 @@ import (
 
 // Reach of ramps printed as words, in measures; common practice, no source.
 const (
-	wordReach = 4  // cresc. with nothing after it
-	markReach = 8  // cresc. looking for the mark it aims at
-	slowReach = 16 // poco a poco cresc.
+	wordReach   = 4  // cresc. with nothing after it
+	markReach   = 8  // cresc. looking for the mark it aims at
+	slowReach   = 16 // poco a poco cresc.
+	lead        = 0.5
+	settleReach = 1 // back from a hairpin that no mark answers
 )
 
 // goal is where a ramp goes.
@@ -41,6 +43,9 @@ func (r *resolver) ramp(i int) {
 	if e.act.niente && sign > 0 && e.wedge {
 		r.level = Niente
 	}
+	if e.wedge && sign < 0 && e.end-e.at <= r.measures(e.at, 1) && r.level <= r.base {
+		r.level += lead
+	}
 	g := r.aim(i, e, sign)
 	if g.end <= e.at {
 		return
@@ -52,6 +57,10 @@ func (r *resolver) ramp(i int) {
 	}
 	r.last = rampEnd{e.at, g.end, from, sign, !g.named}
 	r.level, r.at, r.why, r.sure = g.to, g.end, "after "+e.act.text, g.sure
+	if g.named || !e.wedge || g.end-e.at >= r.measures(e.at, 3) {
+		r.base = g.to
+		r.last.open = false
+	}
 	if e.end > g.end+r.s.Division && e.wedge {
 		r.rest(i, e, g.end)
 	}
@@ -99,7 +108,7 @@ func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 		return goal{end, l.from, fmt.Sprintf("%s back to %s", e.act.text, Mark(l.from)),
 			"a swell with no mark after it returns to where it began", harmony.Likely, false}
 	}
-	to := min(max(r.level+e.act.steps, 0.5), 8.5)
+	to := r.bounded(r.level + e.act.steps)
 	return goal{end, to, fmt.Sprintf("%s to about %s", e.act.text, Mark(to)),
 		"no mark follows at its end; one step is taken (two for molto, half for poco)", harmony.Likely, false}
 }
@@ -170,4 +179,9 @@ func (r *resolver) nextTurn(i int, t score.Tick, sign float64) (score.Tick, bool
 func (r *resolver) measures(t score.Tick, n int) score.Tick {
 	m := r.s.Measures[r.s.MeasureAt(t)]
 	return score.Tick(n) * max(m.Length, m.Nominal, 1)
+}
+
+// bounded keeps a ramp without a goal near the running mark.
+func (r *resolver) bounded(to float64) float64 {
+	return min(max(to, r.base-1, 0.5), r.base+1, 8.5)
 }

@@ -15,6 +15,7 @@ type resolver struct {
 	part    int
 
 	level float64
+	base  float64    // the running mark, to which short hairpins return
 	at    score.Tick // the curve is written up to here
 	why   string
 	sure  harmony.Certainty
@@ -57,6 +58,7 @@ func (r *resolver) run() {
 
 // hold keeps the level up to t.
 func (r *resolver) hold(t score.Tick) {
+	r.settle(t)
 	if t > r.at {
 		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure})
 		r.at = t
@@ -79,7 +81,7 @@ func (r *resolver) set(e event) {
 	if a.unsure {
 		r.infer(e.at, harmony.Unsure, a.text+" read as poco forte", "pf is piano-forte in MusicXML and poco or più forte in older editions")
 	}
-	r.level, r.why, r.sure = a.level, a.text, harmony.Sure
+	r.level, r.base, r.why, r.sure = a.level, a.level, a.text, harmony.Sure
 	if a.unsure {
 		r.sure = harmony.Unsure
 	}
@@ -113,7 +115,7 @@ func (r *resolver) step(e event) {
 	}
 	r.infer(e.at, harmony.Likely, fmt.Sprintf("%s read as about %s", e.act.text, Mark(to)),
 		"relative to "+Mark(r.level)+" before it; one step is common practice")
-	r.level, r.why, r.sure = to, e.act.text, harmony.Likely
+	r.level, r.base, r.why, r.sure = to, to, e.act.text, harmony.Likely
 }
 
 // tint leans halfway to the level a manner suggests, if no level is printed there.
@@ -124,10 +126,10 @@ func (r *resolver) tint(e event) {
 		}
 	}
 	r.hold(e.at)
-	to := (r.level + e.act.level) / 2
+	to := (r.base + e.act.level) / 2
 	r.infer(e.at, harmony.Unsure, fmt.Sprintf("%s leans toward %s", e.act.text, Mark(e.act.level)),
 		"a manner of playing, not a level; half the way is taken")
-	r.level, r.why, r.sure = to, e.act.text, harmony.Unsure
+	r.level, r.base, r.why, r.sure = to, to, e.act.text, harmony.Unsure
 }
 
 // endings gives a second ending the level in which the first one began.
@@ -146,7 +148,7 @@ func (r *resolver) endings(upTo score.Tick) {
 		if from != r.level {
 			r.infer(e.Start, harmony.Likely, "second ending starts "+Mark(from),
 				"it follows the passage before the first ending, not the first ending")
-			r.level, r.why, r.sure = from, "as before the first ending", harmony.Likely
+			r.level, r.base, r.why, r.sure = from, from, "as before the first ending", harmony.Likely
 		}
 	}
 }
@@ -154,4 +156,19 @@ func (r *resolver) endings(upTo score.Tick) {
 func (r *resolver) known(i int) bool {
 	_, ok := r.saved[i]
 	return ok
+}
+
+// settle lets the level return from an open hairpin to the running mark.
+func (r *resolver) settle(t score.Tick) {
+	if !r.last.open || r.at != r.last.end || r.level == r.base || t <= r.at {
+		return
+	}
+	end := r.at + r.measures(r.at, settleReach)
+	to := r.base
+	if end > t {
+		to = r.level + (r.base-r.level)*float64(t-r.at)/float64(end-r.at)
+		end = t
+	}
+	r.segments = append(r.segments, Segment{r.at, end, r.level, to, "back to the running level", harmony.Likely})
+	r.at, r.level = end, to
 }

@@ -1,0 +1,247 @@
+package dynamics
+
+import (
+	"math"
+	"sort"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// grid is the moments at which a shaping says something: every beat and every
+// onset, in order. Cell i reaches to grid[i+1], the last to the end.
+func grid(s *score.Score) []score.Tick {
+	seen := map[score.Tick]bool{}
+	for _, m := range s.Measures {
+		unit := 4 * s.Division / score.Tick(max(m.BeatUnit, 1))
+		from := m.Start
+		if m.Pickup && m.Nominal > m.Length && unit > 0 {
+			from += (m.Length - m.Nominal) % unit
+			if from < m.Start {
+				from += unit
+			}
+			seen[m.Start] = true
+		}
+		for t := from; t < m.End() && unit > 0; t += unit {
+			seen[t] = true
+		}
+	}
+	for _, n := range s.Notes {
+		if !n.Grace {
+			seen[n.Onset] = true
+		}
+	}
+	out := make([]score.Tick, 0, len(seen))
+	for t := range seen {
+		if t >= 0 && t < s.Length() {
+			out = append(out, t)
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i] < out[j] })
+	return out
+}
+
+// series is one quantity over the grid, constant inside a cell.
+type series []float64
+
+// observed is what the score shows at every point of the grid.
+type observed struct {
+	s     *score.Score
+	at    []score.Tick // the grid, and the end of the piece
+	quart []float64    // lengths of the cells in quarter notes
+	named map[string]series
+}
+
+func observe(s *score.Score, a *harmony.Analysis, p *Page) *observed {
+	o := &observed{s: s, at: grid(s), named: map[string]series{}}
+	if len(o.at) == 0 {
+		return o
+	}
+	o.at = append(o.at, s.Length())
+	o.quart = make([]float64, o.cells())
+	for i := range o.quart {
+		o.quart[i] = s.Quarters(o.at[i+1] - o.at[i])
+	}
+	o.onsets()
+	o.sounding()
+	o.printed(p)
+	o.metre()
+	o.slurs()
+	o.tension(a)
+	return o
+}
+
+func (o *observed) cells() int { return max(len(o.at)-1, 0) }
+
+// series gives the named series, made on first use.
+func (o *observed) series(name string) series {
+	v, ok := o.named[name]
+	if !ok {
+		v = make(series, o.cells())
+		o.named[name] = v
+	}
+	return v
+}
+
+// cell is the grid cell that holds t.
+func (o *observed) cell(t score.Tick) int {
+	i := sort.Search(len(o.at), func(i int) bool { return o.at[i] > t }) - 1
+	return min(max(i, 0), o.cells()-1)
+}
+
+// onsets looks at the notes that begin at each point.
+func (o *observed) onsets() {
+	count, attack, dur, grace := o.series("notes"), o.series("attack"), o.series("length"), o.series("grace")
+	stacc, tenuto, orn, arp, trem := o.series("staccato"), o.series("tenuto"), o.series("ornament"), o.series("arpeggio"), o.series("tremolo")
+	for _, n := range o.s.Notes {
+		i := o.cell(n.Onset)
+		if n.Grace {
+			grace[i]++
+			continue
+		}
+		count[i]++
+		attack[i] = 1
+		dur[i] = max(dur[i], math.Log2(1+o.s.Quarters(n.Duration)))
+		mark(stacc, i, n.Signs, score.Staccato|score.Staccatissimo)
+		mark(tenuto, i, n.Signs, score.Tenuto|score.DetachedLegato)
+		mark(orn, i, n.Signs, score.Trill)
+		mark(arp, i, n.Signs, score.Arpeggio)
+		mark(trem, i, n.Signs, score.Tremolo)
+	}
+}
+
+func mark(v series, i int, have, want score.Sign) {
+	if have&want != 0 {
+		v[i] = 1
+	}
+}
+
+// sounding looks at the notes that sound in each cell.
+func (o *observed) sounding() {
+	top, bass, poly := o.series("top"), o.series("bass"), o.series("voices")
+	mean, oct, begin := o.series("centre"), o.series("octaves"), o.series("melody")
+	silent := o.series("silence")
+	keys := make([][]float64, o.cells())
+	started := make([]float64, o.cells())
+	for _, n := range o.s.Notes {
+		if !n.Pitched() {
+			continue
+		}
+		k := n.Pitch.MIDI()
+		first := o.cell(n.Onset)
+		started[first] = max(started[first], k)
+		for i := first; i < o.cells() && o.at[i] < n.End(); i++ {
+			keys[i] = append(keys[i], k)
+		}
+	}
+	lastTop, lastBass := firstKey(keys), firstKey(keys)
+	for i, ks := range keys {
+		if len(ks) == 0 {
+			silent[i] = 1
+			top[i], bass[i], mean[i], begin[i] = lastTop, lastBass, (lastTop+lastBass)/2, lastTop
+			continue
+		}
+		sort.Float64s(ks)
+		lastBass, lastTop = ks[0], ks[len(ks)-1]
+		top[i], bass[i], poly[i] = lastTop, lastBass, float64(len(ks))
+		begin[i] = lastTop
+		if started[i] > 0 {
+			begin[i] = started[i]
+		}
+		mean[i], oct[i] = average(ks), octaves(ks)
+	}
+}
+
+func firstKey(keys [][]float64) float64 {
+	for _, ks := range keys {
+		if len(ks) > 0 {
+			return ks[0]
+		}
+	}
+	return 60
+}
+
+func average(v []float64) float64 {
+	sum := 0.0
+	for _, x := range v {
+		sum += x
+	}
+	return sum / float64(max(len(v), 1))
+}
+
+// octaves counts notes doubled an octave or two above another.
+func octaves(sorted []float64) float64 {
+	n := 0.0
+	for i, x := range sorted {
+		for _, y := range sorted[i+1:] {
+			if y-x == 12 || y-x == 24 {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+func (o *observed) printed(p *Page) {
+	level, acc := o.series("printed"), o.series("accent")
+	for i := range level {
+		level[i] = p.Whole.At(o.at[i])
+	}
+	for _, a := range p.Accents {
+		i := o.cell(a.At)
+		acc[i] = max(acc[i], a.Size)
+	}
+}
+
+func (o *observed) metre() {
+	w, down := o.series("metre"), o.series("downbeat")
+	for i := range w {
+		w[i] = o.s.Weight(o.at[i])
+		if w[i] == 1 {
+			down[i] = 1
+		}
+	}
+}
+
+func (o *observed) slurs() {
+	start, end, in := o.series("slurstart"), o.series("slurend"), o.series("slurred")
+	for _, sl := range o.s.Slurs {
+		a, b := o.cell(sl.Start), o.cell(sl.End)
+		start[a], end[b] = 1, 1
+		for i := a; i <= b && i < len(in); i++ {
+			in[i] = 1
+		}
+	}
+}
+
+// tension lays the moments of the analysis on the grid.
+func (o *observed) tension(a *harmony.Analysis) {
+	total, diss, dist, pull := o.series("tension"), o.series("dissonance"), o.series("distance"), o.series("pull")
+	change, sure, cadence, phrase := o.series("change"), o.series("certain"), o.series("cadence"), o.series("phrase")
+	if a == nil {
+		return
+	}
+	j := 0
+	for i := range total {
+		for j+1 < len(a.Moments) && a.Moments[j].End <= o.at[i] {
+			j++
+		}
+		if j < len(a.Moments) && a.Moments[j].Start <= o.at[i] {
+			t := a.Moments[j].Tension
+			total[i], diss[i], dist[i], pull[i] = t.Total, t.Dissonance, t.Distance, t.Pull
+		}
+	}
+	for _, c := range a.Chords {
+		change[o.cell(c.Start)] = 1
+		sure[o.cell(c.Start)] = c.Confidence
+	}
+	for _, c := range a.Cadences {
+		cadence[o.cell(c.At)] = c.Confidence
+	}
+	for _, ph := range a.Phrases {
+		lo, hi := o.cell(ph.Start), o.cell(ph.End-1)
+		for i := lo; i <= hi && ph.End > ph.Start; i++ {
+			phrase[i] = float64(o.at[i]-ph.Start) / float64(ph.End-ph.Start)
+		}
+	}
+}

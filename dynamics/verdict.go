@@ -1,0 +1,220 @@
+package dynamics
+
+import (
+	"math"
+	"sort"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// Kind is a verdict on a stretch or a moment.
+type Kind string
+
+// The verdicts.
+const (
+	Supports     Kind = "supports"      // loudness moves with the tension
+	WorksAgainst Kind = "works against" // it moves the other way, or an accent falls on the release
+	Unshaped     Kind = "unshaped"      // the harmony moves, the page prints nothing
+	Independent  Kind = "independent"   // the page moves, the harmony is still
+	Calm         Kind = "calm"          // neither
+)
+
+// Aspect is what a verdict looks at.
+type Aspect string
+
+// The aspects.
+const (
+	OverSpan   Aspect = "span"     // a stretch in which tension builds, holds or releases
+	AtAccent   Aspect = "accent"   // an accent on a dissonance or on its resolution
+	AtPeak     Aspect = "peak"     // a phrase's loudest against its most tense place
+	AtTaper    Aspect = "taper"    // the end of a phrase
+	AtContrast Aspect = "contrast" // echo, subito, withheld climax
+)
+
+// Verdict is what page and harmony do to each other.
+type Verdict struct {
+	Start, End score.Tick
+	Aspect     Aspect
+	Kind       Kind
+	Harmony    string            // what the harmony does: "builds from 12 to 58, to V7"
+	Page       string            // what the page does: "falls from f to p"
+	Tension    float64           // change of tension over the stretch, -100 to 100
+	Level      float64           // change of printed level, in steps
+	Size       float64           // 0 to 1, from both movements
+	Certainty  harmony.Certainty // from the chords, the margin, and how the level was read
+	Sentence   string            // for a student
+}
+
+// Thresholds of the verdicts; our own choice, common practice gives no numbers.
+const (
+	tensionMove = 12.0 // a change of tension that counts, of 100
+	levelMove   = 0.5  // a change of level that counts, in steps
+	fullTension = 50.0 // the change that counts as full size
+	fullLevel   = 3.0  // p to f
+	accentMove  = 10.0 // a dissonance that lets go by this much after an accent
+)
+
+// Tolerance is how far a printed change may stand from the harmony's and still
+// meet it: one beat of the measure at t, on either side.
+func Tolerance(s *score.Score, t score.Tick) score.Tick {
+	if len(s.Measures) == 0 {
+		return s.Division
+	}
+	return 4 * s.Division / score.Tick(max(s.Measures[s.MeasureAt(t)].BeatUnit, 1))
+}
+
+// Judge lays the printed levels over the harmony's tension. Verdicts are in
+// order of time. Without moments of tension there are none.
+func Judge(s *score.Score, a *harmony.Analysis, p *Page) []Verdict {
+	if a == nil || len(a.Moments) == 0 || len(s.Measures) == 0 {
+		return nil
+	}
+	j := judge{s: s, a: a, p: p, beats: beatTension(s, a)}
+	for _, sp := range j.spans() {
+		j.span(sp)
+	}
+	j.accents()
+	for _, ph := range j.phrases() {
+		j.peak(ph)
+		j.taper(ph)
+	}
+	j.contrasts()
+	sort.SliceStable(j.out, func(x, y int) bool { return j.out[x].Start < j.out[y].Start })
+	return j.out
+}
+
+type judge struct {
+	s     *score.Score
+	a     *harmony.Analysis
+	p     *Page
+	beats []beat
+	out   []Verdict
+}
+
+// beat is the mean tension of one beat.
+type beat struct {
+	at, end score.Tick
+	tension float64
+	silent  bool
+}
+
+// beatTension averages the moments' tension over each beat.
+func beatTension(s *score.Score, a *harmony.Analysis) []beat {
+	var out []beat
+	for _, m := range s.Measures {
+		unit := max(4*s.Division/score.Tick(max(m.BeatUnit, 1)), 1)
+		if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8 {
+			unit *= 3
+		}
+		for t := m.Start; t < m.End(); t += unit {
+			out = append(out, beat{at: t, end: min(t+unit, m.End())})
+		}
+	}
+	i := 0
+	for k := range out {
+		b := &out[k]
+		for i < len(a.Moments) && a.Moments[i].End <= b.at {
+			i++
+		}
+		b.tension, b.silent = meanTension(a.Moments[i:], b.at, b.end)
+	}
+	for k := range out {
+		if out[k].silent && k > 0 {
+			out[k].tension = out[k-1].tension
+		}
+	}
+	return out
+}
+
+func meanTension(ms []harmony.Moment, from, to score.Tick) (float64, bool) {
+	sum, weight := 0.0, 0.0
+	for _, m := range ms {
+		if m.Start >= to {
+			break
+		}
+		w := float64(min(m.End, to) - max(m.Start, from))
+		if m.Chord >= 0 && w > 0 {
+			sum, weight = sum+w*m.Tension.Total, weight+w
+		}
+	}
+	if weight == 0 {
+		return 0, true
+	}
+	return sum / weight, false
+}
+
+// phrases are the analysis's, or the whole piece as one.
+func (j *judge) phrases() []harmony.Phrase {
+	if len(j.a.Phrases) > 0 {
+		return j.a.Phrases
+	}
+	return []harmony.Phrase{{Start: 0, End: j.s.Length(), Cadence: -1}}
+}
+
+// span is a stretch of beats in which tension goes one way.
+type span struct {
+	first, last int // beats, both included
+}
+
+// spans cuts each phrase at the turning points of its tension.
+func (j *judge) spans() []span {
+	var out []span
+	for _, ph := range j.phrases() {
+		lo, hi := j.beatAt(ph.Start), j.beatAt(ph.End-1)
+		if hi <= lo {
+			continue
+		}
+		turns := turning(j.beats[lo:hi+1], tensionMove)
+		for i := 0; i+1 < len(turns); i++ {
+			out = append(out, span{lo + turns[i], lo + turns[i+1]})
+		}
+	}
+	return out
+}
+
+func (j *judge) beatAt(t score.Tick) int {
+	i := sort.Search(len(j.beats), func(i int) bool { return j.beats[i].at > t }) - 1
+	return min(max(i, 0), len(j.beats)-1)
+}
+
+// turning finds the first beat, the last, and the peaks and troughs between
+// them that stand out by at least the threshold on both sides.
+func turning(b []beat, threshold float64) []int {
+	out := []int{0}
+	high, low, dir := 0, 0, 0
+	for i := range b {
+		v := b[i].tension
+		if v > b[high].tension {
+			high = i
+		}
+		if v < b[low].tension {
+			low = i
+		}
+		if dir >= 0 && b[high].tension-v >= threshold {
+			out, dir, low = appendTurn(out, high), -1, i
+		} else if dir <= 0 && v-b[low].tension >= threshold {
+			out, dir, high = appendTurn(out, low), 1, i
+		}
+	}
+	if dir > 0 {
+		out = appendTurn(out, high)
+	} else if dir < 0 {
+		out = appendTurn(out, low)
+	}
+	return appendTurn(out, len(b)-1)
+}
+
+func appendTurn(turns []int, i int) []int {
+	if i > turns[len(turns)-1] {
+		return append(turns, i)
+	}
+	return turns
+}
+
+// size is 0 to 1 from both movements; a movement of zero gives the other half the weight.
+func size(tension, level float64) float64 {
+	t := min(math.Abs(tension)/fullTension, 1)
+	l := min(math.Abs(level)/fullLevel, 1)
+	return math.Round(100*(t+l)/2) / 100
+}

@@ -158,7 +158,7 @@ func (a *Analysis) match(v *surface, t turn) formula {
 	switch {
 	case isTonic(t.to) && isDominant(t.from, t.key):
 		return a.authentic(v, f)
-	case isTonic(t.to) && t.from.Degree == 4 && t.from.Alter == 0 && t.from.Target == 0 && t.to.Inversion == 0:
+	case isTonic(t.to) && isFour(t.from) && t.from.Inversion < 2 && t.to.Inversion == 0:
 		f.kind, f.weight = Plagal, -2.5
 	case isFive(t.to):
 		return a.half(v, f)
@@ -185,8 +185,7 @@ func (a *Analysis) half(v *surface, f formula) formula {
 		return formula{}
 	}
 	f.kind, f.weight = Half, -2
-	if f.key.Minor && f.from.Degree == 4 && f.from.Target == 0 && f.from.Inversion == 1 &&
-		a.Chords[f.p].Bass == a.Chords[f.i].Root-5 {
+	if f.key.Minor && isFour(f.from) && f.from.Inversion == 1 && a.Chords[f.p].Bass == a.Chords[f.i].Root-5 {
 		f.kind, f.weight, f.note = Phrygian, -1, "bass down a semitone"
 	}
 	if f.to.Quality.Seventh() {
@@ -240,6 +239,8 @@ func (c Chord) readIn(k Key) (Numeral, bool) {
 func isTonic(n Numeral) bool {
 	return n.Degree == 1 && n.Alter == 0 && n.Target == 0 && !n.Cadential && !n.Quality.Seventh() && n.Inversion < 2
 }
+
+func isFour(n Numeral) bool { return n.Degree == 4 && n.Alter == 0 && n.Target == 0 }
 
 func isFive(n Numeral) bool {
 	return n.Degree == 5 && n.Alter == 0 && n.Target == 0 && (n.Quality == Major || n.Quality == DominantSeventh)

@@ -136,3 +136,25 @@ func TestCorrectionInAGap(t *testing.T) {
 		t.Errorf("got %s", show(got))
 	}
 }
+
+func FuzzReadCorrections(f *testing.F) {
+	for _, seed := range []string{"1 1 C I", "2 2.5 - viio65/V # x", "3 1 bb N6", "# \n\n4 4 - Ger65", "1 1 C /", "1 1 C ##"} {
+		f.Add(seed)
+	}
+	s := fourBars()
+	f.Fuzz(func(t *testing.T, text string) {
+		list, err := ReadCorrections(strings.NewReader(text), s)
+		if err != nil {
+			return
+		}
+		var out bytes.Buffer
+		if err := WriteCorrections(&out, s, list); err != nil {
+			t.Fatal(err)
+		}
+		again, err := ReadCorrections(bytes.NewReader(out.Bytes()), s)
+		if err != nil || len(again) != len(list) {
+			t.Fatalf("%q was written as %q, which reads as %d corrections: %v", text, out.String(), len(again), err)
+		}
+		applyCorrections(chordsOf(t, "C I", "a V", "C V7/V"), list, 64)
+	})
+}

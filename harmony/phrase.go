@@ -20,9 +20,10 @@ import (
 // and of Temperley, The Cognition of Basic Musical Structures (2001), chapter 3,
 // whose optimum over all cuts by dynamic programming this follows; for the
 // weights see phraseWeights. A single line without harmony is cut by the same rules.
-func (a *Analysis) findPhrases(s *score.Score) {
+// part 0 hears all parts, otherwise only that part, counted from 1.
+func (a *Analysis) findPhrases(s *score.Score, part int) {
 	a.Phrases, a.Cadences = nil, nil
-	if v := newSurface(s, 0); len(v.lines) > 0 && len(s.Measures) > 0 {
+	if v := newSurface(s, part); len(v.lines) > 0 && len(s.Measures) > 0 {
 		a.phrases(v)
 	}
 }

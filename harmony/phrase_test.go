@@ -54,7 +54,7 @@ func tune(t *testing.T, beats int, upbeat score.Tick, text string) *score.Score 
 }
 
 func phraseStarts(s *score.Score, a *Analysis) string {
-	a.findPhrases(s)
+	a.findPhrases(s, 0)
 	var out []string
 	for _, p := range a.Phrases {
 		out = append(out, s.At(p.Start).String())

@@ -50,7 +50,9 @@ func scoreEntry(z *zip.Reader, limits Limits) (*zip.File, error) {
 	if index == nil {
 		return lonelyScore(z, "it has no "+containerEntry)
 	}
-	b, err := unpack(index, limits)
+	small := limits
+	small.Bytes = min(limits.Bytes, freeInflation)
+	b, err := unpack(index, small)
 	if err != nil {
 		return nil, err
 	}

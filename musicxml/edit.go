@@ -29,8 +29,9 @@ type Edit struct {
 // An error says which edit cannot be made.
 func (f *File) Apply(edits []Edit) (*File, error) {
 	cuts := make([]splice, 0, len(edits))
+	p := &placer{f, map[int][]fraction{}}
 	for i, e := range edits {
-		s, err := f.insertion(e)
+		s, err := p.insertion(e)
 		if err != nil {
 			return nil, fmt.Errorf("edit %d of layer %q: %w", i+1, e.Layer, err)
 		}
@@ -66,14 +67,15 @@ func insertAll(src string, cuts []splice) string {
 	return b.String()
 }
 
-func (f *File) insertion(e Edit) (splice, error) {
+func (pl *placer) insertion(e Edit) (splice, error) {
+	f := pl.f
 	if e.Part < 0 || e.Part >= len(f.Score.Parts) {
 		return splice{}, fmt.Errorf("the score has no part %d", e.Part+1)
 	}
 	if !isLayerName(e.Layer) {
 		return splice{}, fmt.Errorf("the layer's name may have letters, digits, - and _ only")
 	}
-	p, ok := f.locate(e)
+	p, ok := pl.locate(e)
 	if !ok {
 		return splice{}, fmt.Errorf("part %s has no measure to put it in", f.Score.Parts[e.Part].ID)
 	}

@@ -15,7 +15,7 @@ type File struct {
 	Name  string // as given to Read, for messages
 
 	limits Limits
-	raw    []byte   // the file's bytes
+	raw    []byte   // the container's bytes; nil for a plain file, which its text and encoding give back exactly
 	entry  string   // the score's entry in a container, "" for a plain file
 	enc    encoding // of the document
 	tree   *tree    // over the document's text
@@ -44,8 +44,8 @@ func Read(r io.Reader, name string, limits Limits) (*File, error) {
 	if err != nil {
 		return nil, naming(err, name)
 	}
-	f := &File{Name: name, limits: limits, raw: raw}
-	text, err := f.unwrap()
+	f := &File{Name: name, limits: limits}
+	text, err := f.unwrap(raw)
 	if err == nil {
 		err = f.read(text)
 	}
@@ -82,9 +82,9 @@ func readAll(r io.Reader, most int64) ([]byte, error) {
 }
 
 // unwrap finds the document in the file and decodes it.
-func (f *File) unwrap() (text string, err error) {
-	doc := f.raw
-	if isContainer(f.raw) {
+func (f *File) unwrap(doc []byte) (text string, err error) {
+	if isContainer(doc) {
+		f.raw = doc
 		if f.entry, doc, err = openContainer(f.raw, f.limits); err != nil {
 			return "", err
 		}

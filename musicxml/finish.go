@@ -76,8 +76,8 @@ func (b *builder) oneForAllParts() {
 		return cmp.Or(cmp.Compare(x.Start, y.Start), cmp.Compare(y.End, x.End))
 	})
 	s.Endings = slices.CompactFunc(s.Endings, func(x, y score.Ending) bool { return x.First == y.First })
-	slices.SortStableFunc(b.jumps, func(x, y jumpMark) int { return cmp.Compare(x.at, y.at) })
-	for _, j := range b.jumps {
+	slices.SortStableFunc(b.jumps.list, func(x, y jumpMark) int { return cmp.Compare(x.at, y.at) })
+	for _, j := range b.jumps.list {
 		s.Jumps = append(s.Jumps, score.Jump{At: j.at, Measure: j.measure, Kind: j.kind, Label: j.label})
 	}
 }

@@ -57,13 +57,24 @@ func jumpWords(s string) string {
 }
 
 // jumpSet gathers the jumps of all parts, each once.
-type jumpSet []jumpMark
+type jumpSet struct {
+	list []jumpMark
+	seen map[jumpKey]bool
+}
+
+type jumpKey struct {
+	at   score.Tick
+	kind string
+}
 
 func (s *jumpSet) add(list []jumpMark) {
+	if s.seen == nil {
+		s.seen = map[jumpKey]bool{}
+	}
 	for _, j := range list {
-		known := slices.ContainsFunc(*s, func(k jumpMark) bool { return k.at == j.at && k.kind == j.kind })
-		if !known {
-			*s = append(*s, j)
+		if k := (jumpKey{j.at, j.kind}); !s.seen[k] {
+			s.seen[k] = true
+			s.list = append(s.list, j)
 		}
 	}
 }

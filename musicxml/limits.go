@@ -8,7 +8,7 @@ type Limits struct {
 	Ratio     int64 // unpacked size over packed size of a container's entry, where it unpacks to over 1 MiB
 	Entries   int   // entries in a container
 	Depth     int   // nesting of elements
-	Elements  int   // elements of the document
+	Elements  int   // elements and attributes of the document
 	Notes     int   // note elements, rests included
 	Measures  int   // measures of the score
 	Parts     int   // parts of the score
@@ -16,16 +16,17 @@ type Limits struct {
 	Length    int64 // length of the piece in quarter notes, at most 1e9
 }
 
-// DefaultLimits are far above any printed score: the largest orchestral scores
-// have some 500,000 notes in 300 MiB.
+// DefaultLimits are above any printed score we know of, and keep reading within
+// 2 GiB of memory and 20 seconds. A symphony of an hour has some 200,000 notes
+// in 100 MiB.
 func DefaultLimits() Limits {
 	return Limits{
-		Bytes:     256 << 20,
+		Bytes:     128 << 20,
 		Ratio:     250,
 		Entries:   1000,
 		Depth:     100,
-		Elements:  6_000_000,
-		Notes:     1_000_000,
+		Elements:  5_000_000,
+		Notes:     500_000,
 		Measures:  20_000,
 		Parts:     500,
 		Divisions: 1_000_000,

@@ -13,20 +13,26 @@ type spot struct {
 	offset string // in divisions, "" if the cursor is there already
 }
 
+// placer finds places for edits.
+type placer struct {
+	f      *File
+	starts map[int][]fraction // by part
+}
+
 // locate finds the best spot for an edit: before a note of its staff that
 // starts at its time, or else wherever the cursor passes its time, or else
 // behind the last such place before it, with an offset.
-func (f *File) locate(e Edit) (spot, bool) {
-	m := f.measureFor(e)
-	cells := f.sheet.parts[e.Part].cells
+func (p *placer) locate(e Edit) (spot, bool) {
+	m := p.f.measureFor(e)
+	cells := p.f.sheet.parts[e.Part].cells
 	for i := min(m, len(cells)-1); i >= 0; i-- {
 		if cells[i].node != nil && cells[i].node.child != nil {
-			return f.locateIn(e, i), true
+			return p.locateIn(e, i), true
 		}
 	}
 	for i := m + 1; i < len(cells); i++ {
 		if cells[i].node != nil && cells[i].node.child != nil {
-			return f.locateIn(e, i), true
+			return p.locateIn(e, i), true
 		}
 	}
 	return spot{}, false
@@ -69,8 +75,9 @@ func (c candidate) better(d candidate) bool {
 }
 
 // locateIn picks the spot in one measure of the part.
-func (f *File) locateIn(e Edit, measure int) spot {
-	c := f.cursorAt(e.Part, measure)
+func (p *placer) locateIn(e Edit, measure int) spot {
+	f := p.f
+	c := p.cursorAt(e.Part, measure)
 	want := e.At - f.Score.Measures[measure].Start
 	best := candidate{at: -1}
 	consider := func(at, rank int) {
@@ -85,7 +92,7 @@ func (f *File) locateIn(e Edit, measure int) spot {
 		switch n.name {
 		case "note":
 			if n.find("chord") == nil {
-				consider(int(n.start), f.rank(n, e))
+				consider(int(n.start), rank(n, e))
 			}
 			c.note(n)
 		case "backup":
@@ -108,7 +115,7 @@ func (f *File) locateIn(e Edit, measure int) spot {
 	return spot{best.at, best.offset}
 }
 
-func (f *File) rank(n *node, e Edit) int {
+func rank(n *node, e Edit) int {
 	staff, _ := integer(n.get("staff"), 1, 99)
 	if max(staff, 1) == max(e.Staff, 1) {
 		return sameStaff
@@ -116,30 +123,43 @@ func (f *File) rank(n *node, e Edit) int {
 	return otherStaff
 }
 
-// cursorAt is a cursor at the start of a measure of a part, with the divisions in force there.
-func (f *File) cursorAt(part, measure int) cursor {
+// cursorAt is a cursor at the start of a measure of a part, with the divisions
+// in force there.
+func (p *placer) cursorAt(part, measure int) cursor {
+	starts, ok := p.starts[part]
+	if !ok {
+		starts = p.f.measureStarts(part)
+		p.starts[part] = starts
+	}
+	c := newCursor(p.f.Score.Division, p.f.limits)
+	c.num, c.den = starts[measure].num, starts[measure].den
+	c.enter()
+	return c
+}
+
+// fraction is the ticks of one division.
+type fraction struct{ num, den int64 }
+
+// measureStarts is the divisions in force at the start of each measure of a part.
+func (f *File) measureStarts(part int) []fraction {
+	cells := f.sheet.parts[part].cells
+	list := make([]fraction, len(cells))
 	c := newCursor(f.Score.Division, f.limits)
-	for i := measure - 1; i >= 0; i-- {
-		node := f.sheet.parts[part].cells[i].node
-		if node == nil {
+	for i, cell := range cells {
+		list[i] = fraction{c.num, c.den}
+		if cell.node == nil {
 			continue
 		}
-		found := false
-		for n := node.child; n != nil; n = n.next {
+		for n := cell.node.child; n != nil; n = n.next {
 			if n.name != "attributes" {
 				continue
 			}
 			if d := n.find("divisions"); d != nil {
 				c.divisions(d.text, f.limits.Divisions)
-				found = true
 			}
 		}
-		if found {
-			break
-		}
 	}
-	c.enter()
-	return c
+	return list
 }
 
 // offset is a time in divisions, "" for none. It is rounded to hundredths.

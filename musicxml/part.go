@@ -27,6 +27,8 @@ type partReader struct {
 	slurs  []spanMark
 	jumps  []jumpMark
 	ending *endingMark
+
+	openEnds int // lines that never stop
 }
 
 // readPart walks through a part; what hangs together over measures is left for resolve.

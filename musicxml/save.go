@@ -16,18 +16,18 @@ const keptEntry = "META-INF/hairpin-original.mxl"
 
 // Bytes is the whole file: what was read, or after Apply and Remove the file
 // of the same kind with the changed document in it.
-func (f *File) Bytes() []byte { return f.raw }
+func (f *File) Bytes() []byte {
+	if f.raw != nil {
+		return slices.Clone(f.raw)
+	}
+	return f.Document()
+}
 
 // Compressed reports whether the file is a compressed container.
-func (f *File) Compressed() bool { return f.entry != "" }
+func (f *File) Compressed() bool { return f.raw != nil }
 
 // Document is the plain document in its own encoding, without a container.
-func (f *File) Document() []byte {
-	if f.entry == "" {
-		return f.raw
-	}
-	return encodeText(f.tree.src, f.enc)
-}
+func (f *File) Document() []byte { return encodeText(f.tree.src, f.enc) }
 
 // Encode is the file's content for a path: a compressed container if it ends
 // in .mxl, or else the plain document. Where the file is of that kind already,
@@ -35,7 +35,7 @@ func (f *File) Document() []byte {
 func (f *File) Encode(name string) ([]byte, error) {
 	switch compressed := strings.EqualFold(path.Ext(name), ".mxl"); {
 	case compressed == f.Compressed():
-		return f.raw, nil
+		return f.Bytes(), nil
 	case compressed:
 		return pack(f.Document())
 	}
@@ -103,9 +103,7 @@ func (f *File) withText(text string) (*File, error) {
 	g := &File{Name: f.Name, limits: f.limits, entry: f.entry, enc: f.enc}
 	if text == f.tree.src {
 		g.raw = f.raw
-	} else if f.entry == "" {
-		g.raw = encodeText(text, f.enc)
-	} else {
+	} else if f.raw != nil {
 		raw, err := repack(f.raw, f.entry, encodeText(text, f.enc), len(f.tree.marks) == 0)
 		if err != nil {
 			return nil, naming(err, f.Name)
@@ -121,7 +119,7 @@ func (f *File) withText(text string) (*File, error) {
 // kept is the file as it was before our first insertion, if the container
 // still has it and it holds the same document; else nil.
 func (f *File) kept(text string) *File {
-	if f.entry == "" {
+	if f.raw == nil {
 		return nil
 	}
 	z, err := zip.NewReader(bytes.NewReader(f.raw), int64(len(f.raw)))

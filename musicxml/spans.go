@@ -71,6 +71,10 @@ func pair(marks []spanMark) (spans []span, lost []spanMark) {
 				open = append(open, k)
 			}
 		}
+		for len(open) > maxOpen {
+			spans = append(spans, span{from: marks[open[0]], open: true})
+			open = open[1:]
+		}
 		for _, k := range late { // or else what opens at this moment, or is left over from another number
 			j := choose(marks, open, marks[k], true)
 			if j < 0 {
@@ -168,24 +172,32 @@ func (r *partReader) pairSlurs() {
 }
 
 // openEnd is where a player would end a line that the source never stops: at
-// the next mark that makes it pointless, or failing that with the measure.
+// the next mark that makes it pointless, or failing that with the measure. That
+// mark is looked for only as long as a file has few such lines.
 func (r *partReader) openEnd(from spanMark) spanMark {
 	m := r.s.Measures[r.s.MeasureAt(from.written)]
 	end := max(m.End(), from.at)
-	for _, d := range r.s.Dynamics {
-		if d.Part == r.part && d.Written > from.written && d.Written < end {
-			end = d.Written
+	if r.openEnds++; r.openEnds <= maxOpenEnds {
+		for _, d := range r.s.Dynamics {
+			if d.Part == r.part && d.Written > from.written && d.Written < end {
+				end = d.Written
+			}
 		}
-	}
-	for _, w := range r.wedges {
-		if w.start && w.written > from.written && w.written < end {
-			end = w.written
+		for _, w := range r.wedges {
+			if w.start && w.written > from.written && w.written < end {
+				end = w.written
+			}
 		}
 	}
 	to := from
 	to.at, to.written = max(end, from.at), end
 	return to
 }
+
+const (
+	maxOpenEnds = 200
+	maxOpen     = 64 // lines of one kind that run at once in a part; older ones are taken for forgotten
+)
 
 func (r *partReader) until(t score.Tick) string {
 	p := r.s.At(t)

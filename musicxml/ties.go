@@ -69,10 +69,13 @@ func (r *partReader) tiedInOrder() []int {
 	return order
 }
 
-// partner picks the chain that leads to n: its place in heads, or -1.
+// partner picks the chain that leads to n: its place in heads, or -1. Only the
+// latest heads are looked at; no score holds so many notes of one pitch at once.
 func (r *partReader) partner(heads []int, n *tiedNote) int {
+	const most = 64
 	best := -1
-	for k, h := range heads {
+	for k := max(len(heads)-most, 0); k < len(heads); k++ {
+		h := heads[k]
 		head := &r.notes[h]
 		if head.End() != n.Onset || head.Grace != n.Grace {
 			continue
@@ -90,7 +93,7 @@ func (r *partReader) partner(heads []int, n *tiedNote) int {
 // afterGrace reports whether a grace note is tied into n. Both are kept, the
 // main note with its own value.
 func (r *partReader) afterGrace(heads []int, n *tiedNote) bool {
-	return slices.ContainsFunc(heads, func(h int) bool {
+	return slices.ContainsFunc(heads[max(len(heads)-64, 0):], func(h int) bool {
 		return r.notes[h].Grace && r.notes[h].Onset == n.Onset
 	})
 }

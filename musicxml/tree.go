@@ -157,15 +157,15 @@ func (p *parser) startTag() error {
 	if p.root != nil && len(p.stack) == 0 {
 		return p.malformed("a second root element <%s>", n.name)
 	}
-	if p.count++; p.count > p.limits.Elements {
-		return p.unsupported("more than %d elements", p.limits.Elements)
-	}
 	if len(p.stack) >= p.limits.Depth {
 		return p.unsupported("elements nested more than %d deep", p.limits.Depth)
 	}
 	empty, err := p.attributes(n)
 	if err != nil {
 		return err
+	}
+	if p.count += 1 + len(n.attrs); p.count > p.limits.Elements {
+		return p.unsupported("more than %d elements and attributes", p.limits.Elements)
 	}
 	n.open = int32(p.pos)
 	p.link(n)
@@ -229,6 +229,9 @@ func (p *parser) endTag() error {
 	return nil
 }
 
+// maxAttrs is more than twice what any element of MusicXML can have.
+const maxAttrs = 100
+
 // attributes reads up to the end of the start tag; it reports an empty element.
 func (p *parser) attributes(n *node) (empty bool, err error) {
 	first := len(p.attrs)
@@ -252,6 +255,9 @@ func (p *parser) attributes(n *node) (empty bool, err error) {
 		a, err := p.attribute(n)
 		if err != nil {
 			return false, err
+		}
+		if len(p.attrs)-first >= maxAttrs {
+			return false, p.unsupported("<%s> has more than %d attributes", n.name, maxAttrs)
 		}
 		for _, b := range p.attrs[first:] {
 			if a.name == b.name {

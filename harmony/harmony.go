@@ -69,20 +69,21 @@ const (
 
 // Chord is a stretch governed by one chord, however broken its figuration.
 type Chord struct {
-	Start, End score.Tick
-	Key        Key
-	Numeral    Numeral
-	Root, Bass score.Class // Bass is the chord's bass tone, not a pedal below it
-	Quality    Quality
-	Inversion  int
-	Tones      []score.Class // spelled chord tones from the root upward
-	Pedal      bool          // a foreign bass is held below
-	Confidence float64       // probability that root and quality are right
-	Certainty  Certainty
-	Why        string  // the evidence in a short phrase: "A C# E sound, G is a passing tone"
-	Rival      string  // the second-best reading, "" if there is none worth naming
-	Given      bool    // named by the user or a printed symbol, not heard
-	Tension    Tension // highest point within the span
+	Start, End    score.Tick
+	Key           Key
+	Numeral       Numeral
+	Root, Bass    score.Class // Bass is the chord's bass tone, not a pedal below it
+	Quality       Quality
+	Inversion     int
+	Tones         []score.Class // spelled chord tones from the root upward
+	Pedal         bool          // a foreign bass is held below
+	Confidence    float64       // probability that root and quality are right
+	KeyConfidence float64       // probability that the local key is right
+	Certainty     Certainty
+	Why           string  // the evidence in a short phrase: "A C# E sound, G is a passing tone"
+	Rival         string  // the second-best reading, "" if there is none worth naming
+	Given         bool    // named by the user or a printed symbol, not heard
+	Tension       Tension // highest point within the span
 }
 
 // Duration is the chord's length.

@@ -73,6 +73,8 @@ type Piece struct {
 	Slices    []Slice
 	Notes     []Note
 	Signature bool // use the printed signature as evidence
+	HomeGiven bool // Home is the home key, stated by the user
+	Home      int
 }
 
 // Label is a chord as a degree of a key: what a Roman numeral says, without its inversion.
@@ -99,4 +101,5 @@ type Segment struct {
 	Tonic      int // the key's tonic as spelled, on the line of fifths
 	Label      int // index into Model.Labels
 	Inversion  int
+	Doubt      Doubt // how nearly it was read otherwise
 }

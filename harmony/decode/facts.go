@@ -23,7 +23,7 @@ func (m *Model) segmentFacts(v *view, s Segment, add adder) {
 	}
 	m.chordFacts(v, s, &t, add)
 	k := int(v.Slices[s.Start].Metric)
-	add(l.change.i(k, durationClass(t.beats), 0), 1)
+	add(l.change.i(k, durationClass(t.beats), v.texture[s.Start]), 1)
 	add(l.attack.i(v.attack[s.Start], 0, 0), 1)
 	add(l.new.i(v.fresh[s.Start], 0, 0), 1)
 	if v.bassMoves[s.Start] {
@@ -47,7 +47,7 @@ func (m *Model) chordFacts(v *view, s Segment, t *tally, add adder) {
 	l := m.lay
 	lab := m.Labels[s.Label]
 	q, fam := lab.Quality, lab.Family
-	root := int(v.tonics[s.Start][s.Key]) + lab.Root
+	root := spelledRoot(t, pc(int(v.tonics[s.Start][s.Key])+lab.Root), lab.Tones, v.center[s.Start])
 	var in [12]bool
 	inside := 0.0
 	for r, a := range lab.Tones {
@@ -67,7 +67,7 @@ func (m *Model) chordFacts(v *view, s Segment, t *tally, add adder) {
 	add(l.quality.i(q, 0, 0), 1)
 	add(l.qualityBeats.i(q, 0, 0), evidence(t.beats))
 	if t.total > 0 {
-		add(l.explained.i(b2i(len(lab.Tones) > 3), shareClass(inside/t.total), 0), 1)
+		add(l.explained.i(b2i(len(lab.Tones) > 3), shareClass(inside/t.total), v.texture[s.Start]), 1)
 	}
 	m.foreignFacts(v, s, &in, add)
 	m.bassFacts(s, t, root, fam, &in, add)
@@ -80,8 +80,8 @@ func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
 			if in[e.pc] {
 				continue
 			}
-			add(l.foreign.i(e.kind, 0, 0), e.mass)
-			add(l.foreignOnset.i(e.kind, 0, 0), e.onset)
+			add(l.foreign.i(e.kind, v.texture[i], 0), e.mass)
+			add(l.foreignOnset.i(e.kind, v.texture[i], 0), e.onset)
 			if n := v.Notes[e.note]; i == s.Start && i > 0 && n.Start < i {
 				add(l.heldOn.i(int(n.Departure), 0, 0), 1)
 			}
@@ -117,9 +117,9 @@ func (m *Model) keyFacts(v *view, i, key int, add adder) {
 		add(l.profile.i(md, profileIndex(e.fifths-int(v.tonics[i][key])), 0), e.mass)
 	}
 	w := v.mass[i]
-	add(l.window.i(md, 0, 0), w*v.fit[0][i][key])
-	add(l.window.i(md, 1, 0), w*v.fit[1][i][key])
-	add(l.whole.i(md, 0, 0), w*v.fit[2][i][key])
+	for r := range reaches {
+		add(l.window.i(md, r, 0), w*v.fit[r][i][key])
+	}
 	if v.Signature {
 		add(l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0), w)
 	}

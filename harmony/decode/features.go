@@ -19,6 +19,7 @@ const noteKinds = int(steps) * int(steps) * 2
 const (
 	durations  = 9 // classes of segment length
 	shares     = 6 // classes of a share between 0 and 1
+	textures   = 2 // figured, or in block chords
 	roles      = 4 // root, third, fifth, seventh
 	profileMin = -9
 	profileLen = 22 // fifths above the tonic from profileMin
@@ -37,7 +38,7 @@ type layout struct {
 	bassForeign                    block
 	change, bassMoves, attack, new block // where chords change
 	inside, insideBass             block // what a segment runs over
-	profile, window, whole         block // how notes speak for a key
+	profile, window                block // how notes speak for a key
 	signature, home                block
 	label, labelInv, labelMetric   block
 	next, rootMotion               block // how chords follow each other
@@ -62,25 +63,24 @@ func newLayout(labels int) *layout {
 	add(&l.toneOnset, "tone-onset", q, roles, 1)
 	add(&l.missing, "missing", q, roles, 1)
 	add(&l.respelled, "respelled", q, 1, 1)
-	add(&l.foreign, "foreign", noteKinds, 1, 1)
-	add(&l.foreignOnset, "foreign-onset", noteKinds, 1, 1)
+	add(&l.foreign, "foreign", noteKinds, textures, 1)
+	add(&l.foreignOnset, "foreign-onset", noteKinds, textures, 1)
 	add(&l.heldOn, "held", int(steps), 1, 1)
-	add(&l.explained, "explained", 2, shares, 1)
+	add(&l.explained, "explained", 2, shares, textures)
 	add(&l.quality, "quality", q, 1, 1)
 	add(&l.qualityBeats, "quality-beats", q, 1, 1)
 	add(&l.bassOnset, "bass-onset", families, roles, 1)
 	add(&l.bassLow, "bass-low", families, roles, 1)
 	add(&l.bassShare, "bass-share", families, roles, 1)
 	add(&l.bassForeign, "bass-foreign", families, 1, 1)
-	add(&l.change, "change", m, durations, 1)
+	add(&l.change, "change", m, durations, textures)
 	add(&l.bassMoves, "bass-moves", m, 1, 1)
 	add(&l.attack, "attack", shares, 1, 1)
 	add(&l.new, "new", shares, 1, 1)
 	add(&l.inside, "inside", m, 1, 1)
 	add(&l.insideBass, "inside-bass", m, 1, 1)
 	add(&l.profile, "profile", 2, profileLen, 1)
-	add(&l.window, "window", 2, 2, 1)
-	add(&l.whole, "whole", 2, 1, 1)
+	add(&l.window, "window", 2, len(reaches), 1)
 	add(&l.signature, "signature", 2, sigRange, 1)
 	add(&l.home, "home", 2, 2, 12)
 	add(&l.label, "label", labels, 1, 1)

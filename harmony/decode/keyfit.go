@@ -13,7 +13,7 @@ var (
 
 // reaches are the windows, in beats to each side, in which keys are fitted;
 // the last takes the whole piece.
-var reaches = [3]float64{6, 20, math.Inf(1)}
+var reaches = [...]float64{3, 8, 24, math.Inf(1)}
 
 // fitKeys correlates the notes around each slice with all 24 profiles; a key's
 // fit is 0 for the best key and negative for the others.
@@ -97,7 +97,7 @@ func (v *view) guessHome() int {
 	}
 	best, at := math.Inf(-1), 0
 	for k := 0; k < 24; k++ {
-		score := v.fit[2][0][k]
+		score := v.fit[len(reaches)-1][0][k]
 		if v.low[n-1].pc == k%12 {
 			score += 0.3
 		}

@@ -4,10 +4,10 @@ package decode
 type Model struct {
 	Labels []Label
 	W      []float64 // one weight a fact, in the order of the layout
+	Odds   Odds      // how sure readings are
 
 	lay       *layout
-	major     []int                           // labels of major keys
-	minor     []int                           // labels of minor keys
+	majors    int                             // how many labels belong to major keys; they come first
 	lookup    [2][rootRange][MaxQuality][]int // mode, root above tonic, quality → labels
 	above     [MaxQuality][]int               // tones of each quality in use, fifths above the root
 	family    [MaxQuality]int
@@ -23,7 +23,7 @@ const (
 
 // NewModel prepares a model; w may be nil for all weights zero.
 func NewModel(labels []Label, w []float64) *Model {
-	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels)), MaxSlices: 16, Beam: 80, Chords: 16}
+	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels)), MaxSlices: 16, Beam: 48, Chords: 12}
 	if w == nil {
 		m.W = make([]float64, m.lay.total)
 	}
@@ -31,9 +31,8 @@ func NewModel(labels []Label, w []float64) *Model {
 		mode := 0
 		if l.Minor {
 			mode = 1
-			m.minor = append(m.minor, i)
 		} else {
-			m.major = append(m.major, i)
+			m.majors++
 		}
 		if r := l.Root - rootMin; r >= 0 && r < rootRange {
 			m.lookup[mode][r][l.Quality] = append(m.lookup[mode][r][l.Quality], i)
@@ -50,13 +49,17 @@ func Size(labels []Label) int { return newLayout(len(labels)).total }
 // Fact names the weight with this index: "foreign 13 0 0".
 func (m *Model) Fact(i int) string { return m.lay.name(i) }
 
-// labelsAt lists the labels of a chord in a key.
+// labelsAt lists the labels of a chord in a key, respelled if need be.
 func (m *Model) labelsAt(key, tonic, root, quality int) []int {
-	r := root - tonic - rootMin
-	if r < 0 || r >= rootRange {
-		return nil
+	for _, r := range [3]int{root - tonic, root - tonic + 12, root - tonic - 12} {
+		if r -= rootMin; r < 0 || r >= rootRange {
+			continue
+		}
+		if l := m.lookup[mode(key)][r][quality]; l != nil {
+			return l
+		}
 	}
-	return m.lookup[mode(key)][r][quality]
+	return nil
 }
 
 // mode is 0 for major keys and 1 for minor ones.

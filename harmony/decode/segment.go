@@ -1,6 +1,6 @@
 package decode
 
-import "math"
+import "math/bits"
 
 // tally sums what sounds in a segment; it grows leftward, one slice at a time.
 type tally struct {
@@ -32,7 +32,7 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 		t.exact[e.fifths-fifthsMin] += e.mass
 		t.mass[e.pc] += e.mass
 		t.onset[e.pc] += e.onset
-		t.foreign[e.pc] += m.W[l.foreign.i(e.kind, 0, 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, 0, 0)]*e.onset
+		t.foreign[e.pc] += m.W[l.foreign.i(e.kind, v.texture[i], 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, v.texture[i], 0)]*e.onset
 		t.total += e.mass
 	}
 	if len(v.entries[i]) > 0 {
@@ -66,100 +66,162 @@ type chord struct {
 	inv           [roles]float64 // score of each inversion
 }
 
-// chords scores every chord that has at least two of its tones in the segment
-// (one, if only one sounds), and returns the best few.
-func (m *Model) chords(v *view, i int, t *tally, held *[12]float64, out []chord) []chord {
-	out = out[:0]
-	base, present := 0.0, 0
-	for p := range t.mass {
-		if t.mass[p] > 0 {
-			present++
-			base += t.foreign[p] + held[p]
-		}
-	}
-	need := min(2, present)
-	beats := evidence(t.beats)
-	for q := range m.above {
-		if m.above[q] == nil {
+// kind is a quality with its weights gathered for speed.
+type kind struct {
+	quality, family           int
+	above                     []int
+	pcs                       [roles]int // tones above the root in semitones
+	tone, onset, absent       [roles]float64
+	respelled, fixed, perBeat float64
+	masks                     [12]uint16 // pitch classes of the chord on each root
+}
+
+// kinds gathers the weights of all qualities in use.
+func (m *Model) kinds() []kind {
+	l := m.lay
+	var out []kind
+	for q, above := range m.above {
+		if above == nil {
 			continue
 		}
-		fixed := base + m.W[m.lay.quality.i(q, 0, 0)] + m.W[m.lay.qualityBeats.i(q, 0, 0)]*beats
-		for root := v.center[i] - 9; root <= v.center[i]+10; root++ {
-			if c, ok := m.chord(t, held, root, q, need); ok {
-				c.score += fixed
-				out = keepBest(out, c, m.Chords)
+		k := kind{quality: q, family: m.family[q], above: above, respelled: m.W[l.respelled.i(q, 0, 0)],
+			fixed: m.W[l.quality.i(q, 0, 0)], perBeat: m.W[l.qualityBeats.i(q, 0, 0)]}
+		for r, a := range above {
+			k.pcs[r] = pc(a)
+			k.tone[r], k.onset[r], k.absent[r] = m.W[l.tone.i(q, r, 0)], m.W[l.toneOnset.i(q, r, 0)], m.W[l.missing.i(q, r, 0)]
+			for root := range k.masks {
+				k.masks[root] |= 1 << mod12(root+pc(a))
+			}
+		}
+		out = append(out, k)
+	}
+	return out
+}
+
+// chords scores every chord that has enough of its tones in the segment (two,
+// three for a seventh chord, or all that sound), and returns the best few.
+func (s *search) chords(i int, t *tally, held *[12]float64, out []chord) []chord {
+	out = out[:0]
+	var mask uint16
+	base := 0.0
+	var against [12]float64
+	for p := range t.mass {
+		if t.mass[p] > 0 {
+			mask |= 1 << p
+			against[p] = t.foreign[p] + held[p]
+			base += against[p]
+		}
+	}
+	present := bits.OnesCount16(mask)
+	beats := evidence(t.beats)
+	for q := range s.kinds {
+		k := &s.kinds[q]
+		need := min(len(k.above)-1, present)
+		fixed := base + k.fixed + k.perBeat*beats
+		for root := 0; root < 12; root++ {
+			if bits.OnesCount16(mask&k.masks[root]) < need {
+				continue
+			}
+			c := s.m.chord(t, &against, root, k, s.v.texture[i])
+			c.score += fixed
+			if len(out) < s.m.Chords || c.score > out[len(out)-1].score {
+				c.root = spelledRoot(t, root, k.above, s.v.center[i])
+				c.score += s.m.respelling(t, c.root, k)
+				out = keepBest(out, c, s.m.Chords)
 			}
 		}
 	}
 	return out
 }
 
-// keepBest inserts c into a list of the best chords, best last … worst first is not kept in order.
+// keepBest inserts c into a list of the best chords, best first.
 func keepBest(list []chord, c chord, limit int) []chord {
+	at := len(list)
+	for at > 0 && list[at-1].score < c.score {
+		at--
+	}
+	if at == limit {
+		return list
+	}
 	if len(list) < limit {
-		return append(list, c)
+		list = append(list, c)
 	}
-	worst := 0
-	for i := range list {
-		if list[i].score < list[worst].score {
-			worst = i
-		}
-	}
-	if c.score > list[worst].score {
-		list[worst] = c
-	}
+	copy(list[at+1:], list[at:])
+	list[at] = c
 	return list
 }
 
-// chord scores one chord on the tally, apart from what all chords of its quality share.
-func (m *Model) chord(t *tally, held *[12]float64, root, q, need int) (chord, bool) {
+// chord scores one chord on the tally, apart from its spelling and from what
+// all chords of its quality share.
+func (m *Model) chord(t *tally, against *[12]float64, root int, k *kind, texture int) chord {
 	l := m.lay
-	c := chord{root: root, quality: q}
-	inside, found := 0.0, 0
-	above := m.above[q]
-	for _, a := range above {
-		if t.mass[pc(root+a)] > 0 {
-			found++
+	c := chord{root: root, quality: k.quality}
+	inside, bassIn := 0.0, false
+	for r := range k.above {
+		p := root + k.pcs[r]
+		if p >= 12 {
+			p -= 12
 		}
-	}
-	if found < need {
-		return c, false
-	}
-	fam, bassIn := m.family[q], false
-	for r, a := range above {
-		f := root + a
-		p := pc(f)
 		mass := t.mass[p]
 		if mass == 0 {
-			c.score += m.W[l.missing.i(q, r, 0)]
+			c.score += k.absent[r]
 			continue
 		}
-		exact := t.exact[clampFifths(f)-fifthsMin]
-		c.score += m.W[l.tone.i(q, r, 0)]*mass + m.W[l.toneOnset.i(q, r, 0)]*t.onset[p] +
-			m.W[l.respelled.i(q, 0, 0)]*(mass-exact) - t.foreign[p] - held[p]
+		c.score += k.tone[r]*mass + k.onset[r]*t.onset[p] - against[p]
 		inside += mass
 		if p == t.first {
 			bassIn = true
-			c.inv[r] += m.W[l.bassOnset.i(fam, r, 0)]
+			c.inv[r] += m.W[l.bassOnset.i(k.family, r, 0)]
 		}
 		if p == t.low.pc {
-			c.inv[r] += m.W[l.bassLow.i(fam, r, 0)]
+			c.inv[r] += m.W[l.bassLow.i(k.family, r, 0)]
 		}
-		c.inv[r] += m.W[l.bassShare.i(fam, r, 0)] * t.bass[p] / math.Max(t.sounded, 1e-9)
+		if t.sounded > 0 {
+			c.inv[r] += m.W[l.bassShare.i(k.family, r, 0)] * t.bass[p] / t.sounded
+		}
 	}
 	if !bassIn && t.first >= 0 {
-		c.score += m.W[l.bassForeign.i(fam, 0, 0)]
+		c.score += m.W[l.bassForeign.i(k.family, 0, 0)]
 	}
 	if t.total > 0 {
-		c.score += m.W[l.explained.i(b2i(len(above) > 3), shareClass(inside/t.total), 0)]
+		c.score += m.W[l.explained.i(b2i(len(k.above) > 3), shareClass(inside/t.total), texture)]
 	}
-	return c, true
+	return c
+}
+
+// spelledRoot spells a root of that pitch class as the notes spell the chord;
+// among equals, near the centre of the spelling around it.
+func spelledRoot(t *tally, root int, above []int, center int) int {
+	f := mod12(7*root-center+9) + center - 9 // from center-9 to center+2
+	low, high := t.spelledAs(f, above), t.spelledAs(f+12, above)
+	if high > low || high == low && f+12-center < center-f {
+		return f + 12
+	}
+	return f
+}
+
+// spelledAs is the evidence of tones spelled as this chord spells them.
+func (t *tally) spelledAs(root int, above []int) float64 {
+	sum := 0.0
+	for _, a := range above {
+		sum += t.exact[clampFifths(root+a)-fifthsMin]
+	}
+	return sum
+}
+
+// respelling weighs the chord's tones that are spelled otherwise.
+func (m *Model) respelling(t *tally, root int, k *kind) float64 {
+	other := -t.spelledAs(root, k.above)
+	for _, a := range k.above {
+		other += t.mass[pc(root+a)]
+	}
+	return k.respelled * other
 }
 
 // boundary is the score of a chord change at slice i into a segment of that many beats.
 func (m *Model) boundary(v *view, i int, beats float64) float64 {
 	l, k := m.lay, int(v.Slices[i].Metric)
-	s := m.W[l.change.i(k, durationClass(beats), 0)] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
+	s := m.W[l.change.i(k, durationClass(beats), v.texture[i])] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
 	if v.bassMoves[i] {
 		s += m.W[l.bassMoves.i(k, 0, 0)]
 	}
@@ -175,7 +237,9 @@ func (m *Model) keyScore(v *view, i, key int) float64 {
 		s += m.W[l.profile.i(md, profileIndex(e.fifths-tonic), 0)] * e.mass
 	}
 	w := v.mass[i]
-	s += w * (m.W[l.window.i(md, 0, 0)]*v.fit[0][i][key] + m.W[l.window.i(md, 1, 0)]*v.fit[1][i][key] + m.W[l.whole.i(md, 0, 0)]*v.fit[2][i][key])
+	for r := range reaches {
+		s += w * m.W[l.window.i(md, r, 0)] * v.fit[r][i][key]
+	}
 	if v.Signature {
 		s += w * m.W[l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0)]
 	}

@@ -44,7 +44,17 @@ func (m *Model) Write(w io.Writer, provenance string) error {
 		}
 		flush()
 	}
+	fmt.Fprintln(b, "odds chord", floats(m.Odds.Chord))
+	fmt.Fprintln(b, "odds key", floats(m.Odds.Key))
 	return b.Flush()
+}
+
+func floats(w [oddsInputs]float64) string {
+	out := make([]string, len(w))
+	for i, x := range w {
+		out[i] = strconv.FormatFloat(x, 'f', 3, 64)
+	}
+	return strings.Join(out, " ")
 }
 
 func roundHundredth(x float64) float64 {
@@ -75,6 +85,8 @@ func Read(text string, label func(numeral string, minor bool) (Label, error)) (*
 				m = NewModel(labels, nil)
 			}
 			fact, err = m.lay.find(rest)
+		case word == "odds" && m != nil:
+			err = m.readOdds(rest)
 		case fact == nil:
 			err = fmt.Errorf("weights before the first fact")
 		default:
@@ -118,6 +130,22 @@ func (m *Model) readRun(b *block, line string) error {
 		}
 		m.W[b.at+at] = float64(v) / 100
 		at++
+	}
+	return nil
+}
+
+func (m *Model) readOdds(line string) error {
+	which, rest, _ := strings.Cut(line, " ")
+	to := &m.Odds.Chord
+	if which == "key" {
+		to = &m.Odds.Key
+	}
+	for i, f := range strings.Fields(rest) {
+		x, err := strconv.ParseFloat(f, 64)
+		if err != nil || i >= len(to) {
+			return fmt.Errorf("odds %s are not %d numbers", which, len(to))
+		}
+		to[i] = x
 	}
 	return nil
 }

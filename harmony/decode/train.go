@@ -1,6 +1,9 @@
 package decode
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // Truth is an expert's reading of a row of slices, segments touching.
 type Truth []Segment
@@ -94,25 +97,48 @@ func agreement(a Truth, b []Segment) float64 {
 	return float64(same) / math.Max(1, float64(n))
 }
 
-// price lays out what every wrong reading of the example earns in training,
-// so that only a truth ahead by a margin leaves the weights alone.
+// price is what every wrong reading of an example earns in training, so that
+// only a truth ahead by a margin leaves the weights alone: running sums by
+// slice, from the example's first.
+type price struct {
+	from  int
+	key   [][24]float64
+	chord [][12][MaxQuality]float64
+	bass  [][12]float64
+	label [][]float64
+	cuts  []float64
+}
+
+func (p *price) cut(i int) float64 { return p.cuts[i-p.from] }
+
+func (p *price) of(i, j, key, label int, ch *chord) float64 {
+	i, j = i-p.from, j-p.from
+	root := pc(ch.root)
+	return p.key[j][key] - p.key[i][key] + p.chord[j][root][ch.quality] - p.chord[i][root][ch.quality] +
+		p.label[j][label] - p.label[i][label]
+}
+
+func (p *price) ofBass(i, j, bass int) float64 {
+	return p.bass[j-p.from][bass] - p.bass[i-p.from][bass]
+}
+
 func (m *Model) price(v *view, e Example, g Margin) *price {
-	n := len(v.Slices)
-	p := &price{key: make([][24]float64, n+1), chord: make([][12][MaxQuality]float64, n+1),
-		bass: make([][12]float64, n+1), deg: make([][]float64, n+1), cut: make([]float64, n+1)}
-	p.deg[e.From] = make([]float64, len(m.Labels))
+	n := e.To - e.From
+	p := &price{from: e.From, key: make([][24]float64, n+1), chord: make([][12][MaxQuality]float64, n+1),
+		bass: make([][12]float64, n+1), label: make([][]float64, n+1), cuts: make([]float64, n+1)}
+	p.label[0] = make([]float64, len(m.Labels))
 	k := 0
-	for i := e.From; i < e.To; i++ {
-		for k < len(e.Truth)-1 && e.Truth[k].End <= i {
+	for i := 0; i < n; i++ {
+		for k < len(e.Truth)-1 && e.Truth[k].End <= e.From+i {
 			k++
 		}
-		p.next(m, i, e.Truth[k], v.mass[i], g)
-		if i > e.From {
-			p.cut[i] = g.Cut
+		p.next(m, i, e.Truth[k], v.mass[e.From+i], g)
+		if i > 0 {
+			p.cuts[i] = g.Cut
 		}
 	}
 	for _, s := range e.Truth {
-		p.cut[s.Start] = -g.Cut
+		p.cuts[s.Start-e.From] = -g.Cut
 	}
 	return p
 }
@@ -123,7 +149,7 @@ func (p *price) next(m *Model, i int, s Segment, mass float64, g Margin) {
 	root := pc(s.Tonic + lab.Root)
 	bass := pc(s.Tonic + lab.Root + lab.Tones[s.Inversion])
 	p.key[i+1], p.chord[i+1], p.bass[i+1] = p.key[i], p.chord[i], p.bass[i]
-	p.deg[i+1] = append([]float64(nil), p.deg[i]...)
+	p.label[i+1] = append([]float64(nil), p.label[i]...)
 	for key := range p.key[i+1] {
 		if key != s.Key {
 			p.key[i+1][key] += g.Key * mass
@@ -144,9 +170,18 @@ func (p *price) next(m *Model, i int, s Segment, mass float64, g Margin) {
 			p.bass[i+1][b] += g.Bass * mass
 		}
 	}
-	for l := range p.deg[i+1] {
+	for l := range p.label[i+1] {
 		if l != s.Label {
-			p.deg[i+1][l] += g.Label * mass
+			p.label[i+1][l] += g.Label * mass
 		}
 	}
+}
+
+func sortedKeys(m map[int]float64) []int {
+	out := make([]int, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Ints(out)
+	return out
 }

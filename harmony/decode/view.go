@@ -10,11 +10,12 @@ type view struct {
 	mass      []float64 // by slice: evidence mass of a tone that lasts through it
 	center    []int     // by slice: centre of the spelling around it, on the line of fifths
 	tonics    [][24]int8
-	fit       [3][][24]float64 // by reach and slice: how well each key fits the notes around
+	fit       [len(reaches)][][24]float64 // by reach and slice: how well each key fits the notes around
 	homeKey   int
 	attack    []int // class of the share of notes struck
 	fresh     []int // class of the share of pitch classes that are new
 	bassMoves []bool
+	texture   []int // 1 where most chords around are struck together
 }
 
 // entry is the part of a slice one note fills.
@@ -69,9 +70,12 @@ func newView(p *Piece) *view {
 		v.low[i] = last
 		v.attack[i], v.fresh[i] = v.boundaryClasses(i)
 	}
+	v.feelTexture()
 	v.spell()
 	v.fitKeys()
-	v.homeKey = v.guessHome()
+	if v.homeKey = v.guessHome(); p.HomeGiven {
+		v.homeKey = p.Home
+	}
 	return v
 }
 
@@ -183,4 +187,25 @@ func nearestTonic(key int, mean float64) int {
 	}
 	t := mod12(7 * (key % 12)) // some spelling of the pitch class
 	return t + 12*int(math.Round((middle-float64(t))/12))
+}
+
+// blockShare is the share of full attacks around a slice from which its
+// texture counts as block chords.
+const blockShare = 0.7
+
+// feelTexture tells passages in block chords from figured ones, by the share of
+// onsets at which every sounding note is struck.
+func (v *view) feelTexture() {
+	n := len(v.Slices)
+	full, onsets, beats := make([]int, n+1), make([]int, n+1), make([]float64, n+1)
+	for i := range v.Slices {
+		beats[i+1] = beats[i] + v.Slices[i].Beats
+		onsets[i+1] = onsets[i] + b2i(v.Slices[i].Onset)
+		full[i+1] = full[i] + b2i(v.Slices[i].Onset && v.attack[i] == shares-1 && len(v.entries[i]) > 2)
+	}
+	v.texture = make([]int, n)
+	for i := range v.Slices {
+		a, b := window(beats, i, 6)
+		v.texture[i] = b2i(float64(full[b]-full[a]) >= blockShare*float64(onsets[b]-onsets[a]))
+	}
 }

@@ -5,7 +5,7 @@ import (
 	"sort"
 )
 
-// how a segment was entered from the one before it.
+// entering says how a segment was entered from the one before it.
 type entering uint8
 
 const (
@@ -20,48 +20,52 @@ type reading struct {
 	key, label int
 	start, inv int
 	prev       int // index among the readings that end at start, -1 at the beginning
-	how        entering
-	heard      int // with pivots: the label the chord before has in the new key
 }
 
-// door is the best way into a label at a boundary.
-type door struct {
-	score float64
-	prev  int
-	how   entering
-	heard int
-}
-
-// price is what a reading of some slices costs in training; nil in use.
-type price struct {
-	key   [][24]float64 // running sums by slice
-	chord [][12][MaxQuality]float64
-	bass  [][12]float64
-	deg   [][]float64 // by slice and label of the right key
-	cut   []float64   // by boundary: reward for a wrong boundary
+// doors are the best ways into every label of the keys in reach at a boundary.
+type doors struct {
+	keys  []int // keys in reach
+	score []float64
+	prev  []int32
 }
 
 // search is one run of the decoder.
 type search struct {
-	m      *Model
-	v      *view
-	price  *price
-	keys   [][24]float64 // running sums of keyScore
-	ends   [][]reading   // by boundary
-	doors  [][]door      // by boundary, of all states; nil when out of reach
-	cut    []bool        // boundaries at which a chord may change
-	best   []reading     // best reading ending here, by state
-	seen   []int         // boundary at which best was last set, by state
-	states []int
-	pool   []chord
+	m     *Model
+	v     *view
+	price *price
+	kinds []kind
+	steps [2][]float64  // score of one label after another, by mode
+	keys  [][24]float64 // running sums of keyScore
+	reach [][]int       // by slice: keys worth hearing there
+	ends  [][]reading   // by boundary
+	doors []*doors      // by boundary; nil when out of reach
+	spare []*doors      // doors to use again
+	best  []reading     // best reading ending here, by state
+	seen  []int         // boundary at which best was last set, by state
+	found []int         // states set at this boundary
+	pool  []chord
 }
 
 // state numbers a label in a key.
 func (m *Model) state(key, label int) int { return key*len(m.Labels) + label }
 
+// span is the range of labels of a mode; major labels come first.
+func (m *Model) span(key int) (from, to int) {
+	if mode(key) == 0 {
+		return 0, m.majors
+	}
+	return m.majors, len(m.Labels)
+}
+
 // Decode returns the best reading of the piece, segments touching, in order.
 func (m *Model) Decode(p *Piece) []Segment {
-	return m.run(newView(p), 0, len(p.Slices), nil)
+	v := newView(p)
+	path := m.run(v, 0, len(p.Slices), nil)
+	for n, d := range m.doubts(v, path) {
+		path[n].Doubt = d
+	}
+	return path
 }
 
 // run decodes slices [from, to).
@@ -69,10 +73,10 @@ func (m *Model) run(v *view, from, to int, cost *price) []Segment {
 	if to <= from {
 		return nil
 	}
-	s := newSearch(m, v, cost)
+	s := newSearch(m, v, from, to, cost)
 	s.open(from)
 	for j := from + 1; j <= to; j++ {
-		if j < to && !s.cut[j] {
+		if j < to && !v.Slices[j].Onset {
 			continue
 		}
 		s.close(from, j)
@@ -83,17 +87,20 @@ func (m *Model) run(v *view, from, to int, cost *price) []Segment {
 	return s.trace(to)
 }
 
-func newSearch(m *Model, v *view, cost *price) *search {
+func newSearch(m *Model, v *view, from, to int, cost *price) *search {
 	n := len(v.Slices)
 	states := 24 * len(m.Labels)
-	s := &search{m: m, v: v, price: cost, keys: make([][24]float64, n+1), ends: make([][]reading, n+1),
-		doors: make([][]door, n+1), cut: make([]bool, n+1), best: make([]reading, states), seen: make([]int, states)}
-	for i := range v.Slices {
-		s.cut[i] = i == 0 || v.Slices[i].Onset
+	s := &search{m: m, v: v, price: cost, kinds: m.kinds(), keys: make([][24]float64, n+1), reach: make([][]int, n+1),
+		ends: make([][]reading, n+1), doors: make([]*doors, n+1), best: make([]reading, states), seen: make([]int, states)}
+	for i := from; i < to; i++ {
+		s.reach[i] = v.keysInReach(i)
 		s.keys[i+1] = s.keys[i]
 		for k := range s.keys[i] {
 			s.keys[i+1][k] += m.keyScore(v, i, k)
 		}
+	}
+	for md := range s.steps {
+		s.steps[md] = m.stepTable(md)
 	}
 	for i := range s.seen {
 		s.seen[i] = -1
@@ -101,122 +108,152 @@ func newSearch(m *Model, v *view, cost *price) *search {
 	return s
 }
 
+// stepTable lists the score of every label of a mode after every other.
+func (m *Model) stepTable(md int) []float64 {
+	from, to := m.span(12 * md)
+	out := make([]float64, 0, (to-from)*(to-from))
+	for a := from; a < to; a++ {
+		for b := from; b < to; b++ {
+			out = append(out, m.step(a, b))
+		}
+	}
+	return out
+}
+
+// keysInReach lists the keys that fit the notes around slice i not much worse than the best.
+func (v *view) keysInReach(i int) []int {
+	var out []int
+	for k := 0; k < 24; k++ {
+		if v.fit[0][i][k] > -0.5 || v.fit[1][i][k] > -0.5 || v.fit[2][i][k] > -0.35 || k == v.homeKey {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// newDoors takes doors with every label of the keys out of reach so far.
+func (s *search) newDoors(keys []int) *doors {
+	var d *doors
+	if n := len(s.spare); n > 0 {
+		d, s.spare = s.spare[n-1], s.spare[:n-1]
+	} else {
+		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best))}
+	}
+	d.keys = keys
+	for _, k := range keys {
+		from, to := s.m.span(k)
+		row := d.score[s.m.state(k, from):s.m.state(k, to)]
+		for i := range row {
+			row[i] = math.Inf(-1)
+		}
+	}
+	return d
+}
+
 // open allows every label at the start.
 func (s *search) open(from int) {
-	s.doors[from] = make([]door, len(s.best))
-	for i := range s.doors[from] {
-		s.doors[from][i] = door{prev: -1}
+	d := s.newDoors(s.reach[from])
+	for i := range d.score {
+		d.score[i], d.prev[i] = 0, -1
 	}
+	s.doors[from] = d
 }
 
 // enter finds the best way into every state at boundary j.
 func (s *search) enter(j int) {
-	m := s.m
-	doors := make([]door, len(s.best))
-	for i := range doors {
-		doors[i].score = math.Inf(-1)
+	d := s.newDoors(s.reach[j])
+	if len(s.ends[j]) > 0 {
+		s.stay(j, d)
+		s.leave(j, d)
 	}
-	s.stay(j, doors)
-	s.leave(j, doors)
-	var bass [24]float64
-	for k := range bass {
-		bass[k] = m.bassStep(s.v, j, k)
+	for _, k := range d.keys {
+		bass := s.m.bassStep(s.v, j, k)
+		from, to := s.m.span(k)
+		row := d.score[s.m.state(k, from):s.m.state(k, to)]
+		for i := range row {
+			row[i] += bass
+		}
 	}
-	for i := range doors {
-		doors[i].score += bass[i/len(m.Labels)]
-	}
-	s.doors[j] = doors
+	s.doors[j] = d
 }
 
 // stay goes on in the same key.
-func (s *search) stay(j int, doors []door) {
+func (s *search) stay(j int, d *doors) {
 	for p, r := range s.ends[j] {
-		s.spread(r.score, door{prev: p, how: inKey}, r.key, r.label, doors)
-	}
-}
-
-// spread enters every label of a key after a label of that key.
-func (s *search) spread(score float64, d door, key, label int, doors []door) {
-	m := s.m
-	list := m.major
-	if mode(key) == 1 {
-		list = m.minor
-	}
-	base := m.state(key, 0)
-	for _, b := range list {
-		if x := score + m.step(label, b); x > doors[base+b].score {
-			d.score = x
-			doors[base+b] = d
+		if contains(d.keys, r.key) {
+			s.spread(r.score, p, r.key, r.label, d)
 		}
 	}
 }
 
+func contains(list []int, x int) bool {
+	for _, v := range list {
+		if v == x {
+			return true
+		}
+	}
+	return false
+}
+
+// spread enters every label of a key after a label of that key.
+func (s *search) spread(score float64, prev, key, label int, d *doors) {
+	from, to := s.m.span(key)
+	n := to - from
+	steps := s.steps[mode(key)][(label-from)*n : (label-from+1)*n]
+	base := s.m.state(key, from)
+	rows, prevs := d.score[base:base+n], d.prev[base:base+n]
+	for b, w := range steps {
+		if x := score + w; x > rows[b] {
+			rows[b], prevs[b] = x, int32(prev)
+		}
+	}
+}
+
+// pivotReadings is how many of the best readings may lead into a new key
+// through a chord common to both.
+const pivotReadings = 16
+
 // leave changes the key, through a chord common to both or at once.
-func (s *search) leave(j int, doors []door) {
+func (s *search) leave(j int, d *doors) {
 	m := s.m
-	type heard struct {
-		score float64
-		prev  int
-	}
-	var breaking [24]door
-	for k := range breaking {
-		breaking[k].score = math.Inf(-1)
-	}
-	common := map[int]heard{}
-	for p, r := range s.ends[j] {
-		out := r.score + m.W[m.lay.exit.i(r.label, 0, 0)]
-		root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
-		for k := 0; k < 24; k++ {
+	for _, k := range d.keys {
+		best, prev := math.Inf(-1), -1
+		for p, r := range s.ends[j] {
 			if k == r.key {
 				continue
 			}
 			turn := m.turn(s.v, j, r.key, k)
-			if x := out + turn; x > breaking[k].score {
-				breaking[k] = door{score: x, prev: p, how: breaks}
+			if x := r.score + m.W[m.lay.exit.i(r.label, 0, 0)] + turn; x > best {
+				best, prev = x, p
 			}
-			for _, l := range m.labelsAt(k, int(s.v.tonics[j][k]), root, m.Labels[r.label].Quality) {
-				if m.Labels[l].Cadence != m.Labels[r.label].Cadence {
-					continue
-				}
-				x := r.score + turn + m.W[m.lay.pivot.i(l, 0, 0)]
-				if h, ok := common[m.state(k, l)]; !ok || x > h.score {
-					common[m.state(k, l)] = heard{x, p}
-				}
+			if p < pivotReadings {
+				s.pivot(j, k, p, r, turn, d)
 			}
 		}
-	}
-	for k, d := range breaking {
-		s.begin(d, k, doors)
-	}
-	for _, st := range sortedKeys(common) {
-		h := common[st]
-		k, l := st/len(m.Labels), st%len(m.Labels)
-		s.spread(h.score, door{prev: h.prev, how: pivots, heard: l}, k, l, doors)
+		if prev >= 0 {
+			s.begin(best, prev, k, d)
+		}
 	}
 }
 
-func sortedKeys[T any](m map[int]T) []int {
-	out := make([]int, 0, len(m))
-	for k := range m {
-		out = append(out, k)
+// pivot hears the chord of a reading anew in another key.
+func (s *search) pivot(j, k, p int, r reading, turn float64, d *doors) {
+	m := s.m
+	root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
+	for _, l := range m.labelsAt(k, int(s.v.tonics[j][k]), root, m.Labels[r.label].Quality) {
+		if m.Labels[l].Cadence == m.Labels[r.label].Cadence {
+			s.spread(r.score+turn+m.W[m.lay.pivot.i(l, 0, 0)], p, k, l, d)
+		}
 	}
-	sort.Ints(out)
-	return out
 }
 
 // begin enters every label of a new key at once.
-func (s *search) begin(d door, key int, doors []door) {
-	m := s.m
-	list := m.major
-	if mode(key) == 1 {
-		list = m.minor
-	}
-	base := m.state(key, 0)
-	for _, b := range list {
-		if x := d.score + m.W[m.lay.entry.i(b, 0, 0)]; x > doors[base+b].score {
-			e := d
-			e.score = x
-			doors[base+b] = e
+func (s *search) begin(score float64, prev, key int, d *doors) {
+	from, to := s.m.span(key)
+	base := key * len(s.m.Labels)
+	for b := from; b < to; b++ {
+		if x := score + s.m.W[s.m.lay.entry.i(b, 0, 0)]; x > d.score[base+b] {
+			d.score[base+b], d.prev[base+b] = x, int32(prev)
 		}
 	}
 }
@@ -224,7 +261,7 @@ func (s *search) begin(d door, key int, doors []door) {
 // close scores every segment that ends at boundary j and keeps the best readings.
 func (s *search) close(from, j int) {
 	t := tally{low: lowest{pc: -1}, first: -1}
-	s.states = s.states[:0]
+	s.found = s.found[:0]
 	cuts := 0
 	for i := j - 1; i >= from; i-- {
 		t.extend(s.m, s.v, i, i == j-1)
@@ -232,6 +269,7 @@ func (s *search) close(from, j int) {
 			continue
 		}
 		if cuts++; cuts > s.m.MaxSlices {
+			s.spare = append(s.spare, s.doors[i])
 			s.doors[i] = nil
 			break
 		}
@@ -244,49 +282,51 @@ func (s *search) close(from, j int) {
 func (s *search) segment(i, j int, t *tally) {
 	m := s.m
 	held := m.held(s.v, i)
-	s.pool = m.chords(s.v, i, t, &held, s.pool)
+	s.pool = s.chords(i, t, &held, s.pool)
 	common := m.boundary(s.v, i, t.beats) + t.inner
 	if s.price != nil {
-		common += s.price.cut[i]
+		common += s.price.cut(i)
 	}
-	doors := s.doors[i]
+	d := s.doors[i]
 	for c := range s.pool {
 		ch := &s.pool[c]
-		for k := 0; k < 24; k++ {
-			labels := m.labelsAt(k, int(s.v.tonics[i][k]), ch.root, ch.quality)
-			for _, l := range labels {
+		for _, k := range d.keys {
+			for _, l := range m.labelsAt(k, int(s.v.tonics[i][k]), ch.root, ch.quality) {
 				st := m.state(k, l)
-				if math.IsInf(doors[st].score, -1) {
-					continue
-				}
 				inv, bonus := s.inversion(i, j, ch, l)
-				x := doors[st].score + common + ch.score + bonus + s.keys[j][k] - s.keys[i][k] + m.labelScore(s.v, i, j, l) + s.extra(i, j, k, l, ch)
-				if s.seen[st] != j {
-					s.seen[st] = j
-					s.best[st].score = math.Inf(-1)
-					s.states = append(s.states, st)
+				x := d.score[st] + common + ch.score + bonus + s.keys[j][k] - s.keys[i][k] + m.labelScore(s.v, i, j, l)
+				if s.price != nil {
+					x += s.price.of(i, j, k, l, ch)
 				}
-				if x > s.best[st].score {
-					d := doors[st]
-					s.best[st] = reading{x, k, l, i, inv, d.prev, d.how, d.heard}
-				}
+				s.offer(j, st, reading{x, k, l, i, inv, int(d.prev[st])})
 			}
 		}
 	}
+}
+
+// offer keeps a reading if it is the best of its state that ends at j.
+func (s *search) offer(j, st int, r reading) {
+	if s.seen[st] != j {
+		s.seen[st] = j
+		s.found = append(s.found, st)
+	} else if r.score <= s.best[st].score {
+		return
+	}
+	s.best[st] = r
 }
 
 // inversion picks the best inversion of a chord under a label.
 func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float64) {
 	m := s.m
 	score = math.Inf(-1)
+	weights := m.W[m.lay.labelInv.i(label, 0, 0):]
 	for r := range m.above[ch.quality] {
 		if m.Labels[label].Cadence && r != 2 {
 			continue
 		}
-		x := ch.inv[r] + m.W[m.lay.labelInv.i(label, r, 0)]
+		x := ch.inv[r] + weights[r]
 		if s.price != nil {
-			p := pc(ch.root + m.above[ch.quality][r])
-			x += s.price.bass[j][p] - s.price.bass[i][p]
+			x += s.price.ofBass(i, j, pc(ch.root+m.above[ch.quality][r]))
 		}
 		if x > score {
 			inv, score = r, x
@@ -295,22 +335,13 @@ func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float
 	return inv, score
 }
 
-// extra is the training price of a reading.
-func (s *search) extra(i, j, key, label int, ch *chord) float64 {
-	if s.price == nil {
-		return 0
-	}
-	p := s.price
-	root := pc(ch.root)
-	return p.key[j][key] - p.key[i][key] + p.chord[j][root][ch.quality] - p.chord[i][root][ch.quality] +
-		p.deg[j][label] - p.deg[i][label]
-}
-
-// prune keeps the best readings of those just closed.
+// prune keeps the best readings of those just closed, best first.
 func (s *search) prune(j int) []reading {
-	out := make([]reading, 0, len(s.states))
-	for _, st := range s.states {
-		out = append(out, s.best[st])
+	out := make([]reading, 0, len(s.found))
+	for _, st := range s.found {
+		if !math.IsInf(s.best[st].score, -1) {
+			out = append(out, s.best[st])
+		}
 	}
 	sort.Slice(out, func(a, b int) bool {
 		if out[a].score != out[b].score {

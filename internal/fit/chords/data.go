@@ -193,7 +193,7 @@ func plain(r row, n name) string {
 		text = text[:i] + text[i+j+1:]
 		return plain(row{roman: text, quality: r.quality}, n)
 	}
-	text = strings.NewReplacer("/o", "ø", "d", "", "M", "").Replace(text)
+	text = strings.NewReplacer("/o", "ø", "Cad", "I", "d", "", "M", "").Replace(text)
 	head, target, applied := strings.Cut(text, "/")
 	head = figures.Replace(strings.NewReplacer("maj", "", "o", "", "ø", "", "°", "", "+", "").Replace(head))
 	if n.degree == "Aug6" || strings.HasPrefix(n.degree, "Aug6/") {

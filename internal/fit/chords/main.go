@@ -2,16 +2,18 @@
 // analyses, or cross-validates them by work.
 //
 //	go run ./internal/fit/chords -data DIR -folds 5 -predict OUT   cross-validate, write predictions
-//	go run ./internal/fit/chords -data DIR -o harmony/chords.model fit on everything
+//	go run ./internal/fit/chords -data DIR -predict OUT -o harmony/chords.model   also fit on everything and write the model
 //
 // DIR holds dev/<id>.mxl, dev/<id>.tsv and split.tsv (id, genre, …, group).
 // Pieces of one group never stand on both sides of a fold.
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
+	"slices"
 	"sync"
 
 	"hairpin/harmony/decode"
@@ -60,15 +62,20 @@ func run(s settings) error {
 	for i := range pieces {
 		pieces[i].align(labels)
 	}
+	var odds decode.Odds
 	if s.predict != "" {
-		if err := crossValidate(pieces, labels, s); err != nil {
+		judged, err := crossValidate(pieces, labels, s)
+		if err != nil {
 			return err
 		}
+		odds = decode.FitOdds(judged)
+		reliability(odds, judged)
 	}
 	if s.out == "" {
 		return nil
 	}
 	m := fit(pieces, labels, s, "all")
+	m.Odds = odds
 	f, err := os.Create(s.out)
 	if err != nil {
 		return err
@@ -80,11 +87,14 @@ func run(s settings) error {
 	return f.Close()
 }
 
-func crossValidate(pieces []*piece, labels []decode.Label, s settings) error {
+// crossValidate fits a model for each fold on the other folds, and returns how
+// its readings of the fold fared.
+func crossValidate(pieces []*piece, labels []decode.Label, s settings) ([]decode.Judged, error) {
 	fold := folds(pieces, s.folds)
 	if err := os.MkdirAll(s.predict, 0o777); err != nil {
-		return err
+		return nil, err
 	}
+	judged := make([][]decode.Judged, s.folds)
 	var wait sync.WaitGroup
 	slots := make(chan bool, s.workers)
 	errs := make([]error, s.folds)
@@ -106,14 +116,9 @@ func crossValidate(pieces []*piece, labels []decode.Label, s settings) error {
 				}
 			}
 			m := fit(learn, labels, s, fmt.Sprint("fold ", k))
-			errs[k] = predict(m, test, s.predict)
+			judged[k], errs[k] = predict(m, test, s.predict)
 		}()
 	}
 	wait.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return err
-		}
-	}
-	return nil
+	return slices.Concat(judged...), errors.Join(errs...)
 }

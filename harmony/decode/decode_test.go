@@ -1,0 +1,66 @@
+package decode
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+)
+
+// triads gives a small vocabulary: I, IV, V7 and Cad64 in major, i and V in minor.
+func triads() []Label {
+	return []Label{
+		{Text: "I", Root: 0, Tones: []int{0, 4, 1}, Quality: 1},
+		{Text: "Cad64", Root: 0, Tones: []int{0, 4, 1}, Quality: 1, Cadence: true},
+		{Text: "IV", Root: -1, Tones: []int{0, 4, 1}, Quality: 1},
+		{Text: "V7", Root: 1, Tones: []int{0, 4, 1, -2}, Quality: 5, Family: 3},
+		{Text: "i", Minor: true, Root: 0, Tones: []int{0, -3, 1}, Quality: 2, Family: 1},
+		{Text: "V", Minor: true, Root: 1, Tones: []int{0, 4, 1}, Quality: 1},
+	}
+}
+
+// randomPiece makes slices of a few random notes.
+func randomPiece(r *rand.Rand, n int) *Piece {
+	p := &Piece{Signature: true}
+	for i := 0; i < n; i++ {
+		s := Slice{Beats: float64(1+r.Intn(4)) / 2, Metric: Metric(r.Intn(int(metrics))), Onset: r.Intn(4) > 0 || i == 0, Phrase: r.Intn(6) == 0}
+		for k := r.Intn(4); k >= 0; k-- {
+			p.Notes = append(p.Notes, Note{Fifths: r.Intn(9) - 2, MIDI: 40 + float64(r.Intn(40)), Start: i - b2i(i > 0 && r.Intn(3) == 0), End: i + 1,
+				Approach: Step(r.Intn(int(steps))), Departure: Step(r.Intn(int(steps))), Accented: r.Intn(2) == 0})
+			s.Notes = append(s.Notes, len(p.Notes)-1)
+		}
+		p.Slices = append(p.Slices, s)
+	}
+	return p
+}
+
+// TestFactsMatchScore holds the training's list of facts and the decoder's own
+// scoring together: they must add up to the same score.
+func TestFactsMatchScore(t *testing.T) {
+	r := rand.New(rand.NewSource(3))
+	m := NewModel(triads(), nil)
+	for i := range m.W {
+		m.W[i] = r.NormFloat64()
+	}
+	for trial := 0; trial < 50; trial++ {
+		v := newView(randomPiece(r, 3+r.Intn(20)))
+		n := len(v.Slices)
+		s := newSearch(m, v, 0, n, nil)
+		s.open(0)
+		for j := 1; j <= n; j++ {
+			if j < n && !v.Slices[j].Onset {
+				continue
+			}
+			if s.close(0, j); j < n {
+				s.enter(j)
+			}
+		}
+		if len(s.ends[n]) == 0 {
+			continue
+		}
+		sum := 0.0
+		m.facts(v, s.trace(n), func(f int, x float64) { sum += m.W[f] * x })
+		if want := s.ends[n][0].score; math.Abs(sum-want) > 1e-6*(1+math.Abs(want)) {
+			t.Fatalf("trial %d: the facts add up to %.6f, the decoder scored %.6f", trial, sum, want)
+		}
+	}
+}

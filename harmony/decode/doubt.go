@@ -1,0 +1,271 @@
+package decode
+
+import "math"
+
+// Doubt is how nearly a segment was read otherwise.
+type Doubt struct {
+	Rival     int     // label of the best reading with another root or quality, -1 if none
+	RivalKey  int     // its key
+	Root      int     // its root as spelled
+	Margin    float64 // how far the rival's score lies behind, its neighbours unchanged
+	KeyMargin float64 // how far the nearest other local key lies behind
+	Explained float64 // share of the sounding evidence that belongs to the chord
+	Beats     float64
+}
+
+// doubts weighs every segment of a path against its rivals.
+func (m *Model) doubts(v *view, path []Segment) []Doubt {
+	s := newSearch(m, v, 0, len(v.Slices), nil)
+	out := make([]Doubt, len(path))
+	for n := range path {
+		out[n] = s.doubt(path, n)
+		out[n].KeyMargin = s.keyMargin(path, n)
+	}
+	return out
+}
+
+// doubt compares segment n with every other chord in its place.
+func (s *search) doubt(path []Segment, n int) Doubt {
+	g := path[n]
+	t := tally{low: lowest{pc: -1}, first: -1}
+	for i := g.End - 1; i >= g.Start; i-- {
+		t.extend(s.m, s.v, i, i == g.End-1)
+	}
+	held := s.m.held(s.v, g.Start)
+	s.pool = s.chords(g.Start, &t, &held, s.pool)
+	own, best := math.Inf(-1), math.Inf(-1)
+	d := Doubt{Rival: -1, Margin: 20, Beats: t.beats, Explained: s.explained(g, &t)}
+	lab := s.m.Labels[g.Label]
+	for c := range s.pool {
+		ch := &s.pool[c]
+		same := ch.quality == lab.Quality && pc(ch.root) == pc(g.Tonic+lab.Root)
+		for _, k := range nearKeys(path, n) {
+			for _, l := range s.m.labelsAt(k, int(s.v.tonics[g.Start][k]), ch.root, ch.quality) {
+				x := s.inPlace(path, n, k, l, ch)
+				if same {
+					own = math.Max(own, x)
+				} else if x > best {
+					best = x
+					d.Rival, d.RivalKey, d.Root = l, k, ch.root
+				}
+			}
+		}
+	}
+	if !math.IsInf(own, -1) && !math.IsInf(best, -1) {
+		d.Margin = math.Min(own-best, 20)
+	}
+	return d
+}
+
+// explained is the share of the evidence that sounds the segment's chord.
+func (s *search) explained(g Segment, t *tally) float64 {
+	if t.total == 0 {
+		return 0
+	}
+	sum := 0.0
+	lab := s.m.Labels[g.Label]
+	for _, a := range lab.Tones {
+		sum += t.mass[pc(g.Tonic+lab.Root+a)]
+	}
+	return sum / t.total
+}
+
+// nearKeys lists the keys of a segment and its neighbours.
+func nearKeys(path []Segment, n int) []int {
+	out := []int{path[n].Key}
+	for _, k := range [2]int{n - 1, n + 1} {
+		if k >= 0 && k < len(path) && !contains(out, path[k].Key) {
+			out = append(out, path[k].Key)
+		}
+	}
+	return out
+}
+
+// inPlace scores a label in the place of segment n, its neighbours as they are.
+func (s *search) inPlace(path []Segment, n, key, label int, ch *chord) float64 {
+	g := path[n]
+	_, bonus := s.inversion(g.Start, g.End, ch, label)
+	x := ch.score + bonus + s.inKey(g, key, label)
+	h := Segment{Start: g.Start, End: g.End, Key: key, Label: label}
+	if n > 0 {
+		x += s.m.link(s.v, path[n-1], h)
+	}
+	if n+1 < len(path) {
+		x += s.m.link(s.v, h, path[n+1])
+	}
+	return x
+}
+
+// inKey is what a segment's label in a key scores by itself, its chord apart.
+func (s *search) inKey(g Segment, key, label int) float64 {
+	return s.m.labelScore(s.v, g.Start, g.End, label) + s.keys[g.End][key] - s.keys[g.Start][key]
+}
+
+// link is the score of one segment after another.
+func (m *Model) link(v *view, a, b Segment) float64 {
+	x := m.bassStep(v, b.Start, b.Key)
+	if a.Key == b.Key {
+		return x + m.step(a.Label, b.Label)
+	}
+	x += m.turn(v, b.Start, a.Key, b.Key)
+	if heard := m.bestPivot(v, a, b); heard >= 0 {
+		return x + m.W[m.lay.pivot.i(heard, 0, 0)] + m.step(heard, b.Label)
+	}
+	return x + m.W[m.lay.exit.i(a.Label, 0, 0)] + m.W[m.lay.entry.i(b.Label, 0, 0)]
+}
+
+// keyMargin hears segment n, with up to four neighbours on each side, in every
+// other key in reach, and returns how far the best of these readings lies behind.
+func (s *search) keyMargin(path []Segment, n int) float64 {
+	margin := 20.0
+	for _, k := range s.reach[path[n].Start] {
+		if k == path[n].Key {
+			continue
+		}
+		for radius := 0; radius <= 4; radius++ {
+			a, b := max(0, n-radius), min(len(path), n+radius+1)
+			if loss, ok := s.transpose(path, a, b, k); ok {
+				margin = math.Min(margin, loss)
+			}
+		}
+	}
+	return margin
+}
+
+// transpose is what it costs to hear segments [a, b) in another key; false if
+// one of the chords has no name there.
+func (s *search) transpose(path []Segment, a, b, key int) (loss float64, ok bool) {
+	before := Segment{}
+	for n := a; n < b; n++ {
+		g := path[n]
+		lab := s.m.Labels[g.Label]
+		list := s.m.labelsAt(key, int(s.v.tonics[g.Start][key]), g.Tonic+lab.Root, lab.Quality)
+		h := Segment{Start: g.Start, End: g.End, Key: key, Label: -1}
+		best := math.Inf(-1)
+		for _, l := range list {
+			if x := s.inKey(g, key, l); x > best && s.m.Labels[l].Cadence == lab.Cadence {
+				h.Label, best = l, x
+			}
+		}
+		if h.Label < 0 {
+			return 0, false
+		}
+		loss += s.inKey(g, g.Key, g.Label) - best
+		if n > 0 {
+			from := before
+			if n == a {
+				from = path[n-1]
+			}
+			loss += s.m.link(s.v, path[n-1], g) - s.m.link(s.v, from, h)
+		}
+		before = h
+	}
+	if b < len(path) {
+		loss += s.m.link(s.v, path[b-1], path[b]) - s.m.link(s.v, before, path[b])
+	}
+	return loss, true
+}
+
+// oddsInputs is the number of facts the two probabilities rest on.
+const oddsInputs = 5
+
+// chordFacts and keyFacts are what a doubt says, as inputs of a logistic regression.
+func (d Doubt) chordInputs() [oddsInputs]float64 {
+	return [oddsInputs]float64{1, signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Explained * signedLog(d.Margin)}
+}
+
+func (d Doubt) keyInputs() [oddsInputs]float64 {
+	return [oddsInputs]float64{1, signedLog(d.KeyMargin), signedLog(d.Margin), d.Explained, math.Log1p(d.Beats)}
+}
+
+func signedLog(x float64) float64 {
+	if x < 0 {
+		return -math.Log1p(-x)
+	}
+	return math.Log1p(x)
+}
+
+// Odds are the coefficients of the two logistic regressions that turn doubts
+// into probabilities; they are fitted on readings of pieces left out of the fit.
+type Odds struct {
+	Chord, Key [oddsInputs]float64
+}
+
+// ChordRight is the probability that root and quality are right.
+func (o Odds) ChordRight(d Doubt) float64 { return logistic(o.Chord, d.chordInputs()) }
+
+// KeyRight is the probability that the local key is right.
+func (o Odds) KeyRight(d Doubt) float64 { return logistic(o.Key, d.keyInputs()) }
+
+func logistic(w, x [oddsInputs]float64) float64 {
+	z := 0.0
+	for i := range w {
+		z += w[i] * x[i]
+	}
+	return 1 / (1 + math.Exp(-z))
+}
+
+// Judged is a doubt and, as an expert saw it, whether chord and key were right;
+// Weight is its share of time.
+type Judged struct {
+	Doubt
+	ChordOK, KeyOK bool
+	Weight         float64
+}
+
+// FitOdds fits the coefficients by weighted Newton steps.
+func FitOdds(data []Judged) Odds {
+	var o Odds
+	o.Chord = regress(data, Doubt.chordInputs, func(j Judged) bool { return j.ChordOK })
+	o.Key = regress(data, Doubt.keyInputs, func(j Judged) bool { return j.KeyOK })
+	return o
+}
+
+func regress(data []Judged, inputs func(Doubt) [oddsInputs]float64, right func(Judged) bool) (w [oddsInputs]float64) {
+	for step := 0; step < 30; step++ {
+		var grad [oddsInputs]float64
+		var hess [oddsInputs][oddsInputs]float64
+		for i := range hess {
+			hess[i][i] = 1e-3
+		}
+		for _, j := range data {
+			x := inputs(j.Doubt)
+			p := logistic(w, x)
+			err := -p
+			if right(j) {
+				err++
+			}
+			for a := range x {
+				grad[a] += j.Weight * err * x[a]
+				for b := range x {
+					hess[a][b] += j.Weight * p * (1 - p) * x[a] * x[b]
+				}
+			}
+		}
+		delta := solve(hess, grad)
+		for i := range w {
+			w[i] += delta[i]
+		}
+	}
+	return w
+}
+
+// solve solves a small symmetric system by elimination.
+func solve(a [oddsInputs][oddsInputs]float64, b [oddsInputs]float64) [oddsInputs]float64 {
+	for i := range a {
+		for r := i + 1; r < len(a); r++ {
+			f := a[r][i] / a[i][i]
+			for c := i; c < len(a); c++ {
+				a[r][c] -= f * a[i][c]
+			}
+			b[r] -= f * b[i]
+		}
+	}
+	for i := len(a) - 1; i >= 0; i-- {
+		for c := i + 1; c < len(a); c++ {
+			b[i] -= a[i][c] * b[c]
+		}
+		b[i] /= a[i][i]
+	}
+	return b
+}

@@ -1,0 +1,89 @@
+package harmony
+
+import (
+	"fmt"
+	"strings"
+
+	"hairpin/harmony/decode"
+	"hairpin/score"
+)
+
+// sureFrom and likelyFrom are the probabilities from which a reading is called
+// sure or likely.
+const (
+	sureFrom   = 0.85
+	likelyFrom = 0.6
+)
+
+// CertaintyOf is a probability in words.
+func CertaintyOf(p float64) Certainty {
+	switch {
+	case p >= sureFrom:
+		return Sure
+	case p >= likelyFrom:
+		return Likely
+	}
+	return Unsure
+}
+
+// String is the certainty in words.
+func (c Certainty) String() string {
+	return [...]string{"unsure", "likely", "sure"}[c]
+}
+
+// judge says how sure a decoded chord is, and why.
+func (c *Chord) judge(m *decode.Model, g decode.Segment) {
+	d := g.Doubt
+	c.Confidence, c.KeyConfidence = m.Odds.ChordRight(d), m.Odds.KeyRight(d)
+	c.Certainty = CertaintyOf(c.Confidence)
+	if d.Rival >= 0 {
+		rival := ChordOf(m.Labels[d.Rival], decode.Segment{Key: d.RivalKey, Tonic: d.Root - m.Labels[d.Rival].Root, Label: d.Rival})
+		c.Rival = rival.Name()
+	}
+	c.Why = reason(c, d)
+}
+
+// reason puts the evidence for a chord into a phrase.
+func reason(c *Chord, d decode.Doubt) string {
+	share := fmt.Sprintf("%s: %.0f %% of what sounds", toneNames(c.Tones), 100*d.Explained)
+	switch {
+	case d.Explained < 0.6:
+		share += ", the rest is taken as passing"
+	case c.Certainty != Sure && c.Rival != "":
+		share += ", but " + c.Rival + " is nearly as good"
+	}
+	return share
+}
+
+func toneNames(tones []score.Class) string {
+	names := make([]string, len(tones))
+	for i, t := range tones {
+		names[i] = t.String()
+	}
+	return strings.Join(names, " ")
+}
+
+// caution tells the reader where an analysis of harmony cannot be trusted.
+func (a *Analysis) caution(s *score.Score, part int) string {
+	var alone, all score.Tick
+	notes := 0
+	for _, sl := range a.Slices {
+		if len(sl.Notes) == 0 {
+			continue
+		}
+		all += sl.End - sl.Start
+		if len(sl.Notes) == 1 {
+			alone += sl.End - sl.Start
+		}
+		notes++
+	}
+	switch {
+	case notes < 4:
+		return "too few notes to hear a key: chords and tension are guesses"
+	case alone == all:
+		return "one line alone: its chords are only implied, read them as suggestions"
+	case a.HomeConfidence < 0.35:
+		return "no key rules this music for long: distances from the tonic mean little"
+	}
+	return ""
+}

@@ -34,9 +34,9 @@ func (a *Analysis) endings(v *surface) []ending {
 		if f.kind == "" {
 			continue
 		}
-		c := ending{formula: f, odds: f.weight + a.arrival(v, f)}
-		c.rest, c.at = v.bestRest(a.Chords[i].Start, a.extent(i))
-		out = append(out, c)
+		e := ending{formula: f, odds: f.weight + a.arrival(v, f)}
+		e.rest, e.at = v.bestRest(a.Chords[i].Start, a.extent(i))
+		out = append(out, e)
 	}
 	return out
 }
@@ -48,34 +48,39 @@ func (a *Analysis) endings(v *surface) []ending {
 func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
 	j := 0
-	for _, c := range list {
-		start := a.Chords[c.i].Start
+	for _, e := range list {
+		start := a.Chords[e.i].Start
 		for j < len(phrases)-1 && phrases[j].End <= start {
 			j++
 		}
-		ends := phrases[j].End == c.at
-		if start == phrases[j].Start && j > 0 || !ends && (c.kind == Half || c.kind == Phrygian || c.kind == Plagal) {
+		p := &phrases[j]
+		ends := p.End > start && p.End <= a.extent(e.i)
+		if ends {
+			e.rest = v.restAt(p.End)
+		}
+		if start == p.Start && j > 0 || !ends && e.onlyAtEnd() {
 			continue
 		}
-		cad := Cadence{
-			At: start, Chord: c.i, Kind: c.kind, Key: c.key,
-			Confidence: logistic(c.odds + v.w.strength(c.rest) + phraseEnd(ends)), Why: c.why(ends),
+		c := Cadence{
+			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
+			Confidence: logistic(e.odds + v.w.strength(e.rest) + phraseEnd(ends)), Why: e.why(ends),
 		}
-		if cad.Confidence < leastCadence {
-			continue
-		}
-		if p := &phrases[j]; ends && p.Cadence >= 0 {
-			if out[p.Cadence].Confidence < cad.Confidence {
-				out[p.Cadence] = cad
+		switch {
+		case c.Confidence < leastCadence || ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
+		case ends && p.Cadence >= 0:
+			out[p.Cadence] = c
+		default:
+			if ends {
+				p.Cadence = len(out)
 			}
-			continue
-		} else if ends {
-			p.Cadence = len(out)
+			out = append(out, c)
 		}
-		out = append(out, cad)
 	}
 	return out
 }
+
+// onlyAtEnd reports whether the formula closes nothing but a phrase.
+func (e ending) onlyAtEnd() bool { return e.kind == Half || e.kind == Phrygian || e.kind == Plagal }
 
 // phraseEnd is what standing at the end of a phrase adds to a cadence's log-odds.
 func phraseEnd(ends bool) float64 {
@@ -85,15 +90,15 @@ func phraseEnd(ends bool) float64 {
 	return -1
 }
 
-func (c ending) why(ends bool) string {
-	out := []string{c.turn.String()}
-	if c.note != "" {
-		out = append(out, c.note)
+func (e ending) why(ends bool) string {
+	out := []string{e.turn.String()}
+	if e.note != "" {
+		out = append(out, e.note)
 	}
-	if c.sixFour {
+	if e.sixFour {
 		out = append(out, "cadential six-four before")
 	}
-	out = append(out, c.rest.words()...)
+	out = append(out, e.rest.words()...)
 	if ends {
 		out = append(out, "end of a phrase")
 	}

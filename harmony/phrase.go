@@ -143,6 +143,17 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
+	return v.thin(out)
+}
+
+// thin drops the candidates without any mark inside measures.
+func (v *surface) thin(list []boundary) []boundary {
+	out := list[:0]
+	for i, b := range list {
+		if i == 0 || i == len(list)-1 || b.gain > v.w.none+0.1 || v.phase(b.at) == 0 {
+			out = append(out, b)
+		}
+	}
 	return out
 }
 
@@ -241,7 +252,7 @@ func (p spot) add(m score.Measure, time, division score.Tick) spot {
 }
 
 // longestPhrase is the number of beats beyond which no phrase is tried.
-const longestPhrase = 64
+const longestPhrase = 48
 
 // bestCut finds the ends of the phrases with the largest sum of gains and
 // lengths, if phrases usually last so many beats.

@@ -66,8 +66,8 @@ type weights struct {
 // since those scores cannot tell.
 func phraseWeights() weights {
 	return weights{
-		none: -1, cadence: 4, lead: 0.3, all: 1, long: 1, held: -2,
-		fermata: 5, slur: 0.8, bar: 3, echo: 1.5, ground: 4, broken: 1.2, odd: 0.3, length: 2,
+		none: -1, cadence: 5, lead: 0.3, all: 1, long: 1.5, held: -2,
+		fermata: 5, slur: 0.8, bar: 3, echo: 1.3, ground: 4, broken: 1.2, odd: 0.4, length: 2.2,
 	}
 }
 

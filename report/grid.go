@@ -16,7 +16,40 @@ type grid struct {
 	head  []string
 	right []bool // columns of numbers
 	rows  [][]string
-	wrap  int // the column that gives way where the line is full, counted from 0
+	wrap  int   // the column that gives way where the line is full, counted from 0
+	least []int // least widths of the columns, nil for none
+}
+
+// aligned gives grids with the same head the same columns.
+func aligned(grids []grid) []grid {
+	var least []int
+	for _, g := range grids {
+		for c, n := range g.natural() {
+			if c == len(least) {
+				least = append(least, 0)
+			}
+			least[c] = max(least[c], n)
+		}
+	}
+	for i := range grids {
+		grids[i].least = least
+	}
+	return grids
+}
+
+// natural is how wide each column wants to be.
+func (g grid) natural() []int {
+	out := make([]int, len(g.head))
+	for c := range g.head {
+		out[c] = twwidth.Width(g.head[c])
+		if c < len(g.least) {
+			out[c] = max(out[c], g.least[c])
+		}
+		for _, row := range g.rows {
+			out[c] = max(out[c], twwidth.Width(row[c]))
+		}
+	}
+	return out
 }
 
 // tsv writes the grid as tab-separated values.
@@ -77,7 +110,8 @@ func (g grid) table(w io.Writer, width int) error {
 		tablewriter.WithRenderer(renderer.NewBlueprint(rendition)),
 		tablewriter.WithConfig(tablewriter.Config{
 			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNone}, Alignment: g.alignment(), Padding: g.padding()},
-			Row:    tw.CellConfig{Formatting: tw.CellFormatting{AutoWrap: tw.WrapNormal}, Alignment: g.alignment(), Padding: g.padding(), ColMaxWidths: g.widths(width)},
+			Row:    tw.CellConfig{Formatting: tw.CellFormatting{AutoWrap: tw.WrapNormal}, Alignment: g.alignment(), Padding: g.padding()},
+			Widths: g.widths(width),
 		}))
 	t.Header(g.head)
 	if err := t.Bulk(g.rows); err != nil {
@@ -107,19 +141,15 @@ func (g grid) alignment() tw.CellAlignment {
 // widths lets the wrapping column have what the others leave.
 func (g grid) widths(width int) tw.CellWidth {
 	const gap, least = 2, 12
-	rest := width
-	for c := range g.head {
-		if c == g.wrap {
-			continue
-		}
-		widest := twwidth.Width(g.head[c])
-		for _, row := range g.rows {
-			widest = max(widest, twwidth.Width(row[c]))
-		}
-		rest -= widest + gap
-	}
+	rest, natural := width, g.natural()
 	m := tw.NewMapper[int, int]()
-	m.Set(g.wrap, max(rest, least)+gap)
+	for c, n := range natural {
+		m.Set(c, n+gap)
+		if c != g.wrap {
+			rest -= n + gap
+		}
+	}
+	m.Set(g.wrap, min(natural[g.wrap], max(rest-gap, least))+gap)
 	return tw.CellWidth{PerColumn: m}
 }
 

@@ -20,10 +20,11 @@ type Options struct {
 
 // Reading is everything computed from one score, once; every output is written from it.
 type Reading struct {
-	File    *musicxml.File
-	Score   *score.Score
-	Harmony *harmony.Analysis
-	Page    *dynamics.Page
+	File     *musicxml.File
+	Score    *score.Score
+	Harmony  *harmony.Analysis
+	Page     *dynamics.Page
+	Verdicts []dynamics.Verdict // in order of time
 
 	opt      Options
 	from, to score.Tick // the stretch that outputs show
@@ -54,6 +55,7 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	r.Page = dynamics.Printed(f.Score, r.Harmony.Phrases)
+	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
 	return r, nil
 }
 

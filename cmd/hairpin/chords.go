@@ -2,16 +2,15 @@ package main
 
 import "flag"
 
-const chordsFormats = "table,json,tsv,markdown"
-
 func chordsCommand() command {
+	const formats = "table,json,tsv,markdown"
 	var f scoreFlags
 	c := command{
 		name: "chords", args: "SCORE",
 		does:    "list every chord with key, Roman numeral and tension",
 		more:    "Tension runs from 0 to 100; dissonance, distance and pull are its parts.\nOnsets in json and tsv are quarter notes from the start as written.",
 		example: "hairpin chords testdata/quartet-below-the-weir.musicxml --measures 15-22",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, chordsFormats) },
+		flags:   func(fs *flag.FlagSet) { f.register(fs, formats) },
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()
@@ -19,7 +18,7 @@ func chordsCommand() command {
 		if err != nil {
 			return err
 		}
-		if err := f.oneOf(fs, chordsFormats); err != nil {
+		if err := f.oneOf(fs, formats); err != nil {
 			return err
 		}
 		r, err := f.read(e, fs, paths[0])

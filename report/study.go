@@ -1,0 +1,290 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"hairpin/dynamics"
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// studyData is the reading for a player, the same for every format.
+type studyData struct {
+	Schema      int           `json:"schema"`
+	Title       string        `json:"title,omitempty"`
+	Composer    string        `json:"composer,omitempty"`
+	Home        string        `json:"home"` // "D minor"
+	HomeHow     string        `json:"home_certainty"`
+	Measures    int           `json:"measures"`
+	Metres      []string      `json:"metres"`
+	Shown       string        `json:"shown,omitempty"` // the measures asked for, "" for all
+	Keys        []keyStretch  `json:"keys"`
+	Shares      []share       `json:"shares"`
+	Phrases     []studyPhrase `json:"phrases"`
+	Suggestions []Suggestion  `json:"suggestions"`
+	Cautions    []string      `json:"cautions"`
+}
+
+// keyStretch is a stretch in one local key.
+type keyStretch struct {
+	At       string   `json:"at"`
+	Onset    Quarters `json:"onset"`
+	Measures string   `json:"measures"`
+	Key      string   `json:"key"`
+}
+
+// share is how much of the time has one verdict, in percent.
+type share struct {
+	Verdict dynamics.Kind `json:"verdict"`
+	Percent float64       `json:"percent"`
+}
+
+type studyPhrase struct {
+	Number    int       `json:"number"`
+	At        string    `json:"at"`
+	Onset     Quarters  `json:"onset"`
+	End       Quarters  `json:"end"`
+	Measures  string    `json:"measures"`
+	Ends      string    `json:"ends"` // "half cadence in D minor"
+	Certainty string    `json:"certainty"`
+	Stretches []stretch `json:"stretches"`
+	Remarks   []remark  `json:"remarks"`
+}
+
+// stretch is a part of a phrase in which tension goes one way.
+type stretch struct {
+	At        string        `json:"at"`
+	Onset     Quarters      `json:"onset"`
+	End       Quarters      `json:"end"`
+	Measures  string        `json:"measures"`
+	Harmony   string        `json:"harmony"` // "builds 12 to 58, to V7"
+	Page      string        `json:"page"`    // "p < f"
+	Verdict   dynamics.Kind `json:"verdict"`
+	Tension   tenth         `json:"tension_change"`
+	Level     tenth         `json:"level_change"` // in steps
+	Size      float64       `json:"size"`
+	Certainty string        `json:"certainty"`
+	Reason    string        `json:"reason"`
+	Proposal  string        `json:"proposal,omitempty"`
+}
+
+// remark is a verdict on a moment: an accent, a peak, an ending, a contrast.
+type remark struct {
+	At        string          `json:"at"`
+	Onset     Quarters        `json:"onset"`
+	Aspect    dynamics.Aspect `json:"aspect"`
+	Verdict   dynamics.Kind   `json:"verdict"`
+	Size      float64         `json:"size"`
+	Certainty string          `json:"certainty"`
+	Text      string          `json:"text"`
+}
+
+// Study writes the reading for a player as table, json, tsv or markdown.
+func (r *Reading) Study(w io.Writer, format string) error {
+	d := r.study()
+	switch format {
+	case "json":
+		return writeJSON(w, d)
+	case "tsv":
+		return d.flat().tsv(w)
+	case "markdown":
+		return r.studyMarkdown(w, d)
+	}
+	return r.studyTable(w, d)
+}
+
+func (r *Reading) study() *studyData {
+	d := &studyData{
+		Schema: 1, Title: r.Score.Title, Composer: r.Score.Composer,
+		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
+		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
+		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
+	}
+	d.Suggestions = orEmpty(r.Suggestions())
+	d.Cautions = orEmpty(r.cautions())
+	return d
+}
+
+// confidenceWord is a probability in words.
+func confidenceWord(p float64) string {
+	switch {
+	case p >= 0.75:
+		return "sure"
+	case p >= 0.45:
+		return "likely"
+	}
+	return "unsure"
+}
+
+// metres lists the time signatures in order, each once.
+func metres(s *score.Score) []string {
+	out, seen := []string{}, map[string]bool{}
+	for _, t := range s.Times {
+		if !seen[t.Text] {
+			seen[t.Text] = true
+			out = append(out, t.Text)
+		}
+	}
+	return out
+}
+
+func (r *Reading) keyStretches() []keyStretch {
+	out := []keyStretch{}
+	for _, k := range r.Harmony.Keys {
+		if r.shows(k.Start, k.End) {
+			out = append(out, keyStretch{r.at(k.Start), r.quarters(k.Start), r.span(k.Start, k.End), k.Key.Name()})
+		}
+	}
+	return out
+}
+
+func (r *Reading) quarters(t score.Tick) Quarters { return Quarters(r.Score.Quarters(t)) }
+
+// spanVerdicts are the verdicts on stretches that are shown, cut so that they do not overlap.
+func (r *Reading) spanVerdicts() []dynamics.Verdict {
+	var out []dynamics.Verdict
+	for _, v := range r.Verdicts {
+		if v.Aspect != dynamics.OverSpan || !r.shows(v.Start, v.End) {
+			continue
+		}
+		if n := len(out); n > 0 && out[n-1].End > v.Start {
+			out[n-1].End = v.Start
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// Shares is how the time of the shown stretch is shared among the verdicts, in
+// percent, the most frequent kinds of the page first as they are always listed.
+func (r *Reading) Shares() []share {
+	kinds := [...]dynamics.Kind{dynamics.Supports, dynamics.WorksAgainst, dynamics.Unshaped, dynamics.Independent, dynamics.Calm}
+	time, all := map[dynamics.Kind]score.Tick{}, score.Tick(0)
+	for _, v := range r.spanVerdicts() {
+		d := min(v.End, r.to) - max(v.Start, r.from)
+		time[v.Kind], all = time[v.Kind]+d, all+d
+	}
+	out := []share{}
+	for _, k := range kinds {
+		if all > 0 {
+			out = append(out, share{k, math.Round(1000*float64(time[k])/float64(all)) / 10})
+		}
+	}
+	return out
+}
+
+func (r *Reading) studyPhrases() []studyPhrase {
+	spans, out := r.spanVerdicts(), []studyPhrase{}
+	for i, p := range r.phrases() {
+		if !r.shows(p.Start, p.End) {
+			continue
+		}
+		sp := studyPhrase{
+			Number: i + 1, At: r.at(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
+			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: confidenceWord(p.Confidence),
+			Stretches: []stretch{}, Remarks: r.remarks(p),
+		}
+		for _, v := range spans {
+			if v.Start >= p.Start && v.Start < p.End {
+				sp.Stretches = append(sp.Stretches, r.stretch(v))
+			}
+		}
+		out = append(out, sp)
+	}
+	return out
+}
+
+// phrases are those heard, or the whole piece as one.
+func (r *Reading) phrases() []harmony.Phrase {
+	if len(r.Harmony.Phrases) > 0 {
+		return r.Harmony.Phrases
+	}
+	return []harmony.Phrase{{Start: 0, End: r.Score.Length(), Cadence: -1}}
+}
+
+// ending says how a phrase ends.
+func (r *Reading) ending(p harmony.Phrase) string {
+	if p.Cadence < 0 || p.Cadence >= len(r.Harmony.Cadences) {
+		return "no cadence"
+	}
+	c := r.Harmony.Cadences[p.Cadence]
+	return string(c.Kind) + " cadence in " + c.Key.Name()
+}
+
+func (r *Reading) stretch(v dynamics.Verdict) stretch {
+	return stretch{
+		At: r.at(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.span(v.Start, v.End),
+		Harmony: v.Harmony, Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
+		Size: v.Size, Certainty: certaintyWord(v.Certainty), Reason: v.Sentence, Proposal: r.proposal(v),
+	}
+}
+
+// printed writes what the page prints over a stretch in marks: "p < f", "p", "–" for nothing.
+func (r *Reading) printed(v dynamics.Verdict) string {
+	if !r.Page.Marked {
+		return "–"
+	}
+	from := r.Page.Whole.At(v.Start)
+	a, b := dynamics.Mark(from), dynamics.Mark(from+v.Level)
+	switch {
+	case math.Abs(v.Level) < 0.5:
+		return a
+	case a == b && v.Level > 0:
+		return a + " <"
+	case a == b:
+		return a + " >"
+	case v.Level > 0:
+		return a + " < " + b
+	}
+	return a + " > " + b
+}
+
+func (r *Reading) remarks(p harmony.Phrase) []remark {
+	out := []remark{}
+	for _, v := range r.Verdicts {
+		if v.Aspect == dynamics.OverSpan || v.Start < p.Start || v.Start >= p.End || !r.shows(v.Start, v.End) {
+			continue
+		}
+		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, certaintyWord(v.Certainty), v.Sentence})
+	}
+	return out
+}
+
+// cautions are what a reader should know before trusting the reading.
+func (r *Reading) cautions() []string {
+	var out []string
+	if r.Harmony.Caution != "" {
+		out = append(out, r.Harmony.Caution)
+	}
+	if !r.Page.Marked {
+		out = append(out, "The page prints no dynamics: there is nothing to compare the harmony with, only a proposal.")
+	}
+	if n := len(r.Score.Warnings); n > 0 {
+		out = append(out, fmt.Sprintf("%s in the file read irregularly; 'hairpin contents' lists them.", plural(n, "place")))
+	}
+	return append(out, "An analysis is advice: your teacher and your ear decide.")
+}
+
+func plural(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// flat is a row a stretch.
+func (d *studyData) flat() grid {
+	g := grid{head: []string{"phrase", "onset", "end", "at", "measures", "harmony", "page", "verdict",
+		"tension_change", "level_change", "size", "certainty", "reason", "proposal"}}
+	for _, p := range d.Phrases {
+		for _, s := range p.Stretches {
+			g.rows = append(g.rows, []string{fmt.Sprint(p.Number), s.Onset.String(), s.End.String(), s.At, strings.TrimLeft(s.Measures, "m. "),
+				s.Harmony, s.Page, string(s.Verdict), s.Tension.String(), s.Level.String(), fmt.Sprintf("%.2f", s.Size),
+				s.Certainty, s.Reason, s.Proposal})
+		}
+	}
+	return g
+}

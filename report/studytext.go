@@ -1,0 +1,192 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"hairpin/dynamics"
+)
+
+// studyTable writes the reading for the music stand.
+func (r *Reading) studyTable(w io.Writer, d *studyData) error {
+	var b strings.Builder
+	para := func(text string) { b.WriteString(wrapText(text, r.opt.Width, "") + "\n") }
+	para(d.heading())
+	para(d.overview())
+	b.WriteByte('\n')
+	para(d.shareSentence())
+	grids := d.stretchGrids(r)
+	for i, p := range d.Phrases {
+		b.WriteByte('\n')
+		para(p.heading())
+		if err := grids[i].table(&b, r.opt.Width); err != nil {
+			return err
+		}
+		for _, s := range p.Stretches {
+			if s.Proposal != "" {
+				b.WriteString(wrapText("  try "+s.At+" "+s.Proposal, r.opt.Width, "      ") + "\n")
+			}
+		}
+		for _, m := range p.Remarks {
+			b.WriteString(wrapText("· "+m.Text, r.opt.Width-2, "    ") + "\n")
+		}
+	}
+	b.WriteString(d.closing(r.opt.Width))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (d *studyData) heading() string {
+	title := d.Title
+	if title == "" {
+		title = "Untitled"
+	}
+	if d.Composer != "" {
+		title += ", " + d.Composer
+	}
+	return title
+}
+
+// overview is key, size and form of keys in one sentence.
+func (d *studyData) overview() string {
+	home := d.Home
+	if d.HomeHow != "sure" {
+		home += " (" + d.HomeHow + ")"
+	}
+	text := fmt.Sprintf("%s. %s", home, plural(d.Measures, "measure"))
+	if len(d.Metres) > 0 && len(d.Metres) <= 4 {
+		text += " in " + strings.Join(d.Metres, ", ")
+	}
+	if d.Shown != "" {
+		text += ", of which " + d.Shown + " are shown"
+	}
+	text += ", " + plural(len(d.Phrases), "phrase") + "."
+	if len(d.Keys) > 1 {
+		text += " Keys: " + d.keyForm() + "."
+	}
+	return text
+}
+
+// keyForm names the local keys in order, the first dozen.
+func (d *studyData) keyForm() string {
+	const most = 12
+	var out []string
+	for i, k := range d.Keys {
+		if i == most {
+			out = append(out, fmt.Sprintf("and %d more", len(d.Keys)-most))
+			break
+		}
+		out = append(out, fmt.Sprintf("%s from %s", k.Key, k.At))
+	}
+	return strings.Join(out, ", ")
+}
+
+// shareSentence says how page and harmony share the time.
+func (d *studyData) shareSentence() string {
+	p := map[dynamics.Kind]string{}
+	for _, s := range d.Shares {
+		p[s.Verdict] = fmt.Sprintf("%.0f %%", s.Percent)
+	}
+	if len(p) == 0 {
+		return "There is no stretch long enough to compare page and harmony."
+	}
+	return fmt.Sprintf("Of the time, the page supports the harmony in %s and works against it in %s. "+
+		"In %s the harmony moves and the page is silent, in %s the page moves over still harmony, in %s both are calm.",
+		p[dynamics.Supports], p[dynamics.WorksAgainst], p[dynamics.Unshaped], p[dynamics.Independent], p[dynamics.Calm])
+}
+
+func (p studyPhrase) heading() string {
+	text := fmt.Sprintf("Phrase %d, %s: %s", p.Number, p.Measures, p.Ends)
+	if p.Certainty != "sure" {
+		text += " (" + p.Certainty + ")"
+	}
+	return text
+}
+
+// stretchGrids is one grid a phrase, all with the same columns.
+func (d *studyData) stretchGrids(r *Reading) []grid {
+	out := make([]grid, len(d.Phrases))
+	all := grid{head: []string{"at", "harmony", "page", "verdict", "size", "how sure"}, wrap: 1}
+	for i, p := range d.Phrases {
+		out[i] = all
+		for _, s := range p.Stretches {
+			out[i].rows = append(out[i].rows, []string{s.At, s.Harmony, s.Page, r.tint(s.Verdict), sizeWord(s.Size), s.Certainty})
+		}
+	}
+	return aligned(out)
+}
+
+// sizeWord is a size from 0 to 1 in words.
+func sizeWord(size float64) string {
+	switch {
+	case size >= 0.6:
+		return "large"
+	case size >= 0.3:
+		return "clear"
+	}
+	return "small"
+}
+
+// tint colours a verdict on a terminal; the word stays what says it.
+func (r *Reading) tint(k dynamics.Kind) string {
+	code := map[dynamics.Kind]string{dynamics.Supports: "32", dynamics.WorksAgainst: "33", dynamics.Unshaped: "36"}[k]
+	if !r.opt.Colour || code == "" {
+		return string(k)
+	}
+	return "\x1b[" + code + "m" + string(k) + "\x1b[0m"
+}
+
+// closing is the suggestions and cautions.
+func (d *studyData) closing(width int) string {
+	var b strings.Builder
+	if len(d.Suggestions) > 0 {
+		b.WriteString("\nTo try, the most important first\n")
+	}
+	for i, s := range d.Suggestions {
+		text := fmt.Sprintf("%d. %s", i+1, s.Text)
+		if s.Certainty == "unsure" {
+			text += " (Unsure.)"
+		}
+		b.WriteString(wrapText(text, width, "   ") + "\n")
+	}
+	if len(d.Cautions) > 0 {
+		b.WriteString("\n" + wrapText(strings.Join(d.Cautions, " "), width, "") + "\n")
+	}
+	return b.String()
+}
+
+// studyMarkdown writes the reading as a handout.
+func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
+	plain := *r
+	plain.opt.Colour = false
+	var b strings.Builder
+	fmt.Fprintf(&b, "# %s\n\n%s\n\n%s\n", markdownText(d.heading()), markdownText(d.overview()), d.shareSentence())
+	grids := d.stretchGrids(&plain)
+	for i, p := range d.Phrases {
+		fmt.Fprintf(&b, "\n## %s\n\n", p.heading())
+		if err := grids[i].markdown(&b); err != nil {
+			return err
+		}
+		if len(p.Stretches)+len(p.Remarks) > 0 {
+			b.WriteByte('\n')
+		}
+		for _, s := range p.Stretches {
+			if s.Proposal != "" {
+				fmt.Fprintf(&b, "- Try %s: %s\n", s.At, markdownText(s.Proposal))
+			}
+		}
+		for _, m := range p.Remarks {
+			fmt.Fprintf(&b, "- %s\n", markdownText(m.Text))
+		}
+	}
+	if len(d.Suggestions) > 0 {
+		b.WriteString("\n## To try, the most important first\n\n")
+	}
+	for i, s := range d.Suggestions {
+		fmt.Fprintf(&b, "%d. %s\n", i+1, markdownText(s.Text))
+	}
+	fmt.Fprintf(&b, "\n%s\n", markdownText(strings.Join(d.Cautions, " ")))
+	_, err := io.WriteString(w, b.String())
+	return err
+}

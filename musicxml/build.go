@@ -106,7 +106,7 @@ func (b *builder) layMeasures() error {
 	start := score.Tick(0)
 	b.s.Measures = make([]score.Measure, len(lengths))
 	for i, n := range b.sheet.measures {
-		b.s.Measures[i] = score.Measure{Number: oneLine(n.attr("number")), Start: start, Length: lengths[i]}
+		b.s.Measures[i] = score.Measure{Number: clip(n.attr("number")), Start: start, Length: lengths[i]}
 		start += lengths[i]
 		if int64(start/b.s.Division) > b.limits.Length {
 			return &UnsupportedError{Where: Where{Measure: n.attr("number")}, Text: fmt.Sprintf("the piece is longer than %d quarter notes", b.limits.Length)}
@@ -153,7 +153,7 @@ const maxWarnings = 500
 func (b *builder) warn(w Where, format string, args ...any) {
 	switch n := len(b.s.Warnings); {
 	case n < maxWarnings:
-		b.s.Warnings = append(b.s.Warnings, score.Warning{Part: oneLine(w.Part), Measure: oneLine(w.Measure), Text: oneLine(fmt.Sprintf(format, args...))})
+		b.s.Warnings = append(b.s.Warnings, score.Warning{Part: clip(w.Part), Measure: clip(w.Measure), Text: oneLine(fmt.Sprintf(format, args...))})
 	case n == maxWarnings:
 		b.s.Warnings = append(b.s.Warnings, score.Warning{Text: fmt.Sprintf("more than %d irregularities; the rest is not listed", maxWarnings)})
 	}

@@ -12,13 +12,13 @@ type Where struct {
 func (w Where) String() string {
 	s := make([]string, 0, 3)
 	if w.File != "" {
-		s = append(s, w.File)
+		s = append(s, oneLine(w.File))
 	}
 	if w.Part != "" {
-		s = append(s, "part "+w.Part)
+		s = append(s, "part "+clip(w.Part))
 	}
 	if w.Measure != "" {
-		s = append(s, "measure "+w.Measure)
+		s = append(s, "measure "+clip(w.Measure))
 	}
 	return strings.Join(s, ": ")
 }
@@ -61,10 +61,28 @@ func oneLine(s string) string {
 }
 
 // short quotes a piece of the document for a message.
-func short(s string) string {
+func short(s string) string { return `"` + clip(s) + `"` }
+
+// clip keeps a piece of the document from filling a message.
+func clip(s string) string {
 	const most = 40
+	if len(s) > 4*most {
+		s = s[:4*most]
+	}
 	if r := []rune(s); len(r) > most {
 		s = string(r[:most]) + "…"
 	}
-	return `"` + oneLine(s) + `"`
+	return oneLine(s)
+}
+
+// clipAll clips the texts among the arguments of a message.
+func clipAll(args []any) []any {
+	out := make([]any, len(args))
+	for i, a := range args {
+		if s, ok := a.(string); ok {
+			a = clip(s)
+		}
+		out[i] = a
+	}
+	return out
 }

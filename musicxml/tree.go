@@ -88,12 +88,12 @@ func parseTree(src string, limits Limits) (*tree, error) {
 
 func (p *parser) malformed(format string, args ...any) error {
 	line := 1 + strings.Count(p.src[:min(p.pos, len(p.src))], "\n")
-	text := fmt.Sprintf("line %d: ", line) + fmt.Sprintf(format, args...)
+	text := fmt.Sprintf("line %d: ", line) + fmt.Sprintf(format, clipAll(args)...)
 	return &MalformedError{Where: p.where(), Text: text}
 }
 
 func (p *parser) unsupported(format string, args ...any) error {
-	return &UnsupportedError{Where: p.where(), Text: fmt.Sprintf(format, args...)}
+	return &UnsupportedError{Where: p.where(), Text: fmt.Sprintf(format, clipAll(args)...)}
 }
 
 // where names the part and measure whose elements are open.
@@ -122,7 +122,7 @@ func (p *parser) document() error {
 		}
 	}
 	if len(p.stack) > 0 {
-		return p.malformed("the file ends inside <%s>", oneLine(p.stack[len(p.stack)-1].name))
+		return p.malformed("the file ends inside <%s>", p.stack[len(p.stack)-1].name)
 	}
 	if p.root == nil {
 		return p.malformed("there is no XML element in it")
@@ -212,10 +212,13 @@ func (p *parser) endTag() error {
 		return p.malformed("</%s> without a start", name)
 	}
 	n := p.stack[len(p.stack)-1]
+	if p.pos >= len(p.src) {
+		return p.malformed("the file ends inside <%s>", n.name)
+	}
 	if name != n.name {
 		return p.malformed("<%s> is closed by </%s>", n.name, name)
 	}
-	if p.pos >= len(p.src) || p.src[p.pos] != '>' {
+	if p.src[p.pos] != '>' {
 		return p.malformed("the end tag of <%s> is not closed", name)
 	}
 	p.pos++

@@ -97,3 +97,12 @@ func TestDemosNameTheirLicence(t *testing.T) {
 		}
 	}
 }
+
+func chordAt(r *Reading, t score.Tick) harmony.Chord {
+	for _, c := range r.Harmony.Chords {
+		if c.Start <= t && t < c.End {
+			return c
+		}
+	}
+	return harmony.Chord{}
+}

@@ -111,9 +111,18 @@ func (r *Reading) at(t score.Tick) string { return r.Score.At(t).String() }
 
 // span names a stretch by its measures: "m. 9" or "mm. 9–12".
 func (r *Reading) span(start, end score.Tick) string {
+	text := r.measures(start, end)
+	if strings.Contains(text, "–") {
+		return "mm. " + text
+	}
+	return "m. " + text
+}
+
+// measures are the printed numbers of a stretch: "9" or "9–12".
+func (r *Reading) measures(start, end score.Tick) string {
 	first, last := r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number
 	if first == last {
-		return "m. " + first
+		return first
 	}
-	return "mm. " + first + "–" + last
+	return first + "–" + last
 }

@@ -227,7 +227,7 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	if !r.Page.Marked {
 		return "–"
 	}
-	from := r.Page.Whole.At(v.Start)
+	from := r.levelBefore(v)
 	a, b := dynamics.Mark(from), dynamics.Mark(from+v.Level)
 	switch {
 	case math.Abs(v.Level) < 0.5:
@@ -242,12 +242,28 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	return a + " > " + b
 }
 
+// levelBefore is the printed level from which a verdict's change starts; the
+// change may stand beside the stretch, within the tolerance that judges it.
+func (r *Reading) levelBefore(v dynamics.Verdict) float64 {
+	c, best, off := r.Page.Whole, r.Page.Whole.At(v.Start), math.Inf(1)
+	near := dynamics.Tolerance(r.Score, v.Start)
+	for _, from := range [...]float64{c.At(v.Start), c.Before(v.Start), c.At(max(v.Start-near, 0))} {
+		for _, to := range [...]float64{c.Before(v.End), c.At(v.End), c.At(v.End + near)} {
+			if d := math.Abs(to - from - v.Level); d < off-0.1 {
+				best, off = from, d
+			}
+		}
+	}
+	return best
+}
+
 func (r *Reading) remarks(p harmony.Phrase) []remark {
-	out := []remark{}
+	out, said := []remark{}, map[string]bool{}
 	for _, v := range r.Verdicts {
-		if v.Aspect == dynamics.OverSpan || v.Start < p.Start || v.Start >= p.End || !r.shows(v.Start, v.End) {
+		if said[v.Sentence] || v.Aspect == dynamics.OverSpan || v.Start < p.Start || v.Start >= p.End || !r.shows(v.Start, v.End) {
 			continue
 		}
+		said[v.Sentence] = true // parts of an ensemble often carry the same mark
 		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, certaintyWord(v.Certainty), v.Sentence})
 	}
 	return out

@@ -29,7 +29,9 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 			}
 		}
 		for _, m := range p.Remarks {
-			b.WriteString(wrapText("· "+m.Text, r.opt.Width-2, "    ") + "\n")
+			if m.asks() {
+				b.WriteString(wrapText("  "+m.Text, r.opt.Width, "  ") + "\n")
+			}
 		}
 	}
 	b.WriteString(d.closing(r.opt.Width))
@@ -135,6 +137,11 @@ func (r *Reading) tint(k dynamics.Kind) string {
 		return string(k)
 	}
 	return "\x1b[" + code + "m" + string(k) + "\x1b[0m"
+}
+
+// asks reports whether a player must decide something there; the rest is in the other formats.
+func (m remark) asks() bool {
+	return m.Verdict == dynamics.WorksAgainst || m.Aspect == dynamics.AtContrast
 }
 
 // closing is the suggestions and cautions.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"sort"
+	"strings"
 
 	"hairpin/dynamics"
 	"hairpin/harmony"
@@ -27,31 +28,67 @@ type Suggestion struct {
 func importance(v dynamics.Verdict) float64 {
 	kind := map[dynamics.Kind]float64{dynamics.WorksAgainst: 1, dynamics.Unshaped: 0.8, dynamics.Supports: 0.4, dynamics.Independent: 0.3}[v.Kind]
 	certainty := map[harmony.Certainty]float64{harmony.Sure: 1, harmony.Likely: 0.75, harmony.Unsure: 0.4}[v.Certainty]
+	if v.Aspect == dynamics.AtContrast { // the page's own wish, not a disagreement
+		kind = 0.4
+	}
 	return kind * certainty * v.Size
 }
 
-// Suggestions are at most five things to try in the shown stretch.
+// Suggestions are at most five things to try in the shown stretch. What is to
+// be done alike elsewhere is named with the first of its kind.
 func (r *Reading) Suggestions() []Suggestion {
-	var ranked []dynamics.Verdict
-	for _, v := range r.Verdicts {
-		if r.shows(v.Start, v.End) && importance(v) > 0 && v.Aspect != dynamics.AtPeak {
-			ranked = append(ranked, v)
-		}
-	}
-	sort.SliceStable(ranked, func(i, j int) bool { return importance(ranked[i]) > importance(ranked[j]) })
+	ranked := r.ranked()
 	var chosen []dynamics.Verdict
 	var out []Suggestion
-	for _, v := range ranked {
-		if len(out) == mostSuggestions {
-			break
-		}
-		if overlapsAny(chosen, v) {
+	for i, v := range ranked {
+		if len(out) == mostSuggestions || overlapsAny(chosen, v) {
 			continue
 		}
 		chosen = append(chosen, v)
-		out = append(out, Suggestion{r.at(v.Start), r.quarters(v.Start), r.span(v.Start, v.End), v.Kind, certaintyWord(v.Certainty), v.Sentence})
+		text := v.Sentence
+		if also := r.alike(ranked[i+1:], v, &chosen); also != "" {
+			text += " Likewise in " + also + "."
+		}
+		out = append(out, Suggestion{r.at(v.Start), r.quarters(v.Start), r.span(v.Start, v.End), v.Kind, certaintyWord(v.Certainty), text})
 	}
 	return out
+}
+
+// ranked are the shown verdicts that ask for something, the most important first.
+func (r *Reading) ranked() []dynamics.Verdict {
+	var out []dynamics.Verdict
+	for _, v := range r.Verdicts {
+		if r.shows(v.Start, v.End) && importance(v) > 0 && v.Aspect != dynamics.AtPeak {
+			out = append(out, v)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return importance(out[i]) > importance(out[j]) })
+	return out
+}
+
+// alike names up to three further stretches with the same advice, and marks them as spoken of.
+func (r *Reading) alike(rest []dynamics.Verdict, v dynamics.Verdict, chosen *[]dynamics.Verdict) string {
+	const most = 3
+	var found []dynamics.Verdict
+	for _, w := range rest {
+		if len(found) < most && w.Aspect == v.Aspect && w.Kind == v.Kind && sameWay(w, v) && !overlapsAny(*chosen, w) {
+			found = append(found, w)
+			*chosen = append(*chosen, w)
+		}
+	}
+	sort.Slice(found, func(i, j int) bool { return found[i].Start < found[j].Start })
+	names := make([]string, len(found))
+	for i, w := range found {
+		names[i] = r.measures(w.Start, w.End)
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "mm. " + strings.Join(names, ", ")
+}
+
+func sameWay(a, b dynamics.Verdict) bool {
+	return (a.Tension > 0) == (b.Tension > 0) && (a.Level > 0) == (b.Level > 0)
 }
 
 // overlapsAny reports whether half of v or more is already spoken of.

@@ -5,11 +5,12 @@ import (
 	"unicode/utf8"
 )
 
-// wrapText breaks a text into lines of at most width runes; lines after the
-// first are indented.
+// wrapText breaks a text into lines of at most width runes. Blanks in front
+// stay; lines after the first are indented.
 func wrapText(text string, width int, indent string) string {
 	var out strings.Builder
-	line := 0
+	line := len(text) - len(strings.TrimLeft(text, " "))
+	out.WriteString(text[:line])
 	for i, word := range strings.Fields(text) {
 		n := utf8.RuneCountInString(word)
 		switch {

@@ -1,0 +1,252 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+// Layer is a kind of mark that Annotate adds. Each can be replaced and taken
+// out on its own.
+type Layer string
+
+// The layers.
+const (
+	Numerals Layer = "numerals" // local keys and Roman numerals, below the lowest staff
+	Chords   Layer = "chords"   // chord names, above the highest staff
+	Tensions Layer = "tension"  // the highest tension of each chord, 0–100, below the lowest staff
+	Verdicts Layer = "verdicts" // lines over the stretches that have a verdict, with a few words
+	Shaping  Layer = "shaping"  // proposed hairpins, dashed, and marks, in brackets
+	Remarks  Layer = "remarks"  // the teacher's own words
+)
+
+// Layers lists every layer in the order in which marks of one moment stand.
+func Layers() []Layer {
+	return []Layer{Numerals, Chords, Tensions, Verdicts, Shaping, Remarks}
+}
+
+// Annotation says what is added to a score.
+type Annotation struct {
+	Layers    []Layer  // empty: numerals, verdicts, shaping and, if there are any, remarks
+	Shorthand bool     // short signs for players; otherwise plain words for students
+	Names     Names    // of notes, in keys and chord names
+	Remarks   []Remark // in any order
+}
+
+// Remark is a teacher's note at a moment.
+type Remark struct {
+	At   score.Tick
+	Part int // index into Score.Parts; -1: the highest
+	Text string
+}
+
+// layers are the layers asked for.
+func (a Annotation) layers() []Layer {
+	switch {
+	case len(a.Layers) > 0:
+		return a.Layers
+	case len(a.Remarks) > 0:
+		return []Layer{Numerals, Verdicts, Shaping, Remarks}
+	}
+	return []Layer{Numerals, Verdicts, Shaping}
+}
+
+// Annotate adds layers to a score and changes nothing else in it. The file onto
+// is the one that was read, or the same with layers of ours in it; those asked
+// for are replaced. An annotated score should be read for its analysis without
+// our layers: see [musicxml.File.Remove].
+func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File, error) {
+	layers := opt.layers()
+	names := make([]string, len(layers))
+	for i, l := range layers {
+		if !slices.Contains(Layers(), l) {
+			return nil, &ChoiceError{fmt.Sprintf("there is no layer %q", l), "the layers are " + layerNames()}
+		}
+		names[i] = string(l)
+	}
+	base, err := onto.Remove(names...)
+	if err != nil {
+		return nil, err
+	}
+	a := &annotator{r: r, opt: opt, onto: base}
+	a.places()
+	for _, l := range Layers() {
+		if slices.Contains(layers, l) {
+			a.layer = l
+			a.add()
+		}
+	}
+	return base.Apply(a.edits)
+}
+
+func layerNames() string {
+	var names []string
+	for _, l := range Layers() {
+		names = append(names, string(l))
+	}
+	return strings.Join(names, ", ")
+}
+
+// desk is a staff on which marks are put.
+type desk struct{ part, staff int }
+
+// annotator collects the insertions.
+type annotator struct {
+	r      *Reading
+	opt    Annotation
+	onto   *musicxml.File
+	layer  Layer
+	top    desk // the highest staff
+	bottom desk // the lowest
+	marked desk // the staff on which the page prints its dynamics
+	edits  []musicxml.Edit
+}
+
+func (a *annotator) add() {
+	switch a.layer {
+	case Numerals:
+		a.numerals()
+	case Chords:
+		a.chords()
+	case Tensions:
+		a.tensions()
+	case Verdicts:
+		a.verdicts()
+	case Shaping:
+		a.shaping()
+	case Remarks:
+		a.remarks()
+	}
+}
+
+// places chooses the staves: parts with pitch, or the one part that is heard.
+func (a *annotator) places() {
+	s := a.r.Score
+	parts := a.r.heardParts()
+	first, last := parts[0], parts[len(parts)-1]
+	a.top = desk{first, 1}
+	a.bottom = desk{last, max(s.Parts[last].Staves, 1)}
+	a.marked = desk{mostMarked(s, parts), 1}
+}
+
+// heardParts are the parts with pitched notes, or the one the user chose.
+func (r *Reading) heardParts() []int {
+	if p := r.opt.Harmony.Part; p > 0 {
+		return []int{p - 1}
+	}
+	has := make([]bool, len(r.Score.Parts))
+	for _, n := range r.Score.Notes {
+		has[n.Part] = has[n.Part] || n.Pitched()
+	}
+	var out []int
+	for i, ok := range has {
+		if ok {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// mostMarked is the part with most printed dynamics, the first of equals.
+func mostMarked(s *score.Score, parts []int) int {
+	count := make([]int, len(s.Parts))
+	for _, d := range s.Dynamics {
+		count[d.Part]++
+	}
+	for _, h := range s.Hairpins {
+		count[h.Part]++
+	}
+	best := parts[0]
+	for _, p := range parts {
+		if count[p] > count[best] {
+			best = p
+		}
+	}
+	return best
+}
+
+// put adds one direction or chord symbol.
+func (a *annotator) put(d desk, at score.Tick, end bool, xml string) {
+	a.edits = append(a.edits, musicxml.Edit{Part: d.part, Staff: d.staff, At: at, End: end, Layer: string(a.layer), XML: xml})
+}
+
+// shown reports whether a moment lies in the measures asked for.
+func (a *annotator) shown(at score.Tick) bool { return at >= a.r.from && at < a.r.to }
+
+// numerals writes the Roman numeral of every chord, and the key where it changes.
+func (a *annotator) numerals() {
+	var key harmony.Key
+	for i, c := range a.shownChords() {
+		text := c.Roman()
+		if c.Certainty == harmony.Unsure && !c.Given && text != "?" {
+			text += "?"
+		}
+		if i == 0 || c.Key != key {
+			text = a.keyText(c.Key) + ": " + text
+		}
+		key = c.Key
+		a.put(a.bottom, c.Start, false, directionXML("below", wordsXML(text, "normal")))
+	}
+}
+
+func (a *annotator) shownChords() (list []harmony.Chord) {
+	for _, c := range a.r.Harmony.Chords {
+		if a.shown(c.Start) {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+// keyText names a key: in full for students, by a letter alone for players.
+func (a *annotator) keyText(k harmony.Key) string {
+	if a.opt.Shorthand {
+		return a.opt.Names.ShortKey(k)
+	}
+	return a.opt.Names.Key(k)
+}
+
+// tensions writes the highest tension of every chord.
+func (a *annotator) tensions() {
+	for i, c := range a.shownChords() {
+		text := fmt.Sprintf("%.0f", c.Tension.Total)
+		if i == 0 && !a.opt.Shorthand {
+			text = "tension " + text
+		}
+		a.put(a.bottom, c.Start, false, directionXML("below", wordsXML(text, "italic")))
+	}
+}
+
+// remarks writes the teacher's words.
+func (a *annotator) remarks() {
+	for _, m := range a.opt.Remarks {
+		if !a.shown(m.At) {
+			continue
+		}
+		d := a.top
+		if m.Part >= 0 {
+			d = desk{m.Part, 1}
+		}
+		a.put(d, m.At, false, directionXML("above", wordsXML(m.Text, "italic")))
+	}
+}
+
+// directionXML is a direction with the given direction types.
+func directionXML(placement string, types ...string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, `<direction placement="%s">`, placement)
+	for _, t := range types {
+		b.WriteString("<direction-type>" + t + "</direction-type>")
+	}
+	b.WriteString("</direction>")
+	return b.String()
+}
+
+// wordsXML is text in the small size of our additions.
+func wordsXML(text, style string) string {
+	return fmt.Sprintf(`<words font-size="9" font-style="%s" font-weight="normal">%s</words>`, style, musicxml.Escape(text))
+}

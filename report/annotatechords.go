@@ -1,0 +1,81 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// chords writes every chord as a symbol, in the written pitch of its part.
+func (a *annotator) chords() {
+	shift := a.r.writtenShift(a.top.part)
+	var last string
+	for _, c := range a.shownChords() {
+		x := symbolXML(c, shift, a.opt.Names)
+		if x != last && x != "" {
+			a.put(a.top, c.Start, false, x)
+		}
+		last = x
+	}
+}
+
+// writtenShift is how far a part's written pitch lies from concert pitch on the
+// line of fifths, by its key signatures: 2 for a clarinet in B flat.
+func (r *Reading) writtenShift(part int) score.Class {
+	for _, k := range r.Score.Keys {
+		if k.Part == part && k.NonStandard == "" {
+			return score.Class(k.Written - k.Fifths)
+		}
+	}
+	return 0
+}
+
+// symbol is a chord in the words of the standard.
+type symbol struct {
+	root    score.Class
+	kind    string
+	text    string // what to print after the root
+	degrees string
+}
+
+// symbolOf writes a chord as a symbol. Augmented sixths have no letter name of
+// their own; they are written on their lowered sixth as they sound, with a
+// minor seventh for the augmented sixth (common practice, no source).
+func symbolOf(c harmony.Chord) (symbol, bool) {
+	const flatFive = "<degree><degree-value>5</degree-value><degree-alter>-1</degree-alter><degree-type>alter</degree-type></degree>"
+	const sharpFive = "<degree><degree-value>5</degree-value><degree-alter>1</degree-alter><degree-type>alter</degree-type></degree>"
+	switch c.Quality {
+	case harmony.Italian, harmony.German:
+		return symbol{c.Root - 10, "dominant", "7", ""}, true
+	case harmony.French:
+		return symbol{c.Root - 6, "dominant", "7", flatFive}, true
+	case harmony.AugmentedMajorSeventh:
+		return symbol{c.Root, "major-seventh", "maj7", sharpFive}, true
+	}
+	kinds := map[harmony.Quality][2]string{
+		harmony.Major: {"major", ""}, harmony.Minor: {"minor", "m"}, harmony.Diminished: {"diminished", "dim"},
+		harmony.Augmented: {"augmented", "aug"}, harmony.DominantSeventh: {"dominant", "7"},
+		harmony.MajorSeventh: {"major-seventh", "maj7"}, harmony.MinorSeventh: {"minor-seventh", "m7"},
+		harmony.HalfDiminished: {"half-diminished", "m7♭5"}, harmony.DiminishedSeventh: {"diminished-seventh", "dim7"},
+		harmony.MinorMajorSeventh: {"major-minor", "m(maj7)"}, harmony.Suspended: {"suspended-fourth", "sus4"},
+	}
+	k, ok := kinds[c.Quality]
+	return symbol{c.Root, k[0], k[1], ""}, ok
+}
+
+func symbolXML(c harmony.Chord, shift score.Class, names Names) string {
+	y, ok := symbolOf(c)
+	if !ok {
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString("<harmony>" + names.stepXML("root", y.root+shift))
+	fmt.Fprintf(&b, `<kind text="%s">%s</kind>`, y.text, y.kind)
+	if c.Bass != y.root {
+		b.WriteString(names.stepXML("bass", c.Bass+shift))
+	}
+	b.WriteString(y.degrees + "</harmony>")
+	return b.String()
+}

@@ -1,0 +1,107 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// Names is a way to name notes.
+type Names string
+
+// The ways to name notes, each as taught where it is used (common practice, no source).
+const (
+	English Names = ""         // C, F♯, B♭, B
+	German  Names = "de"       // C, Fis, B, H
+	FixedDo Names = "fixed-do" // do, fa♯, si♭, si
+)
+
+// ParseNames reads "en", "de" or "fixed-do".
+func ParseNames(s string) (Names, bool) {
+	switch s {
+	case "en", "":
+		return English, true
+	case "de", "fixed-do":
+		return Names(s), true
+	}
+	return English, false
+}
+
+// Note names a pitch class: "F♯", "Fis", "Fa♯".
+func (n Names) Note(c score.Class) string {
+	switch n {
+	case German:
+		return germanNote(c)
+	case FixedDo:
+		return [...]string{"Do", "Re", "Mi", "Fa", "Sol", "La", "Si"}[c.Step()] + signs(c.Alter())
+	}
+	return c.String()[:1] + signs(c.Alter())
+}
+
+func signs(alter int) string {
+	if alter < 0 {
+		return strings.Repeat("♭", -alter)
+	}
+	return strings.Repeat("♯", alter)
+}
+
+// germanNote adds -is and -es; E and A lose a vowel, B flat is B and B natural H.
+func germanNote(c score.Class) string {
+	letter, alter := c.String()[:1], c.Alter()
+	switch {
+	case letter == "B" && alter == -1:
+		return "B"
+	case letter == "B":
+		letter = "H"
+	}
+	switch {
+	case alter > 0:
+		return letter + strings.Repeat("is", alter)
+	case alter == 0:
+		return letter
+	case letter == "E" || letter == "A":
+		return letter + "s" + strings.Repeat("es", -alter-1)
+	}
+	return letter + strings.Repeat("es", -alter)
+}
+
+// Key names a key in full: "F♯ minor", "fis-Moll", "Fa♯ minor".
+func (n Names) Key(k harmony.Key) string {
+	switch {
+	case n == German && k.Minor:
+		return strings.ToLower(n.Note(k.Tonic)) + "-Moll"
+	case n == German:
+		return n.Note(k.Tonic) + "-Dur"
+	case k.Minor:
+		return n.Note(k.Tonic) + " minor"
+	}
+	return n.Note(k.Tonic) + " major"
+}
+
+// ShortKey names a key by its tonic: capital for major, small for minor.
+func (n Names) ShortKey(k harmony.Key) string {
+	if k.Minor {
+		return strings.ToLower(n.Note(k.Tonic))
+	}
+	return n.Note(k.Tonic)
+}
+
+// stepXML is a root or bass of a chord symbol; where the name is not the
+// letter with its sign, the name is stated for printing.
+func (n Names) stepXML(element string, c score.Class) string {
+	step, name := c.String()[:1], n.Note(c)
+	text, alter := "", ""
+	if n != English {
+		text = fmt.Sprintf(` text="%s"`, name)
+	}
+	if a := c.Alter(); a != 0 {
+		hidden := ""
+		if n != English {
+			hidden = ` print-object="no"`
+		}
+		alter = fmt.Sprintf("<%s-alter%s>%d</%s-alter>", element, hidden, a, element)
+	}
+	return fmt.Sprintf("<%s><%s-step%s>%s</%s-step>%s</%s>", element, element, text, step, element, alter, element)
+}

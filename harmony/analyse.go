@@ -35,8 +35,8 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 		seen.Home, seen.HomeGiven = keyNumber(*opt.Home), true
 	}
 	a.Chords = a.hear(m, seen)
-	if opt.Symbols && len(s.Symbols) > 0 {
-		a.Chords = a.printed(s)
+	if opt.Symbols {
+		a.Chords = chordsFromSymbols(s, a.Chords)
 	}
 	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
 	a.findKeys(opt.Home)
@@ -77,27 +77,4 @@ func (c *Chord) join(d Chord) {
 	if d.Confidence > c.Confidence {
 		c.Confidence, c.Certainty, c.Rival, c.Why = d.Confidence, d.Certainty, d.Rival, d.Why
 	}
-}
-
-// printed takes the printed chord symbols as the chords, in the keys heard.
-// Before the first symbol the chords heard stay.
-func (a *Analysis) printed(s *score.Score) []Chord {
-	heard := a.Chords
-	list := chordsFromSymbols(s, func(t score.Tick) Key {
-		if i := chordAt(heard, t); i >= 0 {
-			return heard[i].Key
-		}
-		return heard[len(heard)-1].Key
-	})
-	if len(list) == 0 {
-		return heard
-	}
-	var out []Chord
-	for _, c := range heard {
-		if c.Start < list[0].Start {
-			c.End = min(c.End, list[0].Start)
-			out = append(out, c)
-		}
-	}
-	return append(out, list...)
 }

@@ -16,17 +16,17 @@ type Layer string
 
 // The layers.
 const (
-	Numerals Layer = "numerals" // local keys and Roman numerals, below the lowest staff
-	Chords   Layer = "chords"   // chord names, above the highest staff
-	Tensions Layer = "tension"  // the highest tension of each chord, 0–100, below the lowest staff
-	Verdicts Layer = "verdicts" // lines over the stretches that have a verdict, with a few words
-	Shaping  Layer = "shaping"  // proposed hairpins, dashed, and marks, in brackets
-	Remarks  Layer = "remarks"  // the teacher's own words
+	NumeralLayer Layer = "numerals" // local keys and Roman numerals, below the lowest staff
+	ChordLayer   Layer = "chords"   // chord names, above the highest staff
+	TensionLayer Layer = "tension"  // the highest tension of each chord, 0–100, below the lowest staff
+	VerdictLayer Layer = "verdicts" // lines over the stretches that have a verdict, with a few words
+	ShapingLayer Layer = "shaping"  // proposed hairpins, dashed, and marks, in brackets
+	RemarkLayer  Layer = "remarks"  // the teacher's own words
 )
 
 // Layers lists every layer in the order in which marks of one moment stand.
 func Layers() []Layer {
-	return []Layer{Numerals, Chords, Tensions, Verdicts, Shaping, Remarks}
+	return []Layer{NumeralLayer, ChordLayer, TensionLayer, VerdictLayer, ShapingLayer, RemarkLayer}
 }
 
 // Annotation says what is added to a score.
@@ -50,9 +50,19 @@ func (a Annotation) layers() []Layer {
 	case len(a.Layers) > 0:
 		return a.Layers
 	case len(a.Remarks) > 0:
-		return []Layer{Numerals, Verdicts, Shaping, Remarks}
+		return []Layer{NumeralLayer, VerdictLayer, ShapingLayer, RemarkLayer}
 	}
-	return []Layer{Numerals, Verdicts, Shaping}
+	return []Layer{NumeralLayer, VerdictLayer, ShapingLayer}
+}
+
+// Check says, as a [ChoiceError], which layer does not exist.
+func (a Annotation) Check() error {
+	for _, l := range a.Layers {
+		if !slices.Contains(Layers(), l) {
+			return &ChoiceError{fmt.Sprintf("there is no layer %q", l), "the layers are " + layerNames()}
+		}
+	}
+	return nil
 }
 
 // Annotate adds layers to a score and changes nothing else in it. The file onto
@@ -60,12 +70,12 @@ func (a Annotation) layers() []Layer {
 // for are replaced. An annotated score should be read for its analysis without
 // our layers: see [musicxml.File.Remove].
 func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File, error) {
+	if err := opt.Check(); err != nil {
+		return nil, err
+	}
 	layers := opt.layers()
 	names := make([]string, len(layers))
 	for i, l := range layers {
-		if !slices.Contains(Layers(), l) {
-			return nil, &ChoiceError{fmt.Sprintf("there is no layer %q", l), "the layers are " + layerNames()}
-		}
 		names[i] = string(l)
 	}
 	base, err := onto.Remove(names...)
@@ -108,17 +118,17 @@ type annotator struct {
 
 func (a *annotator) add() {
 	switch a.layer {
-	case Numerals:
+	case NumeralLayer:
 		a.numerals()
-	case Chords:
+	case ChordLayer:
 		a.chords()
-	case Tensions:
+	case TensionLayer:
 		a.tensions()
-	case Verdicts:
+	case VerdictLayer:
 		a.verdicts()
-	case Shaping:
+	case ShapingLayer:
 		a.shaping()
-	case Remarks:
+	case RemarkLayer:
 		a.remarks()
 	}
 }

@@ -34,13 +34,18 @@ type scoreFlags struct {
 func (f *scoreFlags) register(fs *flag.FlagSet, formats string) {
 	first, _, _ := strings.Cut(formats, ",")
 	fs.StringVar(&f.format, "format", first, "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
+	fs.IntVar(&f.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
+	f.registerReading(fs)
+}
+
+// registerReading adds the options that steer the reading, without those of a table.
+func (f *scoreFlags) registerReading(fs *flag.FlagSet) {
 	fs.StringVar(&f.measures, "measures", "", "`RANGE` only these measures, by printed number: 9-24")
 	fs.IntVar(&f.part, "part", 0, "`N` hear only this part, counted from 1")
 	fs.StringVar(&f.key, "key", "", "`KEY` the home key: C or Bb for major, a or f# for minor")
 	fs.StringVar(&f.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
 	fs.StringVar(&f.readings, "corrections", "", "`FILE` your own chords and keys; 'hairpin help corrections'")
 	fs.StringVar(&f.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
-	fs.IntVar(&f.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
 	registerLimits(fs, &f.limits)
 }
 
@@ -84,11 +89,19 @@ func usage(fs *flag.FlagSet, text string) error {
 
 // read opens the score and runs everything once.
 func (f *scoreFlags) read(e env, fs *flag.FlagSet, path string) (*report.Reading, error) {
-	opt, err := f.options(e, fs)
-	if err != nil {
+	if _, err := f.options(e, fs); err != nil {
 		return nil, err
 	}
 	file, err := open(e, path, f.limits)
+	if err != nil {
+		return nil, err
+	}
+	return f.analyse(e, fs, file)
+}
+
+// analyse runs everything once on a score that was opened.
+func (f *scoreFlags) analyse(e env, fs *flag.FlagSet, file *musicxml.File) (*report.Reading, error) {
+	opt, err := f.options(e, fs)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,138 @@
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"hairpin/musicxml"
+	"hairpin/report"
+	"hairpin/score"
+)
+
+// annotateFlags are the options of annotate.
+type annotateFlags struct {
+	score    scoreFlags
+	out      outFlags
+	layers   string
+	reader   string
+	language string
+	remarks  string
+	remove   bool
+}
+
+func annotateCommand() command {
+	var f annotateFlags
+	c := command{
+		name: "annotate", args: "SCORE -o FILE",
+		does: "add numerals, verdicts and proposals to a copy of the score",
+		more: "Nothing else in the score is changed. Running it again replaces the layers named;\n" +
+			"--remove takes them out, and gives the original back byte for byte. Proposed hairpins\n" +
+			"are dashed and proposed marks stand in brackets: they are not the composer's.",
+		example: "hairpin annotate testdata/etude-millrace.musicxml -o etude.musicxml --measures 9-24",
+		flags:   f.register,
+	}
+	c.run = func(e env, args []string) error {
+		fs := c.flagSet()
+		paths, err := parse(fs, args, "SCORE")
+		if err != nil {
+			return err
+		}
+		if err := f.out.check(fs, paths[0], ".musicxml", ".xml", ".mxl"); err != nil {
+			return err
+		}
+		file, err := f.run(e, fs, paths[0])
+		if err != nil {
+			return err
+		}
+		return f.out.write(func(w io.Writer) error {
+			data, err := file.Encode(f.out.path)
+			if err == nil {
+				_, err = w.Write(data)
+			}
+			return err
+		})
+	}
+	return c
+}
+
+func (f *annotateFlags) register(fs *flag.FlagSet) {
+	f.out.register(fs, ".musicxml or .mxl")
+	fs.StringVar(&f.layers, "layers", "", "`LIST` of numerals, chords, tension, verdicts, shaping, remarks;\nelse numerals, verdicts, shaping and the remarks given")
+	fs.StringVar(&f.reader, "for", "student", "`READER` student: plain words; player: short signs")
+	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes: en, de (H and B), fixed-do")
+	fs.StringVar(&f.remarks, "remarks", "", "`FILE` your own remarks, one a line: measure, beat, text")
+	fs.BoolVar(&f.remove, "remove", false, "take the layers out again; all, or those of --layers")
+	f.score.registerReading(fs)
+}
+
+// run makes the annotated score, or the one without annotations.
+func (f *annotateFlags) run(e env, fs *flag.FlagSet, path string) (*musicxml.File, error) {
+	opt, err := f.annotation(fs)
+	if err != nil {
+		return nil, err
+	}
+	file, err := open(e, path, f.score.limits)
+	if err != nil {
+		return nil, err
+	}
+	if f.remove {
+		names := make([]string, len(opt.Layers))
+		for i, l := range opt.Layers {
+			names[i] = string(l)
+		}
+		return file.Remove(names...)
+	}
+	plain, err := file.Remove()
+	if err != nil {
+		return nil, err
+	}
+	r, err := f.score.analyse(e, fs, plain)
+	if err != nil {
+		return nil, err
+	}
+	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
+		return nil, err
+	}
+	return r.Annotate(file, opt)
+}
+
+// annotation checks the options.
+func (f *annotateFlags) annotation(fs *flag.FlagSet) (opt report.Annotation, err error) {
+	for item := range strings.SplitSeq(f.layers, ",") {
+		if item = strings.TrimSpace(item); item != "" {
+			opt.Layers = append(opt.Layers, report.Layer(item))
+		}
+	}
+	switch f.reader {
+	case "student":
+	case "player":
+		opt.Shorthand = true
+	default:
+		return opt, usage(fs, fmt.Sprintf("--for is student or player, not %q", f.reader))
+	}
+	var ok bool
+	if opt.Names, ok = report.ParseNames(f.language); !ok {
+		return opt, usage(fs, fmt.Sprintf("--language is en, de or fixed-do, not %q", f.language))
+	}
+	return opt, opt.Check()
+}
+
+// readRemarks reads the teacher's remarks, none if there is no file.
+func readRemarks(path string, s *score.Score) ([]report.Remark, error) {
+	if path == "" {
+		return nil, nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, &usageError{"remarks: " + err.Error(), "--remarks names a text file with a line for each: 12 3 breathe here"}
+	}
+	defer file.Close()
+	list, err := report.ReadRemarks(file, s)
+	if err != nil {
+		return nil, &usageError{path + ": " + err.Error(), "a line is measure, beat and text: 12 3 breathe here"}
+	}
+	return list, nil
+}

@@ -22,13 +22,14 @@ func Observe(s *score.Score, slices []Slice, signature bool) *decode.Piece {
 				at[n] = k
 				pitch := s.Notes[n].Pitch
 				p.Notes = append(p.Notes, decode.Note{Fifths: int(pitch.Class()), MIDI: pitch.MIDI(), Start: i})
-				d.Onset = true
+				d.Change = true
 			}
 			p.Notes[k].End = i + 1
 			d.Notes = append(d.Notes, k)
 		}
 	}
 	markPhrases(s, slices, p)
+	markChanges(p)
 	markSignatures(s, slices, p)
 	joinVoices(s, at, p)
 	return p
@@ -87,6 +88,29 @@ func markPhrases(s *score.Score, slices []Slice, p *decode.Piece) {
 	}
 	for i := range slices {
 		p.Slices[i].Phrase = stop[slices[i].Start] || i > 0 && len(slices[i-1].Notes) == 0 && len(slices[i].Notes) > 0
+	}
+}
+
+// markChanges marks the slices at which a chord may change: where notes are
+// struck, and something is new: a pitch class, the bass, a measure, a phrase.
+func markChanges(p *decode.Piece) {
+	var before [12]bool
+	bass := -1
+	for i := range p.Slices {
+		d := &p.Slices[i]
+		var now [12]bool
+		fresh := i == 0 || d.Phrase || d.Metric == decode.Downbeat
+		for _, n := range d.Notes {
+			pc := score.Class(p.Notes[n].Fifths).PC()
+			fresh = fresh || !before[pc]
+			now[pc] = true
+		}
+		if len(d.Notes) > 0 {
+			low := score.Class(p.Notes[d.Notes[0]].Fifths).PC()
+			fresh = fresh || low != bass
+			before, bass = now, low
+		}
+		d.Change = d.Change && fresh
 	}
 }
 

@@ -62,7 +62,7 @@ type Slice struct {
 	Beats     float64 // its length in beats of the metre
 	Quarters  float64 // its length in quarter notes
 	Metric    Metric
-	Onset     bool  // some note starts here: a chord may change here
+	Change    bool  // a chord may change here: something new is struck
 	Phrase    bool  // a fermata, a general rest or a double bar stands before it
 	Notes     []int // indices into Piece.Notes, lowest first
 	Signature int   // printed key signature in force, sharps positive

@@ -22,7 +22,7 @@ func triads() []Label {
 func randomPiece(r *rand.Rand, n int) *Piece {
 	p := &Piece{Signature: true}
 	for i := 0; i < n; i++ {
-		s := Slice{Beats: float64(1+r.Intn(4)) / 2, Metric: Metric(r.Intn(int(metrics))), Onset: r.Intn(4) > 0 || i == 0, Phrase: r.Intn(6) == 0}
+		s := Slice{Beats: float64(1+r.Intn(4)) / 2, Metric: Metric(r.Intn(int(metrics))), Change: r.Intn(4) > 0 || i == 0, Phrase: r.Intn(6) == 0}
 		for k := r.Intn(4); k >= 0; k-- {
 			p.Notes = append(p.Notes, Note{Fifths: r.Intn(9) - 2, MIDI: 40 + float64(r.Intn(40)), Start: i - b2i(i > 0 && r.Intn(3) == 0), End: i + 1,
 				Approach: Step(r.Intn(int(steps))), Departure: Step(r.Intn(int(steps))), Accented: r.Intn(2) == 0})
@@ -47,7 +47,7 @@ func TestFactsMatchScore(t *testing.T) {
 		s := newSearch(m, v, 0, n, nil)
 		s.open(0)
 		for j := 1; j <= n; j++ {
-			if j < n && !v.Slices[j].Onset {
+			if j < n && !v.Slices[j].Change {
 				continue
 			}
 			if s.close(0, j); j < n {

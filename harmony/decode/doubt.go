@@ -32,15 +32,16 @@ func (s *search) doubt(path []Segment, n int) Doubt {
 		t.extend(s.m, s.v, i, i == g.End-1)
 	}
 	held := s.m.held(s.v, g.Start)
-	s.pool = s.chords(g.Start, &t, &held, s.pool)
+	tones := t.ground(&held)
+	s.pool = s.chords(g.Start, &t, &tones, math.Inf(-1), s.pool)
 	own, best := math.Inf(-1), math.Inf(-1)
 	d := Doubt{Rival: -1, Margin: 20, Beats: t.beats, Explained: s.explained(g, &t)}
 	lab := s.m.Labels[g.Label]
 	for c := range s.pool {
 		ch := &s.pool[c]
-		same := ch.quality == lab.Quality && pc(ch.root) == pc(g.Tonic+lab.Root)
+		same := ch.kind.quality == lab.Quality && pc(ch.root) == pc(g.Tonic+lab.Root)
 		for _, k := range nearKeys(path, n) {
-			for _, l := range s.m.labelsAt(k, int(s.v.tonics[g.Start][k]), ch.root, ch.quality) {
+			for _, l := range s.m.labelsAt(k, int(s.v.tonics[g.Start][k]), ch.root, ch.kind.quality) {
 				x := s.inPlace(path, n, k, l, ch)
 				if same {
 					own = math.Max(own, x)

@@ -30,7 +30,7 @@ func (m *Model) segmentFacts(v *view, s Segment, add adder) {
 		add(l.bassMoves.i(k, 0, 0), 1)
 	}
 	for i := s.Start + 1; i < s.End; i++ {
-		if v.Slices[i].Onset {
+		if v.Slices[i].Change {
 			add(l.inside.i(int(v.Slices[i].Metric), 0, 0), 1)
 			if v.bassMoves[i] {
 				add(l.insideBass.i(int(v.Slices[i].Metric), 0, 0), 1)

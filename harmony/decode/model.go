@@ -11,9 +11,10 @@ type Model struct {
 	lookup    [2][rootRange][MaxQuality][]int // mode, root above tonic, quality → labels
 	above     [MaxQuality][]int               // tones of each quality in use, fifths above the root
 	family    [MaxQuality]int
-	MaxSlices int // longest segment, in slices at which a chord may change
-	Beam      int // readings kept at each moment
-	Chords    int // chords kept for each segment
+	MaxSlices int     // longest segment, in slices at which a chord may change
+	Beam      int     // readings kept at each moment
+	Chords    int     // chords kept for each segment
+	Width     float64 // readings further behind the best at a moment are dropped
 }
 
 const (
@@ -23,7 +24,7 @@ const (
 
 // NewModel prepares a model; w may be nil for all weights zero.
 func NewModel(labels []Label, w []float64) *Model {
-	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels)), MaxSlices: 16, Beam: 48, Chords: 12}
+	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels)), MaxSlices: 16, Beam: 40, Chords: 8, Width: 4.5}
 	if w == nil {
 		m.W = make([]float64, m.lay.total)
 	}

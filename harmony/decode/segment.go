@@ -20,7 +20,7 @@ type tally struct {
 // extend adds slice i at the left of a segment that started at i+1.
 func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 	l := m.lay
-	if !empty && v.Slices[i+1].Onset {
+	if !empty && v.Slices[i+1].Change {
 		k := int(v.Slices[i+1].Metric)
 		t.inner += m.W[l.inside.i(k, 0, 0)]
 		if v.bassMoves[i+1] {
@@ -61,19 +61,21 @@ func (m *Model) held(v *view, i int) (out [12]float64) {
 
 // chord is one reading of a segment's tones.
 type chord struct {
-	root, quality int
-	score         float64
-	inv           [roles]float64 // score of each inversion
+	root  int // spelled
+	kind  *kind
+	score float64
+	inv   [roles]float64 // score of each inversion
 }
 
 // kind is a quality with its weights gathered for speed.
 type kind struct {
-	quality, family           int
-	above                     []int
-	pcs                       [roles]int // tones above the root in semitones
-	tone, onset, absent       [roles]float64
-	respelled, fixed, perBeat float64
-	masks                     [12]uint16 // pitch classes of the chord on each root
+	quality, family                        int
+	above                                  []int
+	pcs                                    [roles]int // tones above the root in semitones
+	tone, onset, absent                    [roles]float64
+	respelled, fixed, perBeat, bassForeign float64
+	explained                              [textures][shares]float64
+	masks                                  [12]uint16 // pitch classes of the chord on each root
 }
 
 // kinds gathers the weights of all qualities in use.
@@ -85,7 +87,12 @@ func (m *Model) kinds() []kind {
 			continue
 		}
 		k := kind{quality: q, family: m.family[q], above: above, respelled: m.W[l.respelled.i(q, 0, 0)],
-			fixed: m.W[l.quality.i(q, 0, 0)], perBeat: m.W[l.qualityBeats.i(q, 0, 0)]}
+			fixed: m.W[l.quality.i(q, 0, 0)], perBeat: m.W[l.qualityBeats.i(q, 0, 0)], bassForeign: m.W[l.bassForeign.i(m.family[q], 0, 0)]}
+		for x := range k.explained {
+			for c := range k.explained[x] {
+				k.explained[x][c] = m.W[l.explained.i(b2i(len(above) > 3), c, x)]
+			}
+		}
 		for r, a := range above {
 			k.pcs[r] = pc(a)
 			k.tone[r], k.onset[r], k.absent[r] = m.W[l.tone.i(q, r, 0)], m.W[l.toneOnset.i(q, r, 0)], m.W[l.missing.i(q, r, 0)]
@@ -98,38 +105,51 @@ func (m *Model) kinds() []kind {
 	return out
 }
 
-// chords scores every chord that has enough of its tones in the segment (two,
-// three for a seventh chord, or all that sound), and returns the best few.
-func (s *search) chords(i int, t *tally, held *[12]float64, out []chord) []chord {
-	out = out[:0]
-	var mask uint16
-	base := 0.0
-	var against [12]float64
+// ground is what a segment's tones say before any chord is tried.
+type ground struct {
+	against [12]float64 // weight of each pitch class if it is out of the chord
+	base    float64     // all of them together
+	mask    uint16      // pitch classes that sound
+}
+
+// ground gathers the tones of a segment.
+func (t *tally) ground(held *[12]float64) ground {
+	var g ground
 	for p := range t.mass {
 		if t.mass[p] > 0 {
-			mask |= 1 << p
-			against[p] = t.foreign[p] + held[p]
-			base += against[p]
+			g.mask |= 1 << p
+			g.against[p] = t.foreign[p] + held[p]
+			g.base += g.against[p]
 		}
 	}
-	present := bits.OnesCount16(mask)
+	return g
+}
+
+// chords scores every chord that has enough of its tones in the segment (two,
+// three for a seventh chord, or all that sound), and returns the best few that
+// score at least least, best first.
+func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) []chord {
+	out = out[:0]
+	present := bits.OnesCount16(g.mask)
 	beats := evidence(t.beats)
 	for q := range s.kinds {
 		k := &s.kinds[q]
 		need := min(len(k.above)-1, present)
-		fixed := base + k.fixed + k.perBeat*beats
+		fixed := g.base + k.fixed + k.perBeat*beats
 		for root := 0; root < 12; root++ {
-			if bits.OnesCount16(mask&k.masks[root]) < need {
+			if bits.OnesCount16(g.mask&k.masks[root]) < need {
 				continue
 			}
-			c := s.m.chord(t, &against, root, k, s.v.texture[i])
-			c.score += fixed
-			if len(out) < s.m.Chords || c.score > out[len(out)-1].score {
+			c := chord{root: root, kind: k, score: fixed + s.m.chord(t, g, root, k, s.v.texture[i])}
+			if c.score >= least && (len(out) < s.m.Chords || c.score > out[len(out)-1].score) {
 				c.root = spelledRoot(t, root, k.above, s.v.center[i])
 				c.score += s.m.respelling(t, c.root, k)
 				out = keepBest(out, c, s.m.Chords)
 			}
 		}
+	}
+	for c := range out {
+		s.m.invert(t, &out[c])
 	}
 	return out
 }
@@ -153,10 +173,8 @@ func keepBest(list []chord, c chord, limit int) []chord {
 
 // chord scores one chord on the tally, apart from its spelling and from what
 // all chords of its quality share.
-func (m *Model) chord(t *tally, against *[12]float64, root int, k *kind, texture int) chord {
-	l := m.lay
-	c := chord{root: root, quality: k.quality}
-	inside, bassIn := 0.0, false
+func (m *Model) chord(t *tally, g *ground, root int, k *kind, texture int) float64 {
+	x, inside := 0.0, 0.0
 	for r := range k.above {
 		p := root + k.pcs[r]
 		if p >= 12 {
@@ -164,29 +182,39 @@ func (m *Model) chord(t *tally, against *[12]float64, root int, k *kind, texture
 		}
 		mass := t.mass[p]
 		if mass == 0 {
-			c.score += k.absent[r]
+			x += k.absent[r]
 			continue
 		}
-		c.score += k.tone[r]*mass + k.onset[r]*t.onset[p] - against[p]
+		x += k.tone[r]*mass + k.onset[r]*t.onset[p] - g.against[p]
 		inside += mass
-		if p == t.first {
-			bassIn = true
-			c.inv[r] += m.W[l.bassOnset.i(k.family, r, 0)]
-		}
-		if p == t.low.pc {
-			c.inv[r] += m.W[l.bassLow.i(k.family, r, 0)]
-		}
-		if t.sounded > 0 {
-			c.inv[r] += m.W[l.bassShare.i(k.family, r, 0)] * t.bass[p] / t.sounded
-		}
 	}
-	if !bassIn && t.first >= 0 {
-		c.score += m.W[l.bassForeign.i(k.family, 0, 0)]
+	if t.first >= 0 && k.masks[root]&(1<<t.first) == 0 {
+		x += k.bassForeign
 	}
 	if t.total > 0 {
-		c.score += m.W[l.explained.i(b2i(len(k.above) > 3), shareClass(inside/t.total), texture)]
+		x += k.explained[texture][shareClass(inside/t.total)]
 	}
-	return c
+	return x
+}
+
+// invert scores the inversions of a chord by what the bass does.
+func (m *Model) invert(t *tally, c *chord) {
+	l := m.lay
+	for r := range c.kind.above {
+		p := pc(c.root + c.kind.above[r])
+		if t.mass[p] == 0 {
+			continue
+		}
+		if p == t.first {
+			c.inv[r] += m.W[l.bassOnset.i(c.kind.family, r, 0)]
+		}
+		if p == t.low.pc {
+			c.inv[r] += m.W[l.bassLow.i(c.kind.family, r, 0)]
+		}
+		if t.sounded > 0 {
+			c.inv[r] += m.W[l.bassShare.i(c.kind.family, r, 0)] * t.bass[p] / t.sounded
+		}
+	}
 }
 
 // spelledRoot spells a root of that pitch class as the notes spell the chord;
@@ -259,19 +287,28 @@ func profileIndex(above int) int {
 
 // labelScore is the score of a label on slices [i, j), its inversion apart.
 func (m *Model) labelScore(v *view, i, j, label int) float64 {
+	return m.startScore(v, i, label) + m.endScore(v, j, label)
+}
+
+func (m *Model) startScore(v *view, i, label int) float64 {
 	l := m.lay
 	s := m.W[l.label.i(label, 0, 0)] + m.W[l.labelMetric.i(label, metricClass(v.Slices[i].Metric), 0)]
 	if v.Slices[i].Phrase {
 		s += m.W[l.phraseStart.i(label, 0, 0)]
 	}
-	if j == len(v.Slices) || v.Slices[j].Phrase {
-		s += m.W[l.phraseEnd.i(label, 0, 0)]
-	}
 	if i == 0 {
 		s += m.W[l.first.i(label, 0, 0)]
 	}
+	return s
+}
+
+func (m *Model) endScore(v *view, j, label int) float64 {
+	s := 0.0
+	if j == len(v.Slices) || v.Slices[j].Phrase {
+		s += m.W[m.lay.phraseEnd.i(label, 0, 0)]
+	}
 	if j == len(v.Slices) {
-		s += m.W[l.last.i(label, 0, 0)]
+		s += m.W[m.lay.last.i(label, 0, 0)]
 	}
 	return s
 }

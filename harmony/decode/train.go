@@ -114,7 +114,7 @@ func (p *price) cut(i int) float64 { return p.cuts[i-p.from] }
 func (p *price) of(i, j, key, label int, ch *chord) float64 {
 	i, j = i-p.from, j-p.from
 	root := pc(ch.root)
-	return p.key[j][key] - p.key[i][key] + p.chord[j][root][ch.quality] - p.chord[i][root][ch.quality] +
+	return p.key[j][key] - p.key[i][key] + p.chord[j][root][ch.kind.quality] - p.chord[i][root][ch.kind.quality] +
 		p.label[j][label] - p.label[i][label]
 }
 

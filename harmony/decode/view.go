@@ -200,8 +200,8 @@ func (v *view) feelTexture() {
 	full, onsets, beats := make([]int, n+1), make([]int, n+1), make([]float64, n+1)
 	for i := range v.Slices {
 		beats[i+1] = beats[i] + v.Slices[i].Beats
-		onsets[i+1] = onsets[i] + b2i(v.Slices[i].Onset)
-		full[i+1] = full[i] + b2i(v.Slices[i].Onset && v.attack[i] == shares-1 && len(v.entries[i]) > 2)
+		onsets[i+1] = onsets[i] + b2i(v.Slices[i].Change)
+		full[i+1] = full[i] + b2i(v.Slices[i].Change && v.attack[i] == shares-1 && len(v.entries[i]) > 2)
 	}
 	v.texture = make([]int, n)
 	for i := range v.Slices {

@@ -1,8 +1,9 @@
 package decode
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // entering says how a segment was entered from the one before it.
@@ -24,9 +25,11 @@ type reading struct {
 
 // doors are the best ways into every label of the keys in reach at a boundary.
 type doors struct {
-	keys  []int // keys in reach
-	score []float64
+	keys  []int     // keys in reach
+	best  []float64 // best score of each of them
+	score []float64 // by state
 	prev  []int32
+	label []float64 // what each label adds where it starts here
 }
 
 // search is one run of the decoder.
@@ -45,6 +48,8 @@ type search struct {
 	seen  []int         // boundary at which best was last set, by state
 	found []int         // states set at this boundary
 	pool  []chord
+	top   float64 // score of the best reading that ends at the boundary being closed
+	bonus float64 // the most that a label and an inversion can add
 }
 
 // state numbers a label in a key.
@@ -76,7 +81,7 @@ func (m *Model) run(v *view, from, to int, cost *price) []Segment {
 	s := newSearch(m, v, from, to, cost)
 	s.open(from)
 	for j := from + 1; j <= to; j++ {
-		if j < to && !v.Slices[j].Onset {
+		if j < to && !v.Slices[j].Change {
 			continue
 		}
 		s.close(from, j)
@@ -99,6 +104,7 @@ func newSearch(m *Model, v *view, from, to int, cost *price) *search {
 			s.keys[i+1][k] += m.keyScore(v, i, k)
 		}
 	}
+	s.bonus = m.mostBonus()
 	for md := range s.steps {
 		s.steps[md] = m.stepTable(md)
 	}
@@ -137,7 +143,7 @@ func (s *search) newDoors(keys []int) *doors {
 	if n := len(s.spare); n > 0 {
 		d, s.spare = s.spare[n-1], s.spare[:n-1]
 	} else {
-		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best))}
+		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best)), label: make([]float64, len(s.m.Labels))}
 	}
 	d.keys = keys
 	for _, k := range keys {
@@ -156,7 +162,7 @@ func (s *search) open(from int) {
 	for i := range d.score {
 		d.score[i], d.prev[i] = 0, -1
 	}
-	s.doors[from] = d
+	s.admit(from, d)
 }
 
 // enter finds the best way into every state at boundary j.
@@ -174,7 +180,36 @@ func (s *search) enter(j int) {
 			row[i] += bass
 		}
 	}
+	s.admit(j, d)
+}
+
+// admit opens the doors of a boundary.
+func (s *search) admit(j int, d *doors) {
+	d.best = d.best[:0]
+	for _, k := range d.keys {
+		from, to := s.m.span(k)
+		d.best = append(d.best, slices.Max(d.score[s.m.state(k, from):s.m.state(k, to)]))
+	}
+	for l := range d.label {
+		d.label[l] = s.m.startScore(s.v, j, l)
+	}
 	s.doors[j] = d
+}
+
+// mostBonus bounds what a label and its inversion can add to a segment.
+func (m *Model) mostBonus() float64 {
+	l, inversion, label := m.lay, 0.0, math.Inf(-1)
+	for f := 0; f < families; f++ {
+		for r := 0; r < roles; r++ {
+			inversion = math.Max(inversion, m.W[l.bassOnset.i(f, r, 0)]+m.W[l.bassLow.i(f, r, 0)]+math.Max(0, m.W[l.bassShare.i(f, r, 0)]))
+		}
+	}
+	for n := range m.Labels {
+		row := m.W[l.labelInv.i(n, 0, 0) : l.labelInv.i(n, 0, 0)+roles]
+		places := m.W[l.labelMetric.i(n, 0, 0) : l.labelMetric.i(n, 0, 0)+3]
+		label = math.Max(label, m.W[l.label.i(n, 0, 0)]+slices.Max(row)+slices.Max(places))
+	}
+	return inversion + label
 }
 
 // stay goes on in the same key.
@@ -261,7 +296,7 @@ func (s *search) begin(score float64, prev, key int, d *doors) {
 // close scores every segment that ends at boundary j and keeps the best readings.
 func (s *search) close(from, j int) {
 	t := tally{low: lowest{pc: -1}, first: -1}
-	s.found = s.found[:0]
+	s.found, s.top = s.found[:0], math.Inf(-1)
 	cuts := 0
 	for i := j - 1; i >= from; i-- {
 		t.extend(s.m, s.v, i, i == j-1)
@@ -278,23 +313,30 @@ func (s *search) close(from, j int) {
 	s.ends[j] = s.prune(j)
 }
 
-// segment tries all readings of slices [i, j).
+// segment tries all readings of slices [i, j). What cannot come near the best
+// reading found so far is passed over.
 func (s *search) segment(i, j int, t *tally) {
-	m := s.m
+	m, d := s.m, s.doors[i]
 	held := m.held(s.v, i)
-	s.pool = s.chords(i, t, &held, s.pool)
+	tones := t.ground(&held)
 	common := m.boundary(s.v, i, t.beats) + t.inner
+	least := s.top - m.Width - s.bonus - common
 	if s.price != nil {
 		common += s.price.cut(i)
+		least = math.Inf(-1)
 	}
-	d := s.doors[i]
+	s.pool = s.chords(i, t, &tones, least-s.bestDoor(i, j), s.pool)
 	for c := range s.pool {
 		ch := &s.pool[c]
-		for _, k := range d.keys {
-			for _, l := range m.labelsAt(k, int(s.v.tonics[i][k]), ch.root, ch.quality) {
+		for n, k := range d.keys {
+			key := s.keys[j][k] - s.keys[i][k]
+			if ch.score+key+d.best[n] < least {
+				continue
+			}
+			for _, l := range m.labelsAt(k, int(s.v.tonics[i][k]), ch.root, ch.kind.quality) {
 				st := m.state(k, l)
 				inv, bonus := s.inversion(i, j, ch, l)
-				x := d.score[st] + common + ch.score + bonus + s.keys[j][k] - s.keys[i][k] + m.labelScore(s.v, i, j, l)
+				x := common + ch.score + key + d.score[st] + bonus + d.label[l] + m.endScore(s.v, j, l)
 				if s.price != nil {
 					x += s.price.of(i, j, k, l, ch)
 				}
@@ -302,6 +344,15 @@ func (s *search) segment(i, j int, t *tally) {
 			}
 		}
 	}
+}
+
+// bestDoor is the most that a key adds to slices [i, j) with the path before them.
+func (s *search) bestDoor(i, j int) float64 {
+	d, best := s.doors[i], math.Inf(-1)
+	for n, k := range d.keys {
+		best = math.Max(best, d.best[n]+s.keys[j][k]-s.keys[i][k])
+	}
+	return best
 }
 
 // offer keeps a reading if it is the best of its state that ends at j.
@@ -313,6 +364,7 @@ func (s *search) offer(j, st int, r reading) {
 		return
 	}
 	s.best[st] = r
+	s.top = math.Max(s.top, r.score)
 }
 
 // inversion picks the best inversion of a chord under a label.
@@ -320,13 +372,13 @@ func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float
 	m := s.m
 	score = math.Inf(-1)
 	weights := m.W[m.lay.labelInv.i(label, 0, 0):]
-	for r := range m.above[ch.quality] {
+	for r := range ch.kind.above {
 		if m.Labels[label].Cadence && r != 2 {
 			continue
 		}
 		x := ch.inv[r] + weights[r]
 		if s.price != nil {
-			x += s.price.ofBass(i, j, pc(ch.root+m.above[ch.quality][r]))
+			x += s.price.ofBass(i, j, pc(ch.root+ch.kind.above[r]))
 		}
 		if x > score {
 			inv, score = r, x
@@ -337,17 +389,17 @@ func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float
 
 // prune keeps the best readings of those just closed, best first.
 func (s *search) prune(j int) []reading {
-	out := make([]reading, 0, len(s.found))
+	out := make([]reading, 0, s.m.Beam)
 	for _, st := range s.found {
-		if !math.IsInf(s.best[st].score, -1) {
+		if s.best[st].score >= s.top-s.m.Width && !math.IsInf(s.best[st].score, -1) {
 			out = append(out, s.best[st])
 		}
 	}
-	sort.Slice(out, func(a, b int) bool {
-		if out[a].score != out[b].score {
-			return out[a].score > out[b].score
+	slices.SortFunc(out, func(a, b reading) int {
+		if c := cmp.Compare(b.score, a.score); c != 0 {
+			return c
 		}
-		return s.m.state(out[a].key, out[a].label) < s.m.state(out[b].key, out[b].label)
+		return cmp.Compare(s.m.state(a.key, a.label), s.m.state(b.key, b.label))
 	})
 	if len(out) > s.m.Beam {
 		out = append([]reading(nil), out[:s.m.Beam]...)

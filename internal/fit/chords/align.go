@@ -11,7 +11,7 @@ func (p *piece) align(labels []decode.Label) {
 	var cuts []float64
 	var at []int
 	for i, s := range p.slices {
-		if p.seen.Slices[i].Onset {
+		if p.seen.Slices[i].Change {
 			cuts = append(cuts, p.score.Quarters(s.Start))
 			at = append(at, i)
 		}
@@ -134,7 +134,7 @@ func (p *piece) splitLong(t decode.Truth) decode.Truth {
 			end := s.End
 			for i := s.Start + 1; i < s.End; i++ {
 				sl := p.seen.Slices[i]
-				if !sl.Onset {
+				if !sl.Change {
 					continue
 				}
 				if n++; n >= longest {

@@ -16,6 +16,7 @@ import (
 	"slices"
 	"sync"
 
+	"hairpin/harmony"
 	"hairpin/harmony/decode"
 )
 
@@ -28,6 +29,7 @@ type settings struct {
 	chunk              int
 	workers            int
 	test               int
+	use                string
 }
 
 func main() {
@@ -45,6 +47,7 @@ func main() {
 	flag.Int64Var(&s.seed, "seed", 1, "order of the examples")
 	flag.IntVar(&s.chunk, "chunk", 48, "segments in a training example")
 	flag.IntVar(&s.workers, "workers", 2, "folds fitted at once")
+	flag.StringVar(&s.use, "use", "", "fit nothing: predict with this model")
 	flag.Parse()
 	if err := run(s); err != nil {
 		fmt.Fprintln(os.Stderr, "chords: error:", err)
@@ -56,6 +59,9 @@ func run(s settings) error {
 	pieces, err := load(s)
 	if err != nil {
 		return err
+	}
+	if s.use != "" {
+		return apply(pieces, s)
 	}
 	labels := vocabulary(pieces, s.min)
 	fmt.Fprintf(os.Stderr, "%d pieces, %d labels, %d weights\n", len(pieces), len(labels), decode.Size(labels))
@@ -121,4 +127,22 @@ func crossValidate(pieces []*piece, labels []decode.Label, s settings) ([]decode
 	}
 	wait.Wait()
 	return slices.Concat(judged...), errors.Join(errs...)
+}
+
+// apply predicts all pieces with a model that is fitted already.
+func apply(pieces []*piece, s settings) error {
+	text, err := os.ReadFile(s.use)
+	if err != nil {
+		return err
+	}
+	m, err := decode.Read(string(text), harmony.Label)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(s.predict, 0o777); err != nil {
+		return err
+	}
+	judged, err := predict(m, pieces, s.predict)
+	reliability(m.Odds, judged)
+	return err
 }

@@ -87,7 +87,7 @@ func (r *Reading) Chords(w io.Writer, format string) error {
 			Chords  []chordRow `json:"chords"`
 		}{1, r.Score.Title, r.Harmony.Home.String(), r.Harmony.Caution, orEmpty(rows)})
 	}
-	if err := chordsTable(rows).table(w, r.opt.Width); err != nil {
+	if err := chordsTable(rows).narrowed(r.opt.Width).table(w, r.opt.Width); err != nil {
 		return err
 	}
 	return r.note(w, r.Harmony.Caution)
@@ -119,6 +119,17 @@ func chordsTable(rows []chordRow) grid {
 		key = c.Key
 		g.rows = append(g.rows, []string{c.Measure + ":" + beatText(c.Beat), shown, c.Roman, c.Chord,
 			whole(c.Tension), whole(c.Dissonance), whole(c.Distance), whole(c.Pull), given(c)})
+	}
+	return g
+}
+
+// narrowed leaves out the parts of tension, and then the certainty, where the line is short.
+func (g grid) narrowed(width int) grid {
+	switch {
+	case width < 45:
+		return g.columns(0, 1, 2, 3, 4)
+	case width < 75:
+		return g.columns(0, 1, 2, 3, 4, 8)
 	}
 	return g
 }

@@ -18,6 +18,24 @@ type grid struct {
 	rows  [][]string
 	wrap  int   // the column that gives way where the line is full, counted from 0
 	least []int // least widths of the columns, nil for none
+	bare  bool  // a table without its head, for one that goes on
+}
+
+// columns is the grid with some of its columns only; the last of them wraps.
+func (g grid) columns(keep ...int) grid {
+	out := grid{wrap: len(keep) - 1}
+	for _, c := range keep {
+		out.head = append(out.head, g.head[c])
+		out.right = append(out.right, c < len(g.right) && g.right[c])
+	}
+	for _, row := range g.rows {
+		var cells []string
+		for _, c := range keep {
+			cells = append(cells, row[c])
+		}
+		out.rows = append(out.rows, cells)
+	}
+	return out
 }
 
 // aligned gives grids with the same head the same columns.
@@ -97,6 +115,9 @@ func markdownText(s string) string {
 
 // table writes the grid for a terminal of the given width.
 func (g grid) table(w io.Writer, width int) error {
+	if len(g.rows) == 0 {
+		return nil
+	}
 	var text strings.Builder
 	rendition := tw.Rendition{
 		Borders: tw.BorderNone,
@@ -113,7 +134,9 @@ func (g grid) table(w io.Writer, width int) error {
 			Row:    tw.CellConfig{Formatting: tw.CellFormatting{AutoWrap: tw.WrapNormal}, Alignment: g.alignment(), Padding: g.padding()},
 			Widths: g.widths(width),
 		}))
-	t.Header(g.head)
+	if !g.bare {
+		t.Header(g.head)
+	}
 	if err := t.Bulk(g.rows); err != nil {
 		return err
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"hairpin/dynamics"
@@ -14,6 +15,7 @@ import (
 // studyData is the reading for a player, the same for every format.
 type studyData struct {
 	Schema      int           `json:"schema"`
+	File        string        `json:"file"`
 	Title       string        `json:"title,omitempty"`
 	Composer    string        `json:"composer,omitempty"`
 	Home        string        `json:"home"` // "D minor"
@@ -22,6 +24,7 @@ type studyData struct {
 	Metres      []string      `json:"metres"`
 	Shown       string        `json:"shown,omitempty"` // the measures asked for, "" for all
 	Keys        []keyStretch  `json:"keys"`
+	Marked      bool          `json:"marked"` // the page prints any dynamics
 	Shares      []share       `json:"shares"`
 	Phrases     []studyPhrase `json:"phrases"`
 	Suggestions []Suggestion  `json:"suggestions"`
@@ -98,7 +101,7 @@ func (r *Reading) Study(w io.Writer, format string) error {
 
 func (r *Reading) study() *studyData {
 	d := &studyData{
-		Schema: 1, Title: r.Score.Title, Composer: r.Score.Composer,
+		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
 		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
 		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),

@@ -20,6 +20,7 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	for i, p := range d.Phrases {
 		b.WriteByte('\n')
 		para(p.heading())
+		grids[i].bare = i > 0
 		if err := grids[i].table(&b, r.opt.Width); err != nil {
 			return err
 		}
@@ -42,7 +43,7 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 func (d *studyData) heading() string {
 	title := d.Title
 	if title == "" {
-		title = "Untitled"
+		title = d.File
 	}
 	if d.Composer != "" {
 		title += ", " + d.Composer
@@ -90,8 +91,11 @@ func (d *studyData) shareSentence() string {
 	for _, s := range d.Shares {
 		p[s.Verdict] = fmt.Sprintf("%.0f %%", s.Percent)
 	}
-	if len(p) == 0 {
+	switch {
+	case len(p) == 0:
 		return "There is no stretch long enough to compare page and harmony."
+	case !d.Marked:
+		return fmt.Sprintf("The page prints no dynamics. The harmony moves in %s of the time.", p[dynamics.Unshaped])
 	}
 	return fmt.Sprintf("Of the time, the page supports the harmony in %s and works against it in %s. "+
 		"In %s the harmony moves and the page is silent, in %s the page moves over still harmony, in %s both are calm.",

@@ -81,8 +81,11 @@ func (r *Reading) alike(rest []dynamics.Verdict, v dynamics.Verdict, chosen *[]d
 	for i, w := range found {
 		names[i] = r.measures(w.Start, w.End)
 	}
-	if len(names) == 0 {
+	switch {
+	case len(names) == 0:
 		return ""
+	case len(names) == 1 && !strings.Contains(names[0], "–"):
+		return "m. " + names[0]
 	}
 	return "mm. " + strings.Join(names, ", ")
 }

@@ -14,15 +14,19 @@ import (
 // out, so that one line suffices. The pattern of the line repeats the verdict.
 func (a *annotator) verdicts() {
 	number := a.onto.FreeNumber(a.top.part, "bracket")
-	for _, v := range a.chosenVerdicts() {
+	list := a.chosenVerdicts()
+	for i, v := range list {
 		start, end := max(v.Start, a.r.from), min(v.End, a.r.to)
-		words := wordsXML(a.verdictText(v), "italic")
+		room := a.r.to
+		if i+1 < len(list) {
+			room = list[i+1].Start
+		}
+		a.put(a.top, start, false, directionXML("above", wordsXML(a.verdictText(v, room-start), "italic")))
 		if number == 0 || v.Aspect != dynamics.OverSpan {
-			a.put(a.top, start, false, directionXML("above", words))
 			continue
 		}
 		line := fmt.Sprintf(`number="%d" line-type="%s" `, number, linePattern(v.Kind))
-		a.put(a.top, start, false, directionXML("above", words, `<bracket type="start" `+line+`line-end="down"/>`))
+		a.put(a.top, start, false, directionXML("above", `<bracket type="start" `+line+`line-end="down"/>`))
 		a.put(a.top, end, true, directionXML("above", fmt.Sprintf(`<bracket type="stop" number="%d" line-end="down"/>`, number)))
 	}
 }
@@ -57,10 +61,11 @@ func linePattern(k dynamics.Kind) string {
 	return "solid"
 }
 
-// verdictText is the verdict in a few words; a question where it is unsure.
-func (a *annotator) verdictText(v dynamics.Verdict) string {
+// verdictText is the verdict in a few words, or in signs where the next verdict
+// follows within a measure; a question where it is unsure.
+func (a *annotator) verdictText(v dynamics.Verdict, room score.Tick) string {
 	text := studentWords(v)
-	if a.opt.Shorthand {
+	if m := a.r.Score.Measures[a.r.Score.MeasureAt(v.Start)]; a.opt.Shorthand || room < m.Length {
 		text = playerSigns(v)
 	}
 	if v.Certainty == harmony.Unsure && text[len(text)-1] != '?' {
@@ -70,32 +75,26 @@ func (a *annotator) verdictText(v dynamics.Verdict) string {
 }
 
 func studentWords(v dynamics.Verdict) string {
-	if v.Aspect == dynamics.AtContrast && v.Kind != dynamics.WorksAgainst {
+	up := v.Tension > 0
+	switch {
+	case v.Aspect == dynamics.AtContrast && v.Kind != dynamics.WorksAgainst:
 		return "a contrast: let it be heard"
+	case v.Kind == dynamics.Supports && up:
+		return "grows with the harmony"
+	case v.Kind == dynamics.Supports:
+		return "eases with the harmony"
+	case v.Kind == dynamics.WorksAgainst && v.Aspect == dynamics.AtAccent:
+		return "accent on the release: intended?"
+	case v.Kind == dynamics.WorksAgainst && v.Aspect == dynamics.AtTaper:
+		return "phrase end stays loud: intended?"
+	case v.Kind == dynamics.WorksAgainst:
+		return "against the harmony: intended?"
+	case v.Kind == dynamics.Unshaped && up:
+		return "harmony builds: grow?"
+	case v.Kind == dynamics.Unshaped:
+		return "harmony releases: ease?"
 	}
-	switch v.Kind {
-	case dynamics.Supports:
-		if v.Tension > 0 {
-			return "harmony builds, the page grows with it"
-		}
-		return "harmony releases, the page eases with it"
-	case dynamics.WorksAgainst:
-		switch v.Aspect {
-		case dynamics.AtAccent:
-			return "accent on the release: intended?"
-		case dynamics.AtTaper:
-			return "phrase end stays loud: intended?"
-		}
-		return "page against harmony: contrast intended?"
-	case dynamics.Unshaped:
-		if v.Tension > 0 {
-			return "harmony builds, the page is silent"
-		}
-		return "harmony releases, the page is silent"
-	case dynamics.Independent:
-		return "the page moves, harmony is still"
-	}
-	return "calm"
+	return "harmony is still here"
 }
 
 func playerSigns(v dynamics.Verdict) string {
@@ -103,54 +102,15 @@ func playerSigns(v dynamics.Verdict) string {
 	if v.Tension > 0 {
 		arrow = "↗"
 	}
-	if v.Aspect == dynamics.AtContrast && v.Kind != dynamics.WorksAgainst {
+	switch {
+	case v.Aspect == dynamics.AtContrast && v.Kind != dynamics.WorksAgainst:
 		return "contrast"
-	}
-	switch v.Kind {
-	case dynamics.Supports:
+	case v.Kind == dynamics.Supports:
 		return arrow + " with"
-	case dynamics.WorksAgainst:
+	case v.Kind == dynamics.WorksAgainst:
 		return arrow + " against?"
-	case dynamics.Unshaped:
+	case v.Kind == dynamics.Unshaped:
 		return arrow + " open"
 	}
 	return "page only"
-}
-
-// proposedPin is a hairpin that the page does not print.
-type proposedPin struct {
-	start, end score.Tick
-	kind       score.HairpinKind
-}
-
-// shaping draws proposed hairpins dashed, as editors show what is not the
-// composer's.
-func (a *annotator) shaping() {
-	number := a.onto.FreeNumber(a.marked.part, "wedge")
-	if number == 0 {
-		return
-	}
-	for _, p := range a.r.proposedPins(a.marked) {
-		kind := "crescendo"
-		if p.kind == score.Diminuendo {
-			kind = "diminuendo"
-		}
-		a.put(a.marked, p.start, false, directionXML("below", fmt.Sprintf(`<wedge type="%s" number="%d" line-type="dashed"/>`, kind, number)))
-		a.put(a.marked, p.end, true, directionXML("below", fmt.Sprintf(`<wedge type="stop" number="%d"/>`, number)))
-	}
-}
-
-// proposedPins are hairpins where the harmony moves and the page is silent.
-func (r *Reading) proposedPins(d desk) (list []proposedPin) {
-	for _, v := range r.Verdicts {
-		if v.Aspect != dynamics.OverSpan || v.Kind != dynamics.Unshaped || v.Certainty == harmony.Unsure || !r.shows(v.Start, v.End) {
-			continue
-		}
-		p := proposedPin{max(v.Start, r.from), min(v.End, r.to), score.Crescendo}
-		if v.Tension < 0 {
-			p.kind = score.Diminuendo
-		}
-		list = append(list, p)
-	}
-	return list
 }

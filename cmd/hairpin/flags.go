@@ -27,6 +27,7 @@ type scoreFlags struct {
 	weights  string
 	readings string // file of the user's own readings
 	width    int
+	unfold   bool
 	limits   musicxml.Limits
 }
 
@@ -47,6 +48,11 @@ func (f *scoreFlags) registerReading(fs *flag.FlagSet) {
 	fs.StringVar(&f.readings, "corrections", "", "`FILE` your own chords and keys; 'hairpin help corrections'")
 	fs.StringVar(&f.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
 	registerLimits(fs, &f.limits)
+}
+
+// registerUnfold adds --unfold, for commands that do not write the score.
+func (f *scoreFlags) registerUnfold(fs *flag.FlagSet) {
+	fs.BoolVar(&f.unfold, "unfold", false, "read the score as played: repeats taken, jumps followed")
 }
 
 func registerLimits(fs *flag.FlagSet, l *musicxml.Limits) {
@@ -104,6 +110,9 @@ func (f *scoreFlags) analyse(e env, fs *flag.FlagSet, file *musicxml.File) (*rep
 	opt, err := f.options(e, fs)
 	if err != nil {
 		return nil, err
+	}
+	if f.unfold {
+		file.Score = score.Unfold(file.Score)
 	}
 	if opt.Harmony.Corrections, err = readCorrections(f.readings, file.Score); err != nil {
 		return nil, err

@@ -12,7 +12,7 @@ func studyCommand() command {
 			"page prints there, whether that supports the harmony or works against it.\n" +
 			"'hairpin help verdicts' and 'hairpin help tension' explain the words.",
 		example: "hairpin study testdata/etude-millrace.musicxml --measures 9-24",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, formats) },
+		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()

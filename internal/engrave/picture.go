@@ -2,6 +2,7 @@ package engrave
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 	"strconv"
@@ -253,15 +254,18 @@ func (p *picture) noteBox(n *node, i int, id string) {
 		return
 	}
 	t := p.score.notes[i]
-	width := p.glyphs.widths[glyphCode(use.attrs["href"])] * size * p.unit
+	width := p.glyphs.widths[glyphCode(use.attrs["href"])] * size
 	p.found.Notes = append(p.found.Notes, NoteBox{
 		Source: i, ID: id, Measure: t.measure, Part: t.part, Onset: t.onset, Grace: t.grace, Rest: t.rest,
-		X: p.x(x) + width/2, Y: p.y(y), Width: width,
+		X: p.x(x + width/2), Y: p.y(y), Width: hundredth(width * p.unit),
 	})
 }
 
-func (p *picture) x(inner float64) float64 { return (inner + p.dx) * p.unit }
-func (p *picture) y(inner float64) float64 { return (inner + p.dy) * p.unit }
+func (p *picture) x(inner float64) float64 { return hundredth((inner + p.dx) * p.unit) }
+func (p *picture) y(inner float64) float64 { return hundredth((inner + p.dy) * p.unit) }
+
+// hundredth rounds a coordinate to what can matter.
+func hundredth(f float64) float64 { return math.Round(f*100) / 100 }
 
 // measureBox reads the stave lines of a measure.
 func (p *picture) measureBox(n *node, index int) (MeasureBox, bool) {

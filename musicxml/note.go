@@ -166,9 +166,14 @@ func sign(name string) score.Sign {
 		return score.Unstress
 	case "tremolo":
 		return score.Tremolo
-	case "trill-mark", "turn", "delayed-turn", "inverted-turn", "delayed-inverted-turn", "vertical-turn",
-		"inverted-vertical-turn", "shake", "mordent", "inverted-mordent", "haydn", "schleifer":
+	case "trill-mark", "schleifer":
 		return score.Trill
+	case "turn", "delayed-turn", "inverted-turn", "delayed-inverted-turn", "vertical-turn", "inverted-vertical-turn", "haydn":
+		return score.Trill | score.Turn
+	case "mordent": // in MusicXML the sign with the stroke, played downward
+		return score.Trill | score.Mordent
+	case "inverted-mordent", "shake":
+		return score.Trill | score.Shake
 	case "stopped", "snap-pizzicato", "half-muted", "harmon-mute":
 		return score.Stopped
 	case "harmonic":

@@ -127,6 +127,9 @@ const (
 	FermataSign
 	Stopped  // other technical marks that change the sound
 	Harmonic // natural or artificial harmonic
+	Turn     // with Trill: the note is circled once
+	Mordent  // with Trill: once down and back
+	Shake    // with Trill: once up and back
 )
 
 // Has reports whether every sign of t is in s.

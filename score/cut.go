@@ -1,0 +1,48 @@
+package score
+
+import "sort"
+
+// Cut is a stretch of the page as a score of its own that starts at 0. What a
+// player reads before it and that still holds (key, time signature, tempo,
+// printed level) is stated again; notes, hairpins and dashes that reach into it
+// begin with it. Repeats, endings and jumps are left out.
+func Cut(s *Score, p Stretch) *Score {
+	u := &Score{Title: s.Title, Composer: s.Composer, Division: s.Division, Parts: s.Parts}
+	c := copier{reaching(s, p), u, p, -p.From, 0}
+	c.measures()
+	if p.From > 0 {
+		c.restate()
+	}
+	c.notes()
+	c.marks()
+	c.spans()
+	sort.SliceStable(u.Notes, func(i, j int) bool { return u.Notes[i].Onset < u.Notes[j].Onset })
+	return u
+}
+
+// reaching is the score with what reaches into the stretch begun at its start.
+func reaching(s *Score, p Stretch) *Score {
+	t := *s
+	t.Notes, t.Hairpins, t.Dashes = nil, nil, nil
+	into := func(start, end Tick) bool { return start < p.From && end > p.From }
+	for _, n := range s.Notes {
+		if into(n.Onset, n.End()) {
+			n.Duration -= p.From - n.Onset
+			n.Onset = p.From
+		}
+		t.Notes = append(t.Notes, n)
+	}
+	for _, h := range s.Hairpins {
+		if into(h.Start, h.End) {
+			h.Start, h.WrittenStart = p.From, p.From
+		}
+		t.Hairpins = append(t.Hairpins, h)
+	}
+	for _, d := range s.Dashes {
+		if into(d.Start, d.End) {
+			d.Start, d.WrittenStart = p.From, p.From
+		}
+		t.Dashes = append(t.Dashes, d)
+	}
+	return &t
+}

@@ -90,7 +90,7 @@ func (r *Reading) Chords(w io.Writer, format string) error {
 	if err := chordsTable(rows).narrowed(r.opt.Width).table(w, r.opt.Width); err != nil {
 		return err
 	}
-	return r.note(w, r.Harmony.Caution)
+	return r.note(w, sentence(r.Harmony.Caution))
 }
 
 func chordsTSV(rows []chordRow) grid {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hairpin/dynamics"
@@ -13,6 +14,7 @@ import (
 // Options steer a reading. The zero value reads everything with default weights.
 type Options struct {
 	Harmony  harmony.Options
+	Part     int    // read this part's page against the harmony, counted from 1; 0 reads the page of all
 	Measures string // printed measure numbers, "9-24" or "12"; "" is the whole piece
 	Width    int    // columns of a table, 0 for 80
 	Colour   bool   // tables may be coloured; meaning never hangs on it
@@ -44,8 +46,10 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 	if r.opt.Width <= 0 {
 		r.opt.Width = 80
 	}
-	if n := len(f.Score.Parts); opt.Harmony.Part < 0 || opt.Harmony.Part > n {
-		return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", opt.Harmony.Part), partsHint(f.Score)}
+	for _, part := range [...]int{opt.Part, opt.Harmony.Part} {
+		if part < 0 || part > len(f.Score.Parts) {
+			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), partsHint(f.Score)}
+		}
 	}
 	var err error
 	if r.from, r.to, err = window(f.Score, opt.Measures); err != nil {
@@ -55,8 +59,24 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	r.Page = dynamics.Printed(f.Score, r.Harmony.Phrases)
+	if opt.Part > 0 {
+		r.Page = onePart(r.Page, opt.Part-1)
+	}
 	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
 	return r, nil
+}
+
+// onePart is the page as one part's player reads it.
+func onePart(p *dynamics.Page, part int) *dynamics.Page {
+	own := *p
+	for _, c := range p.Parts {
+		if c.Part == part && c.Staff == 0 {
+			own.Whole = c
+		}
+	}
+	own.Accents = slices.DeleteFunc(slices.Clone(p.Accents), func(a dynamics.Accent) bool { return a.Part != part })
+	own.Contrasts = slices.DeleteFunc(slices.Clone(p.Contrasts), func(c dynamics.Contrast) bool { return c.Part >= 0 && c.Part != part })
+	return &own
 }
 
 func partsHint(s *score.Score) string {

@@ -6,6 +6,8 @@ import (
 	"math"
 	"path/filepath"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"hairpin/dynamics"
 	"hairpin/harmony"
@@ -18,7 +20,8 @@ type studyData struct {
 	File        string        `json:"file"`
 	Title       string        `json:"title,omitempty"`
 	Composer    string        `json:"composer,omitempty"`
-	Home        string        `json:"home"` // "D minor"
+	Caution     string        `json:"caution,omitempty"` // about the harmony as a whole; also among the cautions
+	Home        string        `json:"home"`              // "D minor"
 	HomeHow     string        `json:"home_certainty"`
 	Measures    int           `json:"measures"`
 	Metres      []string      `json:"metres"`
@@ -104,7 +107,8 @@ func (r *Reading) study() *studyData {
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
 		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
 		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
-		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
+		Caution: sentence(r.Harmony.Caution),
+		Keys:    r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
@@ -275,8 +279,8 @@ func (r *Reading) remarks(p harmony.Phrase) []remark {
 // cautions are what a reader should know before trusting the reading.
 func (r *Reading) cautions() []string {
 	var out []string
-	if r.Harmony.Caution != "" {
-		out = append(out, r.Harmony.Caution)
+	if c := sentence(r.Harmony.Caution); c != "" {
+		out = append(out, c)
 	}
 	if !r.Page.Marked {
 		out = append(out, "The page prints no dynamics: there is nothing to compare the harmony with, only a proposal.")
@@ -285,6 +289,19 @@ func (r *Reading) cautions() []string {
 		out = append(out, fmt.Sprintf("%s in the file read irregularly; 'hairpin contents' lists them.", plural(n, "place")))
 	}
 	return append(out, "An analysis is advice: your teacher and your ear decide.")
+}
+
+// sentence gives a remark its capital and its full stop.
+func sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	first, size := utf8.DecodeRuneInString(text)
+	text = string(unicode.ToUpper(first)) + text[size:]
+	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
+		text += "."
+	}
+	return text
 }
 
 func plural(n int, thing string) string {

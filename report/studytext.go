@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"hairpin/dynamics"
@@ -14,6 +15,9 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	para := func(text string) { b.WriteString(wrapText(text, r.opt.Width, "") + "\n") }
 	para(d.heading())
 	para(d.overview())
+	if d.Caution != "" {
+		para("Note: " + d.Caution)
+	}
 	b.WriteByte('\n')
 	para(d.shareSentence())
 	grids := d.stretchGrids(r)
@@ -161,9 +165,8 @@ func (d *studyData) closing(width int) string {
 		}
 		b.WriteString(wrapText(text, width, "   ") + "\n")
 	}
-	if len(d.Cautions) > 0 {
-		b.WriteString("\n" + wrapText(strings.Join(d.Cautions, " "), width, "") + "\n")
-	}
+	rest := slices.DeleteFunc(slices.Clone(d.Cautions), func(c string) bool { return c == d.Caution })
+	b.WriteString("\n" + wrapText(strings.Join(rest, " "), width, "") + "\n")
 	return b.String()
 }
 

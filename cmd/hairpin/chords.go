@@ -10,7 +10,7 @@ func chordsCommand() command {
 		does:    "list every chord with key, Roman numeral and tension",
 		more:    "Tension runs from 0 to 100; dissonance, distance and pull are its parts.\nOnsets in json and tsv are quarter notes from the start as written.",
 		example: "hairpin chords testdata/quartet-below-the-weir.musicxml --measures 15-22",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
+		flags:   func(fs *flag.FlagSet) { f.registerHearing(fs, formats); f.registerUnfold(fs) },
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()

@@ -21,7 +21,8 @@ import (
 type scoreFlags struct {
 	format   string
 	measures string
-	part     int
+	part     int // whose page is judged, 0 for all
+	hear     int // whose notes make the harmony, 0 for all
 	key      string
 	harmony  string
 	weights  string
@@ -31,8 +32,14 @@ type scoreFlags struct {
 	limits   musicxml.Limits
 }
 
-// register adds the options to a flag set; formats lists what --format takes, its default first.
+// register adds every option to a flag set; formats lists what --format takes, its default first.
 func (f *scoreFlags) register(fs *flag.FlagSet, formats string) {
+	f.registerHearing(fs, formats)
+	fs.IntVar(&f.part, "part", 0, "`N` read the page of this part only, against the harmony of all")
+}
+
+// registerHearing adds the options of a command that only hears the harmony.
+func (f *scoreFlags) registerHearing(fs *flag.FlagSet, formats string) {
 	first, _, _ := strings.Cut(formats, ",")
 	fs.StringVar(&f.format, "format", first, "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
 	fs.IntVar(&f.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
@@ -42,7 +49,7 @@ func (f *scoreFlags) register(fs *flag.FlagSet, formats string) {
 // registerReading adds the options that steer the reading, without those of a table.
 func (f *scoreFlags) registerReading(fs *flag.FlagSet) {
 	fs.StringVar(&f.measures, "measures", "", "`RANGE` only these measures, by printed number: 9-24")
-	fs.IntVar(&f.part, "part", 0, "`N` hear only this part, counted from 1")
+	fs.IntVar(&f.hear, "hear", 0, "`N` hear the harmony of this part only, counted from 1")
 	fs.StringVar(&f.key, "key", "", "`KEY` the home key: C or Bb for major, a or f# for minor")
 	fs.StringVar(&f.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
 	fs.StringVar(&f.readings, "corrections", "", "`FILE` your own chords and keys; 'hairpin help corrections'")
@@ -157,7 +164,7 @@ func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {
 	if opt.Width <= 0 {
 		opt.Width = columns(e.stdout)
 	}
-	opt.Harmony.Part = f.part
+	opt.Part, opt.Harmony.Part = f.part, f.hear
 	if f.key != "" {
 		key, ok := harmony.ParseKey(f.key)
 		if !ok {

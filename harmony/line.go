@@ -73,9 +73,11 @@ func (l *line) measureUp(s *score.Score) {
 	l.height /= float64(max(l.sounding, 1))
 }
 
+// around is how many events on either side tell what is usual at a place.
+const around = 8
+
 // usual is the mean time between two attacks around event i, its own left out.
 func (l *line) usual(i int) float64 {
-	const around = 8
 	from, to := max(0, i-around), min(len(l.events)-1, i+1+around)
 	if to-from < 2 {
 		return math.Inf(1)
@@ -87,6 +89,27 @@ func (l *line) usual(i int) float64 {
 		count--
 	}
 	return math.Max(float64(span)/float64(max(count, 1)), 1)
+}
+
+// gap is the silence after event i, up to the next event or the end of the music.
+func (l *line) gap(i int, end score.Tick) score.Tick {
+	if i+1 < len(l.events) {
+		end = l.events[i+1].onset
+	}
+	return max(end-l.events[i].end, 0)
+}
+
+// usualGap is the mean silence after the events around event i, its own left
+// out: a figure full of rests does not pause at each of them.
+func (l *line) usualGap(i int, end score.Tick) float64 {
+	sum, count := score.Tick(0), 0
+	for j := max(0, i-around); j < min(len(l.events)-1, i+1+around); j++ {
+		if j != i {
+			sum += l.gap(j, end)
+			count++
+		}
+	}
+	return float64(sum) / float64(max(count, 1))
 }
 
 // before is the index of the last event that starts before t, -1 if there is none.

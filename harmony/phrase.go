@@ -29,16 +29,20 @@ func (a *Analysis) findPhrases(s *score.Score, part int) {
 }
 
 func (a *Analysis) phrases(v *surface) {
-	list := a.endings(v)
-	a.Phrases = v.cut(a.boundaries(v, list))
-	a.Cadences = a.settle(v, list, a.Phrases)
-	for i := range a.Phrases {
-		if a.Phrases[i].Cadence >= 0 {
-			a.Phrases[i].Why = strings.TrimSuffix("cadence, "+a.Phrases[i].Why, ", ")
-		} else if a.Phrases[i].Why == "" {
-			a.Phrases[i].Why = "usual length of a phrase"
-		}
+	endings := a.endings(v)
+	list := a.boundaries(v, endings)
+	cut := v.cut(list)
+	start := v.first
+	for _, j := range cut {
+		a.Phrases = append(a.Phrases, Phrase{Start: start, End: list[j].at, Cadence: -1, Confidence: logistic(v.w.odds(list[j], start))})
+		start = list[j].at
 	}
+	a.Cadences = a.settle(v, endings, a.Phrases)
+	for i, j := range cut {
+		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
+	}
+	last := &a.Phrases[len(a.Phrases)-1]
+	last.Why, last.Confidence = last.Why+", end of the piece", 1
 }
 
 // weights are the log-odds that each mark adds to a boundary.
@@ -122,8 +126,11 @@ func (v *surface) bestRest(from, to score.Tick) (rest, score.Tick) {
 // boundary is a moment at which a phrase may start.
 type boundary struct {
 	at   score.Tick
-	gain float64 // log-odds of a boundary
+	gain float64 // log-odds of a boundary, without the harmony
 	rest rest
+
+	closing float64    // probability that a formula of the harmony closes here
+	from    score.Tick // where the last chord of that formula starts
 }
 
 // boundaries lists the candidates from the first attack to the end, weighed.
@@ -150,7 +157,7 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 func (v *surface) thin(list []boundary) []boundary {
 	out := list[:0]
 	for i, b := range list {
-		if i == 0 || i == len(list)-1 || b.gain > v.w.none+0.1 || v.phase(b.at) == 0 {
+		if i == 0 || i == len(list)-1 || b.gain > v.w.none+0.1 || b.closing > 0.02 || v.phase(b.at) == 0 {
 			out = append(out, b)
 		}
 	}
@@ -179,29 +186,36 @@ func (a *Analysis) candidates(v *surface) []score.Tick {
 // closeWith adds to each candidate the best formula it can close: fully at the
 // strongest pause of its last harmony, half elsewhere in it.
 func (a *Analysis) closeWith(v *surface, endings []ending, list []boundary) {
-	best := make([]float64, len(list))
 	j := 0
-	for _, c := range endings {
-		end := a.extent(c.i)
-		for j < len(list) && list[j].at <= a.Chords[c.i].Start {
+	for _, e := range endings {
+		end := a.extent(e.i)
+		for j < len(list) && list[j].at <= a.Chords[e.i].Start {
 			j++
 		}
 		for k := j; k < len(list) && list[k].at <= end; k++ {
-			gain := v.w.cadence * logistic(c.odds)
-			if list[k].at != c.at {
-				gain /= 2
+			p := logistic(e.odds)
+			if list[k].at != e.at {
+				p /= 2
 			}
-			best[k] = max(best[k], gain)
+			if b := &list[k]; p > b.closing {
+				b.closing, b.from = p, a.Chords[e.i].Start
+			}
 		}
-	}
-	for k := range list {
-		list[k].gain += best[k]
 	}
 }
 
-// cut is the best division of the candidates into phrases: for each usual length
-// a phrase may have, the best cut; of these the best.
-func (v *surface) cut(list []boundary) []Phrase {
+// odds are the log-odds of a phrase from start to the boundary: a formula counts
+// only if its last chord does not start the phrase.
+func (w weights) odds(b boundary, start score.Tick) float64 {
+	if start < b.from {
+		return b.gain + w.cadence*b.closing
+	}
+	return b.gain
+}
+
+// cut finds the indices of the candidates that end the phrases of the best division:
+// for each usual length a phrase may have, the best cut; of these the best.
+func (v *surface) cut(list []boundary) []int {
 	pos := v.places(list)
 	var ends []int
 	most := math.Inf(-1)
@@ -210,13 +224,7 @@ func (v *surface) cut(list []boundary) []Phrase {
 			ends, most = e, gain
 		}
 	}
-	var out []Phrase
-	start := 0
-	for _, j := range ends {
-		out = append(out, v.phrase(list, start, j))
-		start = j
-	}
-	return out
+	return ends
 }
 
 // spot is how far a moment is from the start, in beats and in measures, each
@@ -266,12 +274,11 @@ func (w weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 			if beats > longestPhrase && i < j-1 {
 				break
 			}
-			x := best[i] - w.lengthCost(beats/usual) - w.measureCost(pos[j].bars-pos[i].bars)
+			x := best[i] + w.odds(list[j], list[i].at) - w.lengthCost(beats/usual) - w.measureCost(pos[j].bars-pos[i].bars)
 			if x > best[j] {
 				best[j], from[j] = x, i
 			}
 		}
-		best[j] += list[j].gain
 	}
 	var ends []int
 	for j := n - 1; j > 0; j = from[j] {
@@ -301,19 +308,24 @@ func (w weights) measureCost(bars float64) float64 {
 	return w.odd
 }
 
-func (v *surface) phrase(list []boundary, i, j int) Phrase {
-	b := list[j]
-	p := Phrase{Start: list[i].at, End: b.at, Cadence: -1, Confidence: logistic(b.gain)}
-	why := b.rest.words()
+// why names what marks a boundary, after a cadence or without.
+func (b boundary) why(cadence bool) string {
+	var out []string
+	switch {
+	case cadence:
+		out = append(out, "cadence")
+	case b.closing >= 0.3:
+		out = append(out, "closing harmony")
+	}
+	out = append(out, b.rest.words()...)
 	if b.rest.ground {
-		why = append(why, "the ground bass starts again")
+		out = append(out, "the ground bass starts again")
 	}
 	if b.rest.echo {
-		why = append(why, "the next passage comes back elsewhere")
+		out = append(out, "the next passage comes back elsewhere")
 	}
-	if j == len(list)-1 {
-		why, p.Confidence = append(why, "end of the piece"), 1
+	if len(out) == 0 {
+		return "usual length of a phrase"
 	}
-	p.Why = strings.Join(why, ", ")
-	return p
+	return strings.Join(out, ", ")
 }

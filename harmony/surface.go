@@ -1,7 +1,6 @@
 package harmony
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -120,8 +119,8 @@ func within(list []score.Tick, from, to score.Tick) bool {
 
 // rest is the evidence that the music pauses just before t.
 type rest struct {
-	lead    float64 // silence of the leading line around t, in beats, at most 2
-	all     float64 // share of the moving lines that are silent just before t, 0–1
+	lead    float64 // unusual silence of the leading line around t, in beats, at most 2
+	all     float64 // share of the moving lines that pause unusually just before t, 0–1
 	long    float64 // how much longer the leading line's last note is than usual: 0 usual, 1 nearly three times
 	held    float64 // share of the lines that hold a note over t, 0–1
 	fermata bool
@@ -141,17 +140,14 @@ func (v *surface) restAt(t score.Tick) rest {
 			continue
 		}
 		active++
-		gap, next := t-l.events[p].end, v.end
-		if p+1 < len(l.events) {
-			next = l.events[p+1].onset
-		}
-		if gap < 0 {
+		unusual := float64(l.gap(p, v.end)) - 2.5*l.usualGap(p, v.end)
+		if l.events[p].end > t {
 			held++
-		} else if next > l.events[p].end {
+		} else if unusual > 0 {
 			silent++
 		}
 		if i == v.lead {
-			v.leadRest(&r, l, p, next, t)
+			v.leadRest(&r, l, p, unusual, t)
 		}
 	}
 	if active > 0 {
@@ -164,14 +160,15 @@ func (v *surface) restAt(t score.Tick) rest {
 	return r
 }
 
-func (v *surface) leadRest(r *rest, l line, p int, next, t score.Tick) {
+// leadRest fills in what the leading line's event p, the last before t, tells.
+func (v *surface) leadRest(r *rest, l line, p int, unusual float64, t score.Tick) {
 	e := l.events[p]
 	if e.end > t {
 		return
 	}
-	r.lead = math.Min(2, float64(next-e.end)/float64(v.beat))
-	ratio := float64(next-e.onset) / l.usual(p)
-	r.long = math.Max(0, math.Min(1, math.Log2(ratio)/1.5))
+	r.lead = math.Max(0, math.Min(2, unusual/float64(v.beat)))
+	whole := e.end - e.onset + l.gap(p, v.end)
+	r.long = math.Max(0, math.Min(1, math.Log2(float64(whole)/l.usual(p))/1.5))
 	r.slur = within(v.slurs, e.onset, e.onset)
 }
 
@@ -190,132 +187,4 @@ func (v *surface) fermataBefore(t score.Tick) bool {
 		}
 	}
 	return false
-}
-
-// passage is how a few attacks of a line go on: what must agree for a listener
-// to hear the same beginning again.
-type passage struct {
-	phase score.Tick // place in the measure
-	gaps  [passageSize]score.Tick
-	steps [passageSize]int
-}
-
-const passageSize = 5
-
-// findParallels are the onsets in the leading line at which a passage starts
-// that comes back elsewhere with the same rhythm and the same steps, at the
-// same place in the measure, but not so often that it is a mere figure. Only
-// where the repetition starts counts: what comes before must differ, and be no
-// shorter. The opening of the piece needs no such proof.
-func (v *surface) findParallels() map[score.Tick]bool {
-	l := v.lines[v.lead]
-	found := map[passage][]int{}
-	for i := 0; i+passageSize < len(l.events); i++ {
-		k := v.passageAt(l, i)
-		found[k] = append(found[k], i)
-	}
-	often := max(4, len(v.s.Measures)/8)
-	out := map[score.Tick]bool{}
-	for _, at := range found {
-		if len(at) >= 2 && len(at) <= often && !v.sameBefore(l, at) {
-			for _, i := range at {
-				if at[0] == 0 || v.opens(l, i) {
-					out[l.events[i].onset] = true
-				}
-			}
-		}
-	}
-	return out
-}
-
-// opens reports whether event i of a line can start a group: the event before
-// it is as long as it or longer (Lerdahl & Jackendoff 1983, preference rule 2b).
-func (v *surface) opens(l line, i int) bool {
-	if i == 0 {
-		return true
-	}
-	before, _ := v.move(l, i-1)
-	after, _ := v.move(l, i)
-	return before >= after && float64(before) >= l.usual(i-1)
-}
-
-func (v *surface) passageAt(l line, i int) passage {
-	k := passage{phase: v.phase(l.events[i].onset)}
-	for j := range passageSize {
-		k.gaps[j], k.steps[j] = v.move(l, i+j)
-	}
-	return k
-}
-
-// phase is the place in the measure; a pickup counts to the end of a full one.
-func (v *surface) phase(t score.Tick) score.Tick {
-	m := v.s.Measures[v.s.MeasureAt(t)]
-	if m.Pickup && m.Nominal > m.Length {
-		return t - m.Start + m.Nominal - m.Length
-	}
-	return t - m.Start
-}
-
-// move is the time and the steps of the staff from event i of a line to the next.
-func (v *surface) move(l line, i int) (score.Tick, int) {
-	a, b := l.events[i], l.events[i+1]
-	pa, pb := v.s.Notes[a.top].Pitch, v.s.Notes[b.top].Pitch
-	return b.onset - a.onset, 7*(pb.Octave-pa.Octave) + pb.Step - pa.Step
-}
-
-// sameBefore reports whether every event of the list is reached by the same move.
-func (v *surface) sameBefore(l line, at []int) bool {
-	if at[0] == 0 {
-		return false
-	}
-	gap, step := v.move(l, at[0]-1)
-	for _, i := range at[1:] {
-		if g, st := v.move(l, i-1); g != gap || st != step {
-			return false
-		}
-	}
-	return true
-}
-
-// grounds are the moments at which a ground bass starts again: the lowest notes
-// of the measures repeat with a period of 3 to 16 measures in at least two
-// thirds of the piece. The limits are choices of ours.
-func (v *surface) grounds() map[score.Tick]bool {
-	low := v.lowest()
-	for period := 3; period <= 16 && 4*period <= len(low); period++ {
-		same, kinds := 0, map[string]bool{}
-		for i, x := range low {
-			if kinds[x] = true; i >= period && low[i-period] == x && x != "" {
-				same++
-			}
-		}
-		if 3*same < 2*(len(low)-period) || len(kinds) < 3 {
-			continue
-		}
-		out := map[score.Tick]bool{}
-		for i := period; i < len(low); i += period {
-			out[v.s.Measures[i].Start] = true
-		}
-		return out
-	}
-	return nil
-}
-
-// lowest spells the attacks of the lowest line of each measure.
-func (v *surface) lowest() []string {
-	out := make([]string, len(v.s.Measures))
-	bass := -1
-	for i, l := range v.lines {
-		if len(l.events) > 0 && (bass < 0 || l.height < v.lines[bass].height) {
-			bass = i
-		}
-	}
-	if bass < 0 {
-		return out
-	}
-	for _, e := range v.lines[bass].events {
-		n := v.s.Notes[e.top]
-		out[n.Measure] += fmt.Sprint(n.Pitch.Class(), e.onset-v.s.Measures[n.Measure].Start, ",")
-	}
-	return out
 }

@@ -221,6 +221,7 @@ func overrule(chords []Chord, i int, c Correction, list []Correction) {
 	stop := nextKey(list, c.At)
 	for j := i + 1; j < len(chords) && chords[j].Key == heard && chords[j].Start < stop; j++ {
 		chords[j].rename(key)
+		chords[j].KeyConfidence = 1
 	}
 }
 
@@ -236,7 +237,7 @@ func nextKey(list []Correction, t score.Tick) score.Tick {
 
 // give marks the chord as named by the user.
 func (c *Chord) give() {
-	c.Given, c.Confidence, c.Certainty, c.Rival = true, 1, Sure, ""
+	c.Given, c.Confidence, c.KeyConfidence, c.Certainty, c.Rival = true, 1, 1, Sure, ""
 	c.Why = "given by the corrections"
 }
 

@@ -2,6 +2,8 @@ package harmony
 
 import (
 	"fmt"
+	"math/rand/v2"
+	"sort"
 	"strings"
 	"testing"
 
@@ -93,6 +95,79 @@ func TestPhrasesOfTunes(t *testing.T) {
 		s := tune(t, c.beats, score.Tick(c.upbeat), c.notes)
 		if got := phraseStarts(s, &Analysis{}); got != c.want && got != c.or {
 			t.Errorf("%s: phrases start at %s, want %s", c.name, got, c.want)
+		}
+	}
+}
+
+// Whatever the notes, phrases tile the music and point to real cadences.
+func TestPhrasesTile(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	for n := range 200 {
+		s := randomScore(random, n%4, 1+n%60)
+		a := &Analysis{Slices: Slices(s, 0)}
+		for _, sl := range a.Slices {
+			c := Chord{Start: sl.Start, End: sl.End}
+			c.spell(Key{Minor: n%2 == 1}, Numeral{Degree: 1 + random.IntN(7), Quality: Major, Inversion: random.IntN(3)})
+			a.Chords = append(a.Chords, c)
+		}
+		a.findPhrases(s, n%3)
+		for i, p := range a.Phrases {
+			if p.End <= p.Start || i > 0 && a.Phrases[i-1].End != p.Start || p.Cadence >= len(a.Cadences) {
+				t.Fatalf("score %d: phrase %d is %+v after %+v", n, i, p, a.Phrases[max(i-1, 0)])
+			}
+			if !(p.Confidence >= 0 && p.Confidence <= 1) || p.Why == "" {
+				t.Errorf("score %d: phrase %d: confidence %v, why %q", n, i, p.Confidence, p.Why)
+			}
+		}
+		for i, c := range a.Cadences {
+			if c.At != a.Chords[c.Chord].Start || i > 0 && c.At < a.Cadences[i-1].At || !(c.Confidence >= 0.5 && c.Confidence <= 1) {
+				t.Errorf("score %d: cadence %+v", n, c)
+			}
+		}
+		Reduce(s, a).Score(s)
+	}
+}
+
+// randomScore scatters notes over some parts; every third part is of two staves.
+func randomScore(random *rand.Rand, parts, notes int) *score.Score {
+	s := &score.Score{Division: 6}
+	for p := range parts {
+		s.Parts = append(s.Parts, score.Part{ID: fmt.Sprint(p), Staves: 1 + p%3/2})
+	}
+	for m := range score.Tick(12) {
+		s.Measures = append(s.Measures, score.Measure{Number: fmt.Sprint(m), Start: 18 * m, Length: 18, Nominal: 18 * (m % 2), Beats: 3, BeatUnit: 4})
+	}
+	for range notes * min(parts, 1) {
+		on := random.IntN(200)
+		s.Notes = append(s.Notes, score.Note{
+			Onset: score.Tick(on), Duration: score.Tick(random.IntN(12)), Part: random.IntN(parts), Staff: 1, Voice: 1 + random.IntN(2),
+			Pitch: score.Pitch{Step: random.IntN(7), Octave: 2 + random.IntN(4)}, Measure: on / 18,
+		})
+	}
+	sort.SliceStable(s.Notes, func(i, j int) bool { return s.Notes[i].Onset < s.Notes[j].Onset })
+	s.Fermatas = append(s.Fermatas, score.Fermata{Place: score.Place{At: 60}})
+	s.DoubleBar = append(s.DoubleBar, 72)
+	s.Slurs = append(s.Slurs, score.Slur{Span: score.Span{Start: 0, End: 30}})
+	return s
+}
+
+// The same music higher, or written in longer notes, has the same phrases.
+func TestPhrasesKeepUnderChange(t *testing.T) {
+	notes := "d4 g4:2 b4:.5 g4:.5 b4:2 a4 g4:2 e4 d4:2 d4 g4:2 b4:.5 g4:.5 b4:2 a4:.5 b4:.5 d5:5 " +
+		"b4 d5:2 b4:.5 g4:.5 b4:2 a4 g4:2 e4 d4:2 d4 g4:2 b4:.5 g4:.5 b4:2 a4 g4:5"
+	want := phraseStarts(tune(t, 3, 1, notes), &Analysis{})
+	higher := tune(t, 3, 1, notes)
+	for i := range higher.Notes {
+		higher.Notes[i].Pitch.Octave++
+	}
+	slower := tune(t, 3, 1, notes)
+	slower.Division = 2 // the same ticks, now half notes
+	for i := range slower.Measures {
+		slower.Measures[i].BeatUnit = 2
+	}
+	for name, s := range map[string]*score.Score{"higher": higher, "slower": slower} {
+		if got := phraseStarts(s, &Analysis{}); got != want {
+			t.Errorf("%s: %s, want %s", name, got, want)
 		}
 	}
 }

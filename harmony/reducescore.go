@@ -9,7 +9,8 @@ import (
 // Score lays the reduction out as a score of one part on two staves. Measures,
 // signatures, tempos, repeats and bar lines are those of s. Dynamics, hairpins,
 // dashes, words and fermatas are kept; where parts differ at one moment, the
-// marks of the leading line's part stand. Slurs are those of that part.
+// marks of the leading line's part stand. Slurs are those of that part, drawn
+// over whole blocks.
 func (r *Reduction) Score(s *score.Score) *score.Score {
 	out := &score.Score{
 		Title: s.Title, Composer: s.Composer, Division: s.Division,
@@ -26,6 +27,7 @@ func (r *Reduction) Score(s *score.Score) *score.Score {
 		first = ls[i].part
 	}
 	copyMarks(out, s, first)
+	out.Slurs = r.slurs(s, first)
 	return out
 }
 
@@ -73,12 +75,31 @@ func copyMarks(out, s *score.Score, first int) {
 		d.Part, d.Staff = 0, 1
 		out.Dashes = append(out.Dashes, d)
 	}
+}
+
+// slurs are those of a part over whole blocks: each from the block in which it
+// starts to the one in which it ends, none inside one block or over another's end.
+func (r *Reduction) slurs(s *score.Score, part int) []score.Slur {
+	var out []score.Slur
+	var free score.Tick
+	i := 0
 	for _, u := range s.Slurs {
-		if u.Part == first && u.Staff <= 1 {
-			u.Part, u.Staff, u.Voice = 0, 1, 1
-			out.Slurs = append(out.Slurs, u)
+		for i < len(r.Blocks) && r.Blocks[i].End <= u.Start {
+			i++
 		}
+		j := i
+		for j < len(r.Blocks) && r.Blocks[j].End < u.End {
+			j++
+		}
+		if u.Part != part || i == j || j >= len(r.Blocks) || r.Blocks[i].Start < free {
+			continue
+		}
+		u.Span = score.Span{Start: r.Blocks[i].Start, End: r.Blocks[j].End, Staff: 1}
+		u.Voice = 1
+		free = u.End
+		out = append(out, u)
 	}
+	return out
 }
 
 func upper(t score.Tick) score.Place { return score.Place{At: t, Staff: 1} }

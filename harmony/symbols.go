@@ -1,32 +1,59 @@
 package harmony
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
 	"hairpin/score"
 )
 
-// chordsFromSymbols takes the chord symbols printed in the score as its chords.
-// Each holds until the next one; "none" (N.C.) leaves a gap. key tells the local
-// key at a moment. Of several symbols at one moment the first counts.
-func chordsFromSymbols(s *score.Score, key func(score.Tick) Key) []Chord {
+// chordsFromSymbols takes the chord symbols printed in the score as its chords,
+// in the keys of the chords heard. Each holds until the next one; "none" (N.C.)
+// leaves a gap. Of several symbols at one moment the first counts. Before the
+// first symbol the chords heard stay; without any, all of them.
+func chordsFromSymbols(s *score.Score, heard []Chord) []Chord {
 	list := append([]score.ChordSymbol(nil), s.Symbols...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].At < list[j].At })
+	list = slices.CompactFunc(list, func(a, b score.ChordSymbol) bool { return a.At == b.At })
 	var out []Chord
 	for i, y := range list {
-		if i > 0 && list[i-1].At == y.At {
+		end := s.Length()
+		if i+1 < len(list) {
+			end = list[i+1].At
+		}
+		under := heardAt(heard, y.At)
+		c, ok := symbolChord(y, under.Key)
+		if !ok || end <= y.At {
 			continue
 		}
-		end := s.Length()
-		for _, next := range list[i+1:] {
-			if next.At > y.At {
-				end = next.At
-				break
-			}
+		c.Start, c.End, c.KeyConfidence = y.At, end, under.KeyConfidence
+		if len(out) == 0 {
+			out = until(heard, y.At)
 		}
-		if c, ok := symbolChord(y, key(y.At)); ok && end > y.At {
-			c.Start, c.End = y.At, end
+		out = append(out, c)
+	}
+	if len(out) == 0 {
+		return heard
+	}
+	return out
+}
+
+// heardAt is the chord heard at t, or the last one before it; the first if there is none.
+func heardAt(heard []Chord, t score.Tick) Chord {
+	i := sort.Search(len(heard), func(i int) bool { return heard[i].Start > t }) - 1
+	if i = max(i, 0); i < len(heard) {
+		return heard[i]
+	}
+	return Chord{}
+}
+
+// until is the part of a list of chords before t.
+func until(chords []Chord, t score.Tick) []Chord {
+	var out []Chord
+	for _, c := range chords {
+		if c.Start < t {
+			c.End = min(c.End, t)
 			out = append(out, c)
 		}
 	}

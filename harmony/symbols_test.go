@@ -98,7 +98,7 @@ func TestChordsFromSymbols(t *testing.T) {
 		})
 	}
 	var got []string
-	for _, c := range chordsFromSymbols(s, func(score.Tick) Key { return Key{} }) {
+	for _, c := range chordsFromSymbols(s, nil) {
 		got = append(got, fmt.Sprint(c.Start, "-", c.End, " ", c.Roman()))
 	}
 	if want := "[0-16 I 16-32 IV 40-64 V7]"; fmt.Sprint(got) != want {

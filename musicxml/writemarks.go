@@ -238,7 +238,9 @@ func symbolWriter(c score.ChordSymbol) func(x *xmlWriter, offset string, staff i
 		} else if f, ok := strings.CutPrefix(c.Root, "function:"); ok {
 			x.leaf("function", f)
 		} else {
-			x.leaf("function", strings.TrimPrefix(c.Root, "numeral:"))
+			x.open("numeral")
+			x.leaf("numeral-root", strings.TrimPrefix(c.Root, "numeral:"))
+			x.close()
 		}
 		kind := c.Kind
 		if kind == "" {

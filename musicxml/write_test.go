@@ -1,0 +1,166 @@
+package musicxml
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"hairpin/score"
+)
+
+// Every fixture written anew and read again says the same.
+func TestWriteRoundTrip(t *testing.T) {
+	kinds := []string{"dynamics", "hairpins", "words", "symbols", "repeats", "endings", "beats", "measures"}
+	for _, name := range fixtures(t) {
+		f, err := Open(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		if err := Write(&b, f.Score); err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		g, err := Read(&b, name, Limits{})
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		if got, want := soundingNotes(g.Score), soundingNotes(f.Score); got != want {
+			t.Errorf("%s: notes\ngot  %s\nwant %s", name, got, want)
+		}
+		for _, k := range kinds {
+			got := strings.ReplaceAll(describe(g.Score, k), " open", "")
+			want := strings.ReplaceAll(describe(f.Score, k), " open", "")
+			want = strings.ReplaceAll(want, " note", "")
+			if got != want {
+				t.Errorf("%s: %s\ngot  %s\nwant %s", name, k, got, want)
+			}
+		}
+	}
+}
+
+func soundingNotes(s *score.Score) string {
+	var list []string
+	for _, n := range s.Notes {
+		n.Cue, n.Hidden = false, false
+		list = append(list, fmt.Sprintf("%d %d %s", n.Part, n.Staff, describeNote(s, n)))
+	}
+	slices.Sort(list)
+	return strings.Join(list, ", ")
+}
+
+// Values as a copyist writes them (common practice, no source): the bar and the
+// beat stay visible, a plain syncopation is one note. 96 ticks a quarter.
+func TestNoteValues(t *testing.T) {
+	const q = 96
+	tests := []struct {
+		name   string
+		bounds []score.Tick
+		want   string
+	}{
+		{"whole", []score.Tick{0, 4 * q}, "whole"},
+		{"dotted half", []score.Tick{0, 3 * q}, "half."},
+		{"half on the second beat", []score.Tick{0, q, 3 * q, 4 * q}, "quarter half quarter"},
+		{"five quarters", []score.Tick{0, 5 * q}, "whole~quarter"},
+		{"syncopated eighths", []score.Tick{0, q / 2, 3 * q / 2, 2 * q}, "eighth quarter eighth"},
+		{"over the middle from an eighth", []score.Tick{0, 3 * q / 2, 4 * q}, "quarter. eighth~half"},
+		{"dotted quarters in six eight", []score.Tick{0, 3 * q / 2, 3 * q}, "quarter. quarter."},
+		{"triplet", []score.Tick{0, 32, 64, 96}, "eighth[3:2 eighth[3:2 eighth[3:2"},
+		{"triplet with a long note", []score.Tick{0, 64, 96}, "quarter[3:2 eighth[3:2"},
+		{"quarter triplet", []score.Tick{0, 64, 128, 192}, "quarter[3:2 quarter[3:2 quarter[3:2"},
+		{"long note out of a triplet", []score.Tick{0, 64, 192}, "quarter[3:2 eighth[3:2~quarter"},
+		{"sixteenths", []score.Tick{0, 24, 96}, "16th eighth."},
+	}
+	for _, tt := range tests {
+		var segments []segment
+		for i := 1; i < len(tt.bounds); i++ {
+			segments = append(segments, segment{start: tt.bounds[i-1], end: tt.bounds[i]})
+		}
+		got := ""
+		for _, p := range (rhythm{q}).pieces(segments) {
+			sep := " "
+			if !p.first {
+				sep = "~"
+			}
+			got += sep + p.typ + strings.Repeat(".", p.dots)
+			if p.normal > 0 {
+				got += fmt.Sprintf("[%d:%d", p.actual, p.normal)
+			}
+		}
+		if got = strings.TrimSpace(got); got != tt.want {
+			t.Errorf("%s:\ngot  %s\nwant %s", tt.name, got, tt.want)
+		}
+	}
+}
+
+// smallScore is two measures for one player with most of what Write knows.
+func smallScore() *score.Score {
+	at := func(t score.Tick) score.Place { return score.Place{At: t, Staff: 1} }
+	note := func(onset, duration score.Tick, pitch score.Pitch) score.Note {
+		return score.Note{Onset: onset, Duration: duration, Staff: 1, Voice: 1, Pitch: pitch}
+	}
+	return &score.Score{
+		Title: "Study <1>", Composer: "Nobody & Co.", Division: 6,
+		Parts: []score.Part{{ID: "any", Name: "Vibraphone", Staves: 1}},
+		Measures: []score.Measure{
+			{Number: "0", Length: 6, Nominal: 18, Beats: 3, BeatUnit: 4, Pickup: true},
+			{Number: "1", Start: 6, Length: 18, Nominal: 18, Beats: 3, BeatUnit: 4},
+		},
+		Notes: []score.Note{
+			note(0, 12, score.Pitch{Step: 4, Octave: 4}), // g', tied over the bar
+			note(0, 12, score.Pitch{Step: 1, Octave: 5}),
+			note(12, 2, score.Pitch{Step: 3, Alter: 1, Octave: 5}), // a triplet in G major
+			note(14, 4, score.Pitch{Step: 3, Octave: 5}),
+		},
+		Keys:      []score.KeyMark{{Place: at(0), Fifths: 1, Mode: "major"}},
+		Times:     []score.TimeMark{{Place: at(0), Text: "3/4", Beats: 3, Unit: 4}},
+		Tempos:    []score.Tempo{{At: 0, PerMin: 80, Printed: true}},
+		Dynamics:  []score.Dynamic{{Place: at(0), Mark: "p"}, {Place: at(9), Mark: "poco f"}},
+		Hairpins:  []score.Hairpin{{Span: score.Span{Start: 6, End: 24, Staff: 1}}},
+		Words:     []score.Words{{Place: at(0), Text: "dolce"}},
+		Symbols:   []score.ChordSymbol{{Place: at(12), Root: "F#", Kind: "diminished", Bass: "A", Inversion: -1}},
+		Slurs:     []score.Slur{{Span: score.Span{Start: 12, End: 18, Staff: 1}, Voice: 1}},
+		DoubleBar: []score.Tick{24},
+	}
+}
+
+// The golden file was checked by hand and against the MusicXML 4.0 schema.
+func TestWriteGolden(t *testing.T) {
+	var b bytes.Buffer
+	if err := Write(&b, smallScore()); err != nil {
+		t.Fatal(err)
+	}
+	const golden = "testdata/golden/written.musicxml"
+	if os.Getenv("UPDATE_GOLDEN") != "" {
+		if err := os.WriteFile(golden, b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(b.Bytes(), want) {
+		t.Errorf("got\n%s", b.Bytes())
+	}
+}
+
+func TestWriteRefuses(t *testing.T) {
+	s := smallScore()
+	s.Notes[0].Part = 3
+	if err := Write(new(bytes.Buffer), s); err == nil || !strings.Contains(err.Error(), "measure 0: a note has no part") {
+		t.Errorf("error %v", err)
+	}
+	s = smallScore()
+	s.Notes[0].Duration = 100
+	if err := Write(new(bytes.Buffer), s); err == nil {
+		t.Error("a note beyond the end was written")
+	}
+	if err := Write(new(bytes.Buffer), &score.Score{}); err == nil {
+		t.Error("an empty score was written")
+	}
+}

@@ -1,6 +1,10 @@
 package harmony
 
-import "hairpin/score"
+import (
+	"sync"
+
+	"hairpin/score"
+)
 
 // Steps is the chord distance rule of Lerdahl, F. (2001), Tonal Pitch Space,
 // Oxford UP: δ = i + j + k. It is the 2001 rule; the distances printed by
@@ -136,7 +140,7 @@ func tonicTriad(k Key) []score.Class {
 // major to G, F, A minor and C minor. Farther keys are reached as in the book,
 // by adding the distances along the cheapest chain of near ones.
 func RegionDistance(from, to Key) int {
-	return regionTable(from.Minor)[mod(to.Tonic.PC()-from.Tonic.PC(), 12)][minorIndex(to)]
+	return regionTables()[minorIndex(from)][mod(to.Tonic.PC()-from.Tonic.PC(), 12)][minorIndex(to)]
 }
 
 func minorIndex(k Key) int {
@@ -145,6 +149,11 @@ func minorIndex(k Key) int {
 	}
 	return 0
 }
+
+// regionTables holds the tables from C major and from C minor, made once.
+var regionTables = sync.OnceValue(func() [2][12][2]int {
+	return [2][12][2]int{regionTable(false), regionTable(true)}
+})
 
 // regionTable is the distance of every key from one on C: the shortest paths
 // over hops to the pivot regions (those whose tonic chord lies in the scale,

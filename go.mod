@@ -18,6 +18,7 @@ require (
 	github.com/olekukonko/tablewriter v1.1.5 // indirect
 	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	github.com/tetratelabs/wazero v1.12.0 // indirect
+	gitlab.com/gomidi/midi/v2 v2.3.16 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/term v0.48.0 // indirect
 	golang.org/x/tools v0.26.0 // indirect

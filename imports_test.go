@@ -34,6 +34,7 @@ var doors = map[string][]string{
 	"github.com/olekukonko/tablewriter":          {"report"},
 	"github.com/go-music-theory/music-theory":    {"harmony"},
 	"github.com/tetratelabs/wazero":              {"internal/engrave"},
+	"gitlab.com/gomidi/midi":                     {"internal/midi"},
 	"golang.org/x/term":                          {"cmd/hairpin"},
 	"github.com/rogpeppe/go-internal/testscript": {"cmd/hairpin"},
 }

@@ -133,20 +133,22 @@ func (a *annotator) add() {
 	}
 }
 
-// places chooses the staves: parts with pitch, or the one part that is heard.
+// places chooses the staves: of the parts with pitch, or of the one the user chose.
 func (a *annotator) places() {
 	s := a.r.Score
-	parts := a.r.heardParts()
+	parts := a.r.shownParts()
 	first, last := parts[0], parts[len(parts)-1]
 	a.top = desk{first, 1}
 	a.bottom = desk{last, max(s.Parts[last].Staves, 1)}
 	a.marked = desk{mostMarked(s, parts), 1}
 }
 
-// heardParts are the parts with pitched notes, or the one the user chose.
-func (r *Reading) heardParts() []int {
-	if p := r.opt.Harmony.Part; p > 0 {
-		return []int{p - 1}
+// shownParts are the parts with pitched notes, or the one the user chose.
+func (r *Reading) shownParts() []int {
+	for _, p := range [...]int{r.opt.Part, r.opt.Harmony.Part} {
+		if p > 0 {
+			return []int{p - 1}
+		}
 	}
 	has := make([]bool, len(r.Score.Parts))
 	for _, n := range r.Score.Notes {

@@ -65,6 +65,7 @@ func (f *annotateFlags) register(fs *flag.FlagSet) {
 	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes: en, de (H and B), fixed-do")
 	fs.StringVar(&f.remarks, "remarks", "", "`FILE` your own remarks, one a line: measure, beat, text")
 	fs.BoolVar(&f.remove, "remove", false, "take the layers out again; all, or those of --layers")
+	fs.IntVar(&f.score.part, "part", 0, "`N` read and mark this part only, counted from 1")
 	f.score.registerReading(fs)
 }
 

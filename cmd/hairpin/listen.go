@@ -1,0 +1,66 @@
+package main
+
+import (
+	"flag"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"hairpin/report"
+)
+
+// listenFlags are the options of listen.
+type listenFlags struct {
+	score scoreFlags
+	out   outFlags
+	level string
+	how   report.Listening
+}
+
+func listenCommand() command {
+	var f listenFlags
+	c := command{
+		name: "listen", args: "SCORE -o FILE",
+		does: "make sound: the printed marks, the proposed shaping, or the bare harmony",
+		more: "The ending of FILE chooses a MIDI file (.mid) or a sound file (.wav). printed and\n" +
+			"shaped differ in loudness only. harmony plays block chords, the louder the tenser.\n" +
+			"Start softly: loud listening harms hearing, through headphones above all.",
+		example: "hairpin listen testdata/etude-millrace.musicxml -o etude.wav --level shaped",
+		flags:   f.register,
+	}
+	c.run = func(e env, args []string) error {
+		fs := c.flagSet()
+		paths, err := parse(fs, args, "SCORE")
+		if err != nil {
+			return err
+		}
+		if err := f.out.check(fs, paths[0], ".mid", ".midi", ".wav"); err != nil {
+			return err
+		}
+		f.how.Level = report.LevelSource(f.level)
+		if err := f.how.Check(); err != nil {
+			return err
+		}
+		r, err := f.score.read(e, fs, paths[0])
+		if err != nil {
+			return err
+		}
+		return f.out.write(func(w io.Writer) error {
+			if strings.EqualFold(filepath.Ext(f.out.path), ".wav") {
+				return r.WriteWAV(w, f.how)
+			}
+			return r.WriteMIDI(w, f.how)
+		})
+	}
+	return c
+}
+
+func (f *listenFlags) register(fs *flag.FlagSet) {
+	f.out.register(fs, ".mid or .wav")
+	fs.StringVar(&f.level, "level", "printed", "`SOURCE` of the loudness: printed, shaped, harmony")
+	fs.BoolVar(&f.how.Repeats, "repeats", false, "play repeats and jumps")
+	fs.Float64Var(&f.how.Tempo, "tempo", 0, "`N` quarter notes a minute at the start; else as the score says")
+	fs.StringVar(&f.how.Tone, "tone", "", "`TONE` struck or sustained, for .wav; else by the part's name")
+	fs.IntVar(&f.score.part, "part", 0, "`N` play this part only, counted from 1")
+	f.score.registerReading(fs)
+}

@@ -1,0 +1,159 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"sort"
+
+	"hairpin/dynamics"
+	"hairpin/harmony"
+	"hairpin/internal/midi"
+	"hairpin/score"
+)
+
+// LevelSource says what a performance's loudness follows.
+type LevelSource string
+
+// The sources.
+const (
+	PrintedLevel LevelSource = "printed" // the page alone
+	ShapedLevel  LevelSource = "shaped"  // the proposal inside the printed marks
+	HarmonyLevel LevelSource = "harmony" // the reduction in block chords, as loud as it is tense: p at rest, ff at 100
+)
+
+// Listening says how a score is played.
+type Listening struct {
+	Level   LevelSource
+	Repeats bool
+	Tempo   float64 // quarter notes a minute at the start; 0: as the score says
+	Tone    string  // "struck", "sustained", "" by the part's name; for WAV only
+}
+
+// Check says, as a [ChoiceError], what does not exist.
+func (l Listening) Check() error {
+	switch l.Level {
+	case PrintedLevel, ShapedLevel, HarmonyLevel:
+	default:
+		return &ChoiceError{fmt.Sprintf("there is no level %q", l.Level), "the levels are printed, shaped, harmony"}
+	}
+	if _, ok := tones[l.Tone]; !ok {
+		return &ChoiceError{fmt.Sprintf("there is no tone %q", l.Tone), "the tones are struck and sustained"}
+	}
+	if l.Tempo != 0 && !(l.Tempo >= 10 && l.Tempo <= 400) {
+		return &ChoiceError{fmt.Sprintf("a tempo of %g quarter notes a minute is not played", l.Tempo), "choose 10 to 400"}
+	}
+	return nil
+}
+
+var tones = map[string]midi.Tone{"": midi.ByName, "struck": midi.Struck, "sustained": midi.Sustained}
+
+// WriteMIDI writes the shown stretch as a Standard MIDI File.
+func (r *Reading) WriteMIDI(w io.Writer, l Listening) error {
+	p, err := r.perform(l)
+	if err != nil {
+		return err
+	}
+	return p.WriteSMF(w)
+}
+
+// WriteWAV writes the shown stretch as a WAV file.
+func (r *Reading) WriteWAV(w io.Writer, l Listening) error {
+	p, err := r.perform(l)
+	if err != nil {
+		return err
+	}
+	return p.WriteWAV(w)
+}
+
+func (r *Reading) perform(l Listening) (*midi.Performance, error) {
+	if err := l.Check(); err != nil {
+		return nil, err
+	}
+	s, source := r.Score, r.printedLevels()
+	switch l.Level {
+	case ShapedLevel:
+		source = r.shapedLevels()
+	case HarmonyLevel:
+		s, source = harmony.Reduce(r.Score, r.Harmony).Score(r.Score), r.tensionLevels()
+	}
+	plan := midi.Plan{Level: source.level, Accent: source.accent, Repeats: l.Repeats, Tempo: l.Tempo, Tone: tones[l.Tone]}
+	if l.Level != HarmonyLevel && r.opt.Part > 0 {
+		s = onlyPart(s, r.opt.Part-1)
+	}
+	if from := r.from; from > 0 || r.to < s.Length() {
+		s = score.Cut(s, score.Stretch{From: from, To: r.to})
+		plan.Level = func(part, staff int, at score.Tick) float64 { return source.level(part, staff, at+from) }
+		plan.Accent = func(n score.Note) float64 { n.Onset += from; return source.accent(n) }
+	}
+	return midi.Perform(s, plan), nil
+}
+
+// onlyPart is the score with the notes of one part.
+func onlyPart(s *score.Score, part int) *score.Score {
+	one := *s
+	one.Notes = nil
+	for _, n := range s.Notes {
+		if n.Part == part {
+			one.Notes = append(one.Notes, n)
+		}
+	}
+	return &one
+}
+
+// levels answers how loud a part is, and how far a note stands out of it.
+type levels struct {
+	level  func(part, staff int, at score.Tick) float64
+	accent func(n score.Note) float64
+}
+
+// printedLevels is the page: each staff's own curve where it has one, or its part's.
+func (r *Reading) printedLevels() levels {
+	curves := map[desk]dynamics.Curve{}
+	for _, c := range r.Page.Parts {
+		curves[desk{c.Part, c.Staff}] = c
+	}
+	return levels{
+		level: func(part, staff int, at score.Tick) float64 {
+			if c, ok := curves[desk{part, staff}]; ok {
+				return c.At(at)
+			}
+			return curves[desk{part, 0}].At(at)
+		},
+		accent: r.accents(),
+	}
+}
+
+// accents answers by how much the page lifts a note.
+func (r *Reading) accents() func(n score.Note) float64 {
+	type moment struct {
+		at   score.Tick
+		part int
+	}
+	at := map[moment]dynamics.Accent{}
+	for _, a := range r.Page.Accents {
+		at[moment{a.At, a.Part}] = a
+	}
+	const signs = score.Accent | score.StrongAccent | score.SoftAccent | score.Stress
+	return func(n score.Note) float64 {
+		a, ok := at[moment{n.Onset, n.Part}]
+		if !ok || a.Staff != 0 && a.Staff != n.Staff || a.Note && n.Signs&signs == 0 {
+			return 0
+		}
+		return a.Size
+	}
+}
+
+// tensionLevels is as loud as the harmony is tense.
+func (r *Reading) tensionLevels() levels {
+	ms := r.Harmony.Moments
+	return levels{
+		level: func(_, _ int, at score.Tick) float64 {
+			i := sort.Search(len(ms), func(i int) bool { return ms[i].Start > at }) - 1
+			if i < 0 || ms[i].Chord < 0 {
+				return dynamics.P
+			}
+			return dynamics.P + (dynamics.FF-dynamics.P)*ms[i].Tension.Total/100
+		},
+		accent: func(score.Note) float64 { return 0 },
+	}
+}

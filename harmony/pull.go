@@ -52,20 +52,20 @@ type Expectation struct {
 // rest is ours: L&K give no course in time, and Farbood (2012) only that
 // harmony is heard over some ten seconds.
 const (
-	leadingScale   = 11.2 // attraction at which 63 of 100 are reached; V7 starts at 30, V at 20
-	preparedFactor = 1.5  // a dominant after its preparation is a cadence under way
-	appliedFactor  = 1.2  // behind an applied dominant the local tonic waits as well
-	growthCap      = 90.0 // where a delayed dominant tends to
-	growthTime     = 10.0 // quarters, weighted by metre, to cover 63 % of the way
-	pedalTime      = 5.0  // the same over a dominant pedal
-	partKept       = 0.4  // kept by an inverted tonic
-	weakKept       = 0.15 // kept by a root-position tonic off the strong beats
-	deceptiveKept  = 0.6  // kept after a deceptive turn
-	deceptiveJolt  = 12.0 // the surprise of it, on top
-	asideKept      = 0.75 // kept when the music turns aside
-	fadeTime       = 6.0  // quarters in which what is kept falls to 37 %
-	lostBelow      = 5.0  // below this an expectation is abandoned
-	strongBeat     = 0.4  // score.Weight of a beat
+	leadingScale  = 40.0 // attraction at which 63 of 100 are reached: V7 starts at 10, V at 6 …
+	preparedScale = 4.2  // … and at 61 and 45 after their preparation, when a cadence is under way
+	appliedFactor = 1.3  // behind an applied dominant the local tonic waits as well
+	growthCap     = 90.0 // where a delayed dominant tends to
+	growthTime    = 24.0 // quarters, weighted by metre, to cover 63 % of the way: 12 seconds at 120 a minute
+	pedalTime     = 12.0 // the same when only the bass still holds the dominant
+	partKept      = 0.4  // kept by an inverted tonic
+	weakKept      = 0.15 // kept by a root-position tonic off the strong beats
+	deceptiveKept = 0.6  // kept after a deceptive turn
+	deceptiveJolt = 12.0 // the surprise of it, on top
+	asideKept     = 0.75 // kept when the music turns aside
+	fadeTime      = 6.0  // quarters in which what is kept falls to 37 %
+	lostBelow     = 5.0  // below this an expectation is abandoned
+	strongBeat    = 0.4  // score.Weight of a beat
 )
 
 // dominant is what a chord promises.
@@ -148,93 +148,99 @@ type open struct {
 
 // pulls follows the expectations through a piece.
 type pulls struct {
-	a     *Analysis
-	open  []open
-	jolt  float64
-	tones []int // expectations of waiting tones, by index
+	a         *Analysis
+	open      []open
+	jolt      float64
+	dominates bool  // the chord that sounds is a dominant
+	tones     []int // expectations of waiting tones, by index
 }
 
 // enter takes in the next chord: it answers what is open, then opens what the
-// chord promises itself. weight is the metric weight of its start.
-func (p *pulls) enter(i int, weight float64) {
-	c := &p.a.Chords[i]
-	d, isDominant := promises(c)
+// chord promises itself. weight is the metric weight of its start, bass the
+// pitch class sounding lowest.
+func (p *pulls) enter(i int, weight float64, bass int) {
+	d, isDominant := promises(&p.a.Chords[i])
+	p.dominates = isDominant
 	strength := 0.0
 	if isDominant {
-		strength = 100 * (1 - math.Exp(-d.leading/leadingScale))
-		if d.applied {
-			strength *= appliedFactor
-		}
-		if i > 0 && prepares(&p.a.Chords[i-1], d.region) {
-			strength *= preparedFactor
-		}
+		strength = p.opening(i, d)
 	}
-	continued := false
+	goesOn := false
 	kept := p.open[:0]
 	for _, o := range p.open {
-		r, left := p.answer(o, i, d, isDominant, weight)
+		reply := p.answer(o, i, d, isDominant, weight, bass)
 		switch {
-		case r == continues:
-			o.now, o.fading, continued = max(o.now, strength), false, true
-		case r == Fully || r == PassedOn:
-			p.close(o, i, r)
-			if r == PassedOn {
-				strength = max(strength, o.now*asideKept)
-			}
-			if left == 0 {
-				continue
-			}
-			o.now, o.fading = o.now*left, true
+		case reply.goesOn && isDominant:
+			o.now, o.fading, goesOn = max(o.now, strength), false, true
+		case reply.goesOn:
+		case reply.release == PassedOn:
+			strength = max(strength, o.now*asideKept)
+			fallthrough
 		default:
-			o.now, o.fading = o.now*left, true
-			if e := &p.a.Expectations[o.index]; r != turnedAside && e.Release == StillOpen {
-				p.close(o, i, r)
+			o.now, o.fading = o.now*reply.kept, true
+			if reply.release != StillOpen {
+				p.close(o, i, reply.release)
 			}
 		}
-		kept = append(kept, o)
+		if o.now > 0 {
+			kept = append(kept, o)
+		}
 	}
 	p.open = kept
-	if isDominant && !continued {
+	if isDominant && !goesOn {
 		p.begin(i, d, strength)
 	}
 }
 
-// Two answers that do not end an expectation.
-const (
-	continues   Release = "continues"
-	turnedAside Release = "turned aside"
-)
+// opening is the strength with which a dominant starts.
+func (p *pulls) opening(i int, d dominant) float64 {
+	scale := leadingScale
+	if i > 0 && prepares(&p.a.Chords[i-1], d.region) {
+		scale = preparedScale
+	}
+	strength := 100 * (1 - math.Exp(-d.leading/scale))
+	if d.applied {
+		strength *= appliedFactor
+	}
+	return min(strength, growthCap)
+}
 
-// answer says what chord i does to an open expectation and which share of it stays.
-func (p *pulls) answer(o open, i int, d dominant, isDominant bool, weight float64) (Release, float64) {
+// reply is what a chord does to an open expectation.
+type reply struct {
+	release Release // StillOpen if it does not end it
+	kept    float64 // the share of its strength that stays
+	goesOn  bool    // nothing is answered: it goes on growing
+}
+
+func (p *pulls) answer(o open, i int, d dominant, isDominant bool, weight float64, bass int) reply {
 	c := &p.a.Chords[i]
-	if p.a.Expectations[o.index].Release != StillOpen {
-		return turnedAside, partKept // an echo of one already answered
-	}
-	arrives := c.Root.PC() == o.target.Tonic.PC() && !c.Numeral.Cadential
+	goal := o.target.Tonic.PC()
+	arrives := c.Root.PC() == goal && !c.Numeral.Cadential
 	switch {
-	case isDominant && d.target.Tonic.PC() == o.target.Tonic.PC():
-		return continues, 1
-	case arrives && isDominant:
-		return PassedOn, 0
-	case c.Numeral.Cadential && o.target.Tonic.PC() == d.region.Degree(5).PC():
-		return PassedOn, 0
-	case arrives && c.Inversion == 0 && !c.Pedal && weight >= strongBeat:
-		return Fully, 0
-	case arrives && c.Inversion == 0 && !c.Pedal:
-		return Fully, weakKept
+	case p.a.Expectations[o.index].Release != StillOpen:
+		return reply{kept: partKept} // the echo of one already answered
+	case isDominant && d.target.Tonic.PC() == goal:
+		return reply{goesOn: true}
+	case !isDominant && bass == mod(goal+7, 12) && c.Bass.PC() != bass:
+		return reply{goesOn: true} // a pedal: the bass has not moved
+	case arrives && isDominant, c.Numeral.Cadential && goal == d.region.Degree(5).PC():
+		return reply{release: PassedOn}
+	case arrives && c.Inversion > 0:
+		return reply{release: Partly, kept: partKept}
+	case arrives && weight < strongBeat:
+		return reply{release: Fully, kept: weakKept}
 	case arrives:
-		return Partly, partKept
-	case i > 0 && o.started >= 0 && p.deceives(o, c):
+		return reply{release: Fully}
+	case deceives(o, c):
 		p.jolt = deceptiveJolt
-		return Deceptively, deceptiveKept
+		return reply{release: Deceptively, kept: deceptiveKept}
 	}
-	return turnedAside, asideKept
+	return reply{kept: asideKept}
 }
 
 // deceives reports whether the chord stands in the target's place: the sixth
 // degree of either mode, or the fourth in its first inversion.
-func (p *pulls) deceives(o open, c *Chord) bool {
+func deceives(o open, c *Chord) bool {
 	if o.fading {
 		return false
 	}
@@ -267,13 +273,11 @@ func (p *pulls) pass(quarters, weight float64, bass int, until score.Tick) {
 	kept := p.open[:0]
 	for _, o := range p.open {
 		e := &p.a.Expectations[o.index]
-		onPedal := bass >= 0 && bass == mod(o.target.Tonic.PC()+7, 12) && e.By != ByAugmented
-		switch {
-		case o.fading && !(onPedal && e.Release != Fully):
+		if o.fading {
 			o.now *= math.Exp(-quarters / fadeTime)
-		default:
+		} else {
 			time := growthTime
-			if onPedal && o.fading {
+			if bass == mod(o.target.Tonic.PC()+7, 12) && !p.dominates {
 				time, e.Pedal = pedalTime, true
 			}
 			o.now += (growthCap - o.now) * (1 - math.Exp(-quarters*(0.5+weight)/time))

@@ -11,7 +11,7 @@ type Written struct {
 	Key      Key
 	Roman    string  // as [ParseNumeral] reads it
 	Quarters float64 // its length; 0 means one quarter
-	Keys     []int   // MIDI keys that sound; nil means the chord in close position over its bass
+	Keys     []int   // MIDI keys that sound; nil means four or five voices in a middle position
 }
 
 // RateSequence turns a sequence of chords into a one-part score in 4/4 and its
@@ -34,7 +34,7 @@ func RateSequence(home Key, sequence []Written, w Weights) (*score.Score, *Analy
 		}
 		a.Chords = append(a.Chords, givenChord(n, b.Key, at, at+length))
 		a.Keys = extend(a.Keys, KeySpan{at, at + length, b.Key, 1})
-		s.Notes = append(s.Notes, blockNotes(&a.Chords[i], b.Keys)...)
+		s.Notes = append(s.Notes, blockNotes(&a.Chords[i], b.Keys, home)...)
 		at += length
 	}
 	for t := score.Tick(0); t < at; t += 4 * division {
@@ -64,23 +64,24 @@ func extend(keys []KeySpan, k KeySpan) []KeySpan {
 	return append(keys, k)
 }
 
-func blockNotes(c *Chord, keys []int) []score.Note {
+// blockNotes writes a chord for one bass and an upper hand. Without given keys
+// every tone lies in a window an octave wide above the tonic, so that common
+// tones stay and the others move by little.
+func blockNotes(c *Chord, keys []int, home Key) []score.Note {
+	voices := len(keys) // given keys are one voice each
 	if keys == nil {
-		keys = closePosition(rotate(c.Tones, c.Inversion), 48)
+		voices = 2
+		low := 43 + home.Tonic.PC()
+		keys = append(keys, low+mod(c.Bass.PC()-low, 12))
+		for _, tone := range c.Tones {
+			keys = append(keys, low+14+mod(tone.PC()-low-14, 12))
+		}
 	}
 	out := make([]score.Note, len(keys))
 	for i, k := range keys {
-		class := spell(k, c.Tones)
-		out[i] = score.Note{Onset: c.Start, Duration: c.Duration(), Staff: 1, Voice: i + 1, Pitch: pitchAt(k, class)}
+		out[i] = score.Note{Onset: c.Start, Duration: c.Duration(), Staff: 1, Voice: min(i+1, voices), Pitch: pitchAt(k, spell(k, c.Tones))}
 	}
 	return out
-}
-
-func rotate(tones []score.Class, n int) []score.Class {
-	if n >= len(tones) {
-		return tones
-	}
-	return append(append([]score.Class(nil), tones[n:]...), tones[:n]...)
 }
 
 // spell names a key as the chord tone it is, or nearest to C.

@@ -10,28 +10,43 @@ import (
 // were chosen so that the total orders the 48 chords that listeners rated for
 // Bigand, E., Parncutt, R., & Lerdahl, F. (1996), Perception of musical tension
 // in short chord sequences, Perception & Psychophysics 58(1), 125–141, and
-// keeps the orderings of textbook cadences (see bigand_test.go and
-// cadence_order_test.go):
+// keeps the orderings of textbook cadences (bigand_test.go, order_test.go):
 //
 //   - distance weighs most: in the ratings it is the strongest single cause;
-//   - pull next: it alone tells a dominant from a subdominant equally near;
+//   - pull next: it lifts a cadence's dominant above the chords before it;
 //   - dissonance least: among plain triads and sevenths it hardly moves the
 //     ratings, and its scale must leave room for clusters.
 const (
-	shareDissonance = 0.35
-	shareDistance   = 0.55
-	sharePull       = 0.40
+	shareDissonance = 0.25
+	shareDistance   = 0.70
+	sharePull       = 0.45
 )
 
-// The distance part, in points of 100.
+// The distance part, in points of 100. Two published measures of how far a
+// chord lies from its tonic share the work, for each orders the ratings better
+// with the other: Lerdahl's chord distance, and how stable the chord's tones
+// are in the key by Krumhansl and Kessler's (1982) probe-tone ratings.
 const (
-	chordPoints   = 65.0 // the chord from its local tonic, at most
-	chordScale    = 6.0  // δ at which 63 % of them are reached: listeners tell near chords apart, far ones hardly
-	inversionStep = 2    // the third or fifth in the bass, in steps of δ: Lerdahl (2001), surface tension rule
-	keyPoints     = 40.0 // the local key from the home key, at most
-	keyScale      = 14.0 // the same for keys
-	unclearPoints = 60.0 // per unit of root ambiguity beyond the tonic triad's: minor triads and sevenths stand less firmly
-	unclearMost   = 0.3  // what a minor seventh has beyond a major triad; more is not heard as farther
+	chordPoints    = 60.0 // Lerdahl's distance δ, at most
+	chordScale     = 5.0  // δ at which 63 % of them are reached: listeners tell near chords apart, far ones hardly
+	inversionStep  = 2    // the third or fifth in the bass, in steps of δ: Lerdahl (2001), surface tension rule
+	unstablePoints = 7.5  // per unit of mean probe-tone rating below the tonic triad's
+	unclearPoints  = 60.0 // per unit of root ambiguity beyond the tonic triad's: minor triads and sevenths stand less firmly
+	unclearMost    = 0.3  // what a minor seventh has beyond a major triad; more is not heard as farther
+	keyPoints      = 30.0 // the local key from the home key, at most
+	keyScale       = 14.0 // the regional distance at which 63 % of them are reached
+)
+
+// motionPoints is what a chord change adds to the dissonance for each semitone
+// its voices move on average. Bigand, Parncutt and Lerdahl name this horizontal
+// motion as a cause of its own; it is rated with the dissonance because it, too,
+// belongs to the sounding surface. It fades within a beat, and is left out where
+// fewer than three voices move at once: a broken chord has no voices to follow.
+const (
+	motionPoints = 5.0
+	motionMost   = 7 // semitones of one voice, more is register
+	motionFade   = 1.0
+	motionVoices = 3
 )
 
 // waitingPoints is what a fully charged non-chord tone on the beat adds to the
@@ -48,6 +63,7 @@ type rater struct {
 	tones []set // chord tones by chord
 	reach map[placing]float64
 	pulls pulls
+	moved float64 // mean motion of the voices into the chord, in semitones
 	keys  []int
 	kinds map[[2]int]Foreign // by note and chord
 }
@@ -75,18 +91,18 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 	r.pulls = pulls{a: a}
 	chord := -1
 	for i := range a.Slices {
-		chord = r.advance(chord, a.Slices[i].Start)
+		chord = r.advance(chord, &a.Slices[i])
 		a.Moments[i] = r.moment(i, chord)
 	}
 	r.finish()
 }
 
-// advance moves on to the chord that governs the moment at.
-func (r *rater) advance(chord int, at score.Tick) int {
-	for chord+1 < len(r.a.Chords) && r.a.Chords[chord+1].Start <= at {
+// advance moves on to the chord that governs the slice.
+func (r *rater) advance(chord int, sl *Slice) int {
+	for chord+1 < len(r.a.Chords) && r.a.Chords[chord+1].Start <= sl.Start {
 		chord++
 		r.a.Chords[chord].Tension = Tension{}
-		r.pulls.enter(chord, r.s.Weight(r.a.Chords[chord].Start))
+		r.pulls.enter(chord, r.s.Weight(r.a.Chords[chord].Start), r.bass(sl))
 	}
 	return chord
 }
@@ -104,7 +120,7 @@ func (r *rater) moment(i, chord int) Moment {
 	if len(sl.Notes) == 0 || sl.Start >= c.End {
 		m.Chord = -1
 	} else {
-		m.Tension.Dissonance = r.clash(i, chord) + r.waitingTones(i, chord)
+		m.Tension.Dissonance = r.clash(i, chord) + r.waitingTones(i, chord) + r.motion(i, chord)
 		m.Tension.Dissonance = min(m.Tension.Dissonance, 100)
 	}
 	m.Tension.Pull = r.pulls.now(sl.Start)
@@ -114,6 +130,34 @@ func (r *rater) moment(i, chord int) Moment {
 	}
 	r.pulls.pass(r.s.Quarters(sl.End-sl.Start), r.s.Weight(sl.Start), r.bass(sl), sl.End)
 	return m
+}
+
+// motion is what the voices' movement into the chord adds in slice i.
+func (r *rater) motion(i, chord int) float64 {
+	sl, c := &r.a.Slices[i], &r.a.Chords[chord]
+	if sl.Start == c.Start {
+		r.moved = r.meanMotion(sl)
+	}
+	return motionPoints * r.moved * math.Exp(-r.s.Quarters(sl.Start-c.Start)/motionFade)
+}
+
+// meanMotion is how far the voices that strike the slice have moved, in semitones.
+func (r *rater) meanMotion(sl *Slice) float64 {
+	sum, voices := 0, 0
+	for _, n := range sl.Notes {
+		if r.s.Notes[n].Onset < sl.Start {
+			voices++ // held: it moves by nothing
+			continue
+		}
+		if b := r.lines.before[n]; b >= 0 {
+			sum += min(gap(r.s, b, n), motionMost)
+			voices++
+		}
+	}
+	if voices < motionVoices {
+		return 0
+	}
+	return float64(sum) / float64(voices)
 }
 
 func (r *rater) total(t Tension) float64 {
@@ -161,9 +205,27 @@ func (r *rater) fromTonic(c *Chord) float64 {
 	if c.Inversion > 0 {
 		steps += inversionStep
 	}
-	v := chordPoints*(1-math.Exp(-steps/chordScale)) + unclearPoints*unclear(c)
+	v := chordPoints*(1-math.Exp(-steps/chordScale)) + unstablePoints*unstable(c) + unclearPoints*unclear(c)
 	r.reach[p] = v
 	return v
+}
+
+// unstable is by how much the chord's tones are rated below the local tonic
+// triad's in the key: mean probe-tone ratings of Krumhansl and Kessler (1982).
+func unstable(c *Chord) float64 {
+	if c.Root == c.Key.Tonic && c.Key.Minor && c.Quality == Major {
+		return 0 // the major tonic that ends a minor piece
+	}
+	profile := KrumhanslKessler.At(c.Key)
+	return max(meanAt(profile, tonicTriad(c.Key))-meanAt(profile, c.Tones), 0)
+}
+
+func meanAt(profile [12]float64, tones []score.Class) float64 {
+	sum := 0.0
+	for _, c := range tones {
+		sum += profile[c.PC()]
+	}
+	return sum / float64(len(tones))
 }
 
 // unclear is by how much the chord's root is less clear than the local tonic

@@ -18,7 +18,10 @@ func nameIn(tones []score.Class, bass score.Class, k Key) (Numeral, bool) {
 	} {
 		for d := 1; d <= 7; d++ {
 			for _, q := range Qualities() {
-				n := Numeral{Degree: d, Alter: try.alter, Quality: q, Target: try.target}
+				n := Numeral{Degree: d, Alter: try.alter, Quality: q, Target: try.target, TargetMinor: minorOn(k, try.target)}
+				if n.TargetMinor && d == 7 {
+					n.Alter++ // the leading tone
+				}
 				if try.target != 0 && !appliedTo(n) || try.target == 0 && !try.chromatic && !usualOn(k, d, q) {
 					continue
 				}
@@ -61,4 +64,13 @@ func appliedTo(n Numeral) bool {
 		return n.Degree == 7
 	}
 	return false
+}
+
+// minorOn reports whether the triad on a degree of the key is minor: on 2, 3 and
+// 6 in major, on 4 in minor.
+func minorOn(k Key, degree int) bool {
+	if k.Minor {
+		return degree == 4
+	}
+	return degree == 2 || degree == 3 || degree == 6
 }

@@ -107,7 +107,14 @@ func TestReductionScore(t *testing.T) {
 		return score.Hairpin{Span: score.Span{Start: start, End: end, Part: part}}
 	}
 	s.Hairpins = []score.Hairpin{pin(0, 16, 1), pin(4, 12, 0), pin(16, 24, 1)}
+	slur := func(start, end score.Tick) score.Slur {
+		return score.Slur{Span: score.Span{Start: start, End: end, Staff: 1}}
+	}
+	s.Slurs = []score.Slur{slur(0, 2), slur(1, 8), slur(5, 30), slur(9, 12)}
 	out := Reduce(s, a).Score(s)
+	if len(out.Slurs) != 1 || out.Slurs[0].Start != 0 || out.Slurs[0].End != 8 {
+		t.Errorf("slurs %+v", out.Slurs)
+	}
 	var sum score.Tick
 	for _, n := range out.Notes {
 		if n.Voice == 1 && !n.Chord {

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"sync"
+
+	"hairpin/report"
+)
+
+// engraverFlags say which engraver draws.
+type engraverFlags struct{ module string }
+
+func (f *engraverFlags) register(fs *flag.FlagSet) {
+	fs.StringVar(&f.module, "engraver", "", "`FILE` another build of the engraver library (.wasm) to draw with")
+}
+
+func reportCommand() command {
+	var (
+		f scoreFlags
+		o outFlags
+		g engraverFlags
+	)
+	c := command{
+		name: "report", args: "SCORE -o FILE",
+		does: "draw the score with its curves on one page for screen and paper",
+		more: "One .html file that needs nothing else: the engraved score, under it tension,\n" +
+			"printed and proposed loudness, then phrases and suggestions. It opens from disk\n" +
+			"without a network and can be printed.",
+		example: "hairpin report testdata/etude-millrace.musicxml -o etude.html",
+		flags: func(fs *flag.FlagSet) {
+			o.register(fs, ".html")
+			g.register(fs)
+			f.registerReading(fs)
+		},
+	}
+	c.run = func(e env, args []string) error {
+		fs := c.flagSet()
+		paths, err := parse(fs, args, "SCORE")
+		if err != nil {
+			return err
+		}
+		if err := o.check(fs, paths[0], ".html"); err != nil {
+			return err
+		}
+		r, err := f.read(e, fs, paths[0])
+		if err != nil {
+			return err
+		}
+		pictures := draw(e, r, g.module)
+		return o.write(func(w io.Writer) error { return r.HTML(w, pictures) })
+	}
+	return c
+}
+
+// draw engraves both layouts at once. If that fails the report is made without
+// staves, and says why.
+func draw(e env, r *report.Reading, module string) report.Pictures {
+	ctx := context.Background()
+	p := report.Pictures{}
+	d, err := report.NewDrawer(ctx, module)
+	if err == nil {
+		defer d.Close(ctx)
+		var wait sync.WaitGroup
+		var wideErr, narrowErr error
+		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File) })
+		wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File) })
+		wait.Wait()
+		if err = wideErr; err == nil {
+			err = narrowErr
+		}
+	}
+	if err != nil {
+		fmt.Fprintf(e.stderr, "hairpin: the staves are left out: %v\n", err)
+		p.Why = report.WithoutStaves(err)
+	}
+	return p
+}

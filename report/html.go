@@ -1,0 +1,129 @@
+package report
+
+import (
+	"crypto/sha256"
+	"embed"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"hairpin/internal/engrave"
+)
+
+//go:embed html/page.tmpl html/page.css
+var htmlFiles embed.FS
+
+// Pictures are the engraved systems a page shows. Without them bars on a ruler
+// stand in for the staves; the curves stay.
+type Pictures struct {
+	Wide   *engrave.Engraving // for desk and paper
+	Narrow *engrave.Engraving // for a phone
+	Why    string             // why a picture is missing, "" if none is
+}
+
+// HTML writes the reading as one page that needs nothing else: no network, no
+// script, no other file. It can be printed.
+func (r *Reading) HTML(w io.Writer, p Pictures) error {
+	style, err := r.htmlStyle(p)
+	if err != nil {
+		return err
+	}
+	page := struct {
+		*PageParts
+		Style  template.CSS
+		Policy string
+	}{r.PageParts(p), template.CSS(style), policy(style)}
+	t, err := template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "asks": remark.asks}).ParseFS(htmlFiles, "html/page.tmpl")
+	if err != nil {
+		return err
+	}
+	return t.Execute(w, page)
+}
+
+// policy allows the page its own style sheet and fonts, and nothing else.
+func policy(style string) string {
+	sum := sha256.Sum256([]byte(style))
+	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
+		"'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
+}
+
+// htmlStyle is the style sheet, the engraving's fonts and the print size in it.
+func (r *Reading) htmlStyle(p Pictures) (string, error) {
+	css, err := htmlFiles.ReadFile("html/page.css")
+	if err != nil {
+		return "", err
+	}
+	fonts, err := engrave.Fonts(p.engravings()...)
+	if err != nil {
+		return "", err
+	}
+	return engrave.FontCSS(fonts) + string(css), nil
+}
+
+func (p Pictures) engravings() (list []*engrave.Engraving) {
+	for _, e := range []*engrave.Engraving{p.Wide, p.Narrow} {
+		if e != nil {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// PageParts is the content of a page, in pieces; the local page shows the same.
+type PageParts struct {
+	Title, Composer string
+	Overview        []string // sentences
+	Suggestions     []Suggestion
+	Cautions        []string
+	Why             string        // why there is no engraving
+	Defs            template.HTML // must stand before the systems
+	Wide, Narrow    []SystemPart
+	Phrases         []studyPhrase
+	Rows            []pageRow
+	Chords          []chordRow
+}
+
+// SystemPart is one system with its curves.
+type SystemPart struct {
+	Label string // "Measures 1 to 4"
+	SVG   template.HTML
+}
+
+// PageParts makes the pieces of a page.
+func (r *Reading) PageParts(p Pictures) *PageParts {
+	d := r.study()
+	parts := &PageParts{
+		Title: d.Title, Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
+		Suggestions: d.Suggestions, Cautions: d.Cautions, Why: p.Why, Phrases: d.Phrases,
+		Rows: r.pageRows(), Chords: r.chordRows(),
+		Defs: template.HTML(engrave.Defs(p.engravings()...) + patternDefs),
+	}
+	if parts.Title == "" {
+		parts.Title = d.File
+	}
+	parts.Wide = r.systemParts(p.Wide, wide)
+	if p.Narrow != nil || p.Wide == nil {
+		parts.Narrow = r.systemParts(p.Narrow, narrow)
+	}
+	return parts
+}
+
+func (r *Reading) systemParts(e *engrave.Engraving, z sizes) (out []SystemPart) {
+	systems := r.ruler(z)
+	if e != nil {
+		systems = e.Systems
+	}
+	for _, s := range systems {
+		if sys := r.newPanel(s, z); sys != nil {
+			out = append(out, SystemPart{sys.label(), template.HTML(sys.draw())})
+		}
+	}
+	return out
+}
+
+// svg collects markup.
+type svg struct{ strings.Builder }
+
+func (b *svg) f(format string, args ...any) { fmt.Fprintf(&b.Builder, format, args...) }

@@ -1,0 +1,266 @@
+package report
+
+import (
+	"html"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"hairpin/dynamics"
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// tag is a label that wants a place in a row.
+type tag struct {
+	x, width float64
+	key      string
+	text     string
+	doubt    bool
+}
+
+// numerals writes the Roman numerals under the staff, in as many rows as they need.
+func (p *panel) numerals() {
+	const most = 3
+	ends := make([]float64, 1, most)
+	row := p.z.text * 1.3
+	top := p.y
+	p.f(`<g class="hp-numerals">`)
+	for _, t := range p.tags() {
+		i := 0
+		for i < len(ends) && t.x < ends[i] {
+			i++
+		}
+		if i == len(ends) && i < most {
+			ends = append(ends, 0)
+		}
+		if i == most {
+			continue // three crowded rows: the table has it
+		}
+		ends[i] = t.x + t.width + p.z.text*0.35
+		p.numeral(t, top+row*float64(i)+p.z.text)
+	}
+	p.f(`</g>`)
+	p.y = top + row*float64(len(ends))
+}
+
+// tags are the labels of the system's chords.
+func (p *panel) tags() (out []tag) {
+	var key harmony.Key
+	for i, c := range p.r.Harmony.Chords {
+		if c.End <= p.from || c.Start >= p.to {
+			continue
+		}
+		t := tag{x: p.x(max(c.Start, p.from)) - p.z.text*0.4, text: c.Roman(), doubt: c.Certainty == harmony.Unsure && !c.Given}
+		if len(out) == 0 || c.Key != key {
+			t.key = English.ShortKey(c.Key) + ":"
+		}
+		if c.Start < p.from && i > 0 {
+			t.text = "(" + t.text + ")"
+		}
+		key = c.Key
+		if t.doubt {
+			t.text += "?"
+		}
+		t.width = p.z.text * 0.56 * float64(utf8.RuneCountInString(t.text))
+		if t.key != "" {
+			w := p.z.text * (0.6*float64(utf8.RuneCountInString(t.key)) + 0.3)
+			if len(out) == 0 {
+				t.x -= min(w, t.x)
+			}
+			t.width += w
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// numeral writes one label; figures stand small and high.
+func (p *panel) numeral(t tag, y float64) {
+	class := ""
+	if t.doubt {
+		class = ` class="hp-doubt"`
+	}
+	p.f(`<text%s x="%s" y="%s">`, class, num(t.x), num(y))
+	if t.key != "" {
+		p.f(`<tspan class="hp-key">%s</tspan> `, html.EscapeString(t.key))
+	}
+	for i, piece := range figures(t.text) {
+		switch {
+		case piece == "":
+		case i%2 == 0:
+			p.f("%s", html.EscapeString(piece))
+		default:
+			p.f(`<tspan class="hp-figure" dy="-%s">%s</tspan><tspan dy="%[1]s">&#8203;</tspan>`, num(p.z.text*0.3), piece)
+		}
+	}
+	p.f(`</text>`)
+}
+
+// figures splits a numeral: text and figures by turns.
+func figures(s string) (out []string) {
+	var piece strings.Builder
+	inside := false
+	for _, r := range s {
+		if digit := r >= '0' && r <= '9'; digit != inside {
+			out = append(out, piece.String())
+			piece.Reset()
+			inside = digit
+		}
+		piece.WriteRune(r)
+	}
+	return append(out, piece.String())
+}
+
+// verdictClass names a verdict in class names and patterns.
+func verdictClass(k dynamics.Kind) string {
+	switch k {
+	case dynamics.Supports:
+		return "supports"
+	case dynamics.WorksAgainst:
+		return "against"
+	case dynamics.Unshaped:
+		return "unshaped"
+	case dynamics.Independent:
+		return "independent"
+	}
+	return "calm"
+}
+
+// patternDefs are the patterns of the verdicts: one can be told from another
+// without colour.
+const patternDefs = `<svg xmlns="http://www.w3.org/2000/svg" class="hp-defs" width="0" height="0" aria-hidden="true"><defs>
+<pattern id="hp-p-supports" width="16" height="16" patternUnits="userSpaceOnUse"><path class="hp-ink-supports" d="M0 8H16" stroke-width="3"/></pattern>
+<pattern id="hp-p-against" width="18" height="18" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hp-ink-against" d="M0 0V18" stroke-width="8"/></pattern>
+<pattern id="hp-p-unshaped" width="20" height="20" patternUnits="userSpaceOnUse"><circle class="hp-dot-unshaped" cx="5" cy="5" r="3.4"/><circle class="hp-dot-unshaped" cx="15" cy="15" r="3.4"/></pattern>
+<pattern id="hp-p-independent" width="14" height="14" patternUnits="userSpaceOnUse"><path class="hp-ink-independent" d="M7 0V14" stroke-width="3"/></pattern>
+</defs></svg>`
+
+// tints lays each verdict's pattern behind the staves.
+func (p *panel) tints() {
+	for _, v := range p.verdicts() {
+		m := p.s.Measures[0]
+		p.f(`<rect class="hp-tint hp-tint-%s" x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%[1]s)"/>`,
+			verdictClass(v.Kind), num(v.x0), num(m.Top), num(v.x1-v.x0), num(m.Bottom-m.Top))
+	}
+}
+
+// placed is a verdict within a system.
+type placed struct {
+	dynamics.Verdict
+	x0, x1 float64
+	begins bool
+}
+
+func (p *panel) verdicts() (out []placed) {
+	for _, v := range p.r.spanVerdicts() {
+		if v.End <= p.from || v.Start >= p.to || v.Kind == dynamics.Calm {
+			continue
+		}
+		out = append(out, placed{v, p.x(max(v.Start, p.from)) - p.z.text*0.4, p.end(v.End) - p.z.text*0.4, v.Start >= p.from})
+	}
+	return out
+}
+
+// ribbons names the verdicts in a row, each in its pattern and over its stretch.
+func (p *panel) ribbons() {
+	top, h := p.y+p.z.gap/2, p.z.text*1.35
+	badges := p.r.badges()
+	p.f(`<g class="hp-ribbons">`)
+	for _, v := range p.verdicts() {
+		class := verdictClass(v.Kind)
+		p.f(`<g class="hp-ribbon hp-ribbon-%s"><title>%s</title><rect x="%s" y="%s" width="%s" height="%s" rx="6"/>`,
+			class, html.EscapeString(v.Sentence), num(v.x0+2), num(top), num(max(v.x1-v.x0-4, 4)), num(h))
+		p.f(`<rect class="hp-end" x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%s)"/>`,
+			num(v.x0+2), num(top), num(max(v.x1-v.x0-4, 4)), num(h*0.22), class)
+		x := v.x0 + p.z.text*0.35
+		if n := badges[v.Start]; n != "" && v.begins {
+			p.badge(n, x+p.z.text*0.5, top+h*0.6)
+			x += p.z.text * 1.25
+		}
+		p.ribbonText(v, x, top+h*0.9)
+		p.f(`</g>`)
+	}
+	p.f(`</g>`)
+	p.y = top + h
+}
+
+// ribbonText writes as much of the verdict as has room.
+func (p *panel) ribbonText(v placed, x, y float64) {
+	names := map[dynamics.Kind][]string{
+		dynamics.Supports:     {"supports", "sup."},
+		dynamics.WorksAgainst: {"works against", "against", "ag."},
+		dynamics.Unshaped:     {"unshaped", "uns."},
+		dynamics.Independent:  {"independent", "indep.", "ind."},
+	}[v.Kind]
+	for _, n := range names {
+		if v.Certainty == harmony.Unsure {
+			n += "?"
+		}
+		if p.z.text*0.5*float64(len(n)) < v.x1-x-4 {
+			p.f(`<text x="%s" y="%s">%s</text>`, num(x), num(y-p.z.text*0.18), n)
+			return
+		}
+	}
+}
+
+// badges number the suggestions, by the start of their stretch.
+func (r *Reading) badges() map[score.Tick]string {
+	out := map[score.Tick]string{}
+	for i, s := range r.Suggestions() {
+		for _, v := range r.Verdicts {
+			if r.quarters(v.Start) == s.Onset && v.Kind == s.Verdict && out[v.Start] == "" {
+				out[v.Start] = string(rune('1' + i))
+				break
+			}
+		}
+	}
+	return out
+}
+
+func (p *panel) badge(n string, x, y float64) {
+	p.f(`<circle class="hp-badge" cx="%s" cy="%s" r="%s"/><text class="hp-badge-text" x="%[1]s" y="%[4]s" text-anchor="middle">%[5]s</text>`,
+		num(x), num(y), num(p.z.text*0.52), num(y+p.z.text*0.3), n)
+}
+
+// phraseRow brackets the phrases below the curves and says how they end.
+func (p *panel) phraseRow() {
+	y, h := p.y+p.z.gap, p.z.text*1.2
+	p.f(`<g class="hp-phrases">`)
+	for i, ph := range p.r.phrases() {
+		if ph.End <= p.from || ph.Start >= p.to {
+			continue
+		}
+		x0, x1 := p.x(max(ph.Start, p.from)), p.end(ph.End)-p.z.text*0.5
+		d := "M" + num(x0) + " " + num(y) + "H" + num(x1)
+		if ph.Start >= p.from {
+			d = "M" + num(x0) + " " + num(y-p.z.gap) + "V" + num(y) + "H" + num(x1)
+		}
+		if ph.End <= p.to {
+			d += "V" + num(y-p.z.gap)
+		}
+		p.f(`<path d="%s"/>`, d)
+		p.phraseText(i, x0, x1, y+h*0.85)
+	}
+	p.f(`</g>`)
+	p.y = y + h
+}
+
+func (p *panel) phraseText(i int, x0, x1, y float64) {
+	ph := p.r.phrases()[i]
+	text := "phrase " + strconv.Itoa(i+1)
+	if ph.Start < p.from {
+		text = "(" + text + ")"
+	}
+	used := p.z.text * 0.5 * float64(len(text))
+	if used < x1-x0 {
+		p.f(`<text x="%s" y="%s">%s</text>`, num(x0), num(y), text)
+	}
+	if ph.End > p.to || ph.Cadence < 0 {
+		return
+	}
+	end := string(p.r.Harmony.Cadences[ph.Cadence].Kind) + " cadence"
+	if p.z.text*0.5*float64(len(end))+used+p.z.text < x1-x0 {
+		p.f(`<text x="%s" y="%s" text-anchor="end">%s</text>`, num(x1), num(y), end)
+	}
+}

@@ -44,19 +44,36 @@ type pair struct{ rough, energy float64 }
 func tonePair(a, b int) pair {
 	var p pair
 	fa, fb := hertz(float64(a)), hertz(float64(b))
+	reachA, reachB := reachOf(fa), reachOf(fb)
 	for i := 1; i <= harmonics; i++ {
+		x, reach := fa*float64(i), reachA*partialReach[i]
 		for j := 1; j <= harmonics; j++ {
-			x, y := fa*float64(i), fb*float64(j)
+			y := fb * float64(j)
+			apart := math.Abs(x - y)
+			if apart > max(reach, reachB*partialReach[j]) {
+				continue // beyond the cut-off, seen without taking a power
+			}
 			amplitude := 1 / float64(i*j)
-			if math.Abs(x-y) < 1e-6*x { // one partial: amplitudes add, (a+b)² = a²+b²+2ab
+			if apart < 1e-6*x { // one partial: amplitudes add, (a+b)² = a²+b²+2ab
 				p.energy += 2 * amplitude
 				continue
 			}
-			p.rough += amplitude * pureRoughness(math.Abs(x-y)/criticalBandwidth(x, y))
+			p.rough += amplitude * pureRoughness(apart/criticalBandwidth(x, y))
 		}
 	}
 	return p
 }
+
+// reachOf is how far from a frequency another can be rough with it at most.
+func reachOf(f float64) float64 { return roughnessCutoff * criticalBandwidth(f, f) }
+
+// partialReach scales the reach of a tone to its partials.
+var partialReach = func() (r [harmonics + 1]float64) {
+	for i := range r {
+		r[i] = math.Pow(float64(i), 0.65)
+	}
+	return r
+}()
 
 // singleTone is the contribution of one tone alone.
 func singleTone(a int) pair {
@@ -66,6 +83,9 @@ func singleTone(a int) pair {
 		p.energy += 1 / float64(i*i)
 		for j := i + 1; j <= harmonics; j++ {
 			x, y := f*float64(i), f*float64(j)
+			if y-x > reachOf(f)*partialReach[j] {
+				break
+			}
 			p.rough += pureRoughness((y-x)/criticalBandwidth(x, y)) / float64(i*j)
 		}
 	}

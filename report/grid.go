@@ -115,10 +115,43 @@ func markdownText(s string) string {
 
 // table writes the grid for a terminal of the given width.
 func (g grid) table(w io.Writer, width int) error {
-	if len(g.rows) == 0 {
-		return nil
+	texts, err := tables([]grid{g}, width)
+	if err == nil {
+		_, err = io.WriteString(w, texts[0])
+	}
+	return err
+}
+
+// tables lays out aligned grids for a terminal of the given width, each as a
+// text of its own. One table serves for all of them: making one is dear.
+func tables(grids []grid, width int) ([]string, error) {
+	if len(grids) == 0 {
+		return nil, nil
 	}
 	var text strings.Builder
+	t := grids[0].tablewriter(&text, width)
+	out := make([]string, len(grids))
+	for i, g := range grids {
+		if len(g.rows) == 0 {
+			continue
+		}
+		if !g.bare {
+			t.Header(g.head)
+		}
+		if err := t.Bulk(g.rows); err != nil {
+			return nil, err
+		}
+		if err := t.Render(); err != nil {
+			return nil, err
+		}
+		out[i] = trimmed(text.String())
+		text.Reset()
+		t.Reset()
+	}
+	return out, nil
+}
+
+func (g grid) tablewriter(w io.Writer, width int) *tablewriter.Table {
 	rendition := tw.Rendition{
 		Borders: tw.BorderNone,
 		Symbols: tw.NewSymbols(tw.StyleNone),
@@ -127,23 +160,13 @@ func (g grid) table(w io.Writer, width int) error {
 			Lines:      tw.LinesNone,
 		},
 	}
-	t := tablewriter.NewTable(&text,
+	return tablewriter.NewTable(w,
 		tablewriter.WithRenderer(renderer.NewBlueprint(rendition)),
 		tablewriter.WithConfig(tablewriter.Config{
 			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNone}, Alignment: g.alignment(), Padding: g.padding()},
 			Row:    tw.CellConfig{Formatting: tw.CellFormatting{AutoWrap: tw.WrapNormal}, Alignment: g.alignment(), Padding: g.padding()},
 			Widths: g.widths(width),
 		}))
-	if !g.bare {
-		t.Header(g.head)
-	}
-	if err := t.Bulk(g.rows); err != nil {
-		return err
-	}
-	if err := t.Render(); err != nil {
-		return err
-	}
-	return writeTrimmed(w, text.String())
 }
 
 func (g grid) padding() tw.CellPadding {
@@ -176,12 +199,11 @@ func (g grid) widths(width int) tw.CellWidth {
 	return tw.CellWidth{PerColumn: m}
 }
 
-// writeTrimmed writes lines without the blanks that fill up the last column.
-func writeTrimmed(w io.Writer, text string) error {
+// trimmed is the text without the blanks that fill up the last column.
+func trimmed(text string) string {
+	var b strings.Builder
 	for line := range strings.Lines(text) {
-		if _, err := fmt.Fprintln(w, strings.TrimRight(line, " \n")); err != nil {
-			return err
-		}
+		b.WriteString(strings.TrimRight(line, " \n") + "\n")
 	}
-	return nil
+	return b.String()
 }

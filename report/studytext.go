@@ -20,14 +20,14 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	}
 	b.WriteByte('\n')
 	para(d.shareSentence())
-	grids := d.stretchGrids(r)
+	texts, err := tables(d.stretchGrids(r), r.opt.Width)
+	if err != nil {
+		return err
+	}
 	for i, p := range d.Phrases {
 		b.WriteByte('\n')
 		para(p.heading())
-		grids[i].bare = i > 0
-		if err := grids[i].table(&b, r.opt.Width); err != nil {
-			return err
-		}
+		b.WriteString(texts[i])
 		for _, s := range p.Stretches {
 			if s.Proposal != "" {
 				b.WriteString(wrapText("  try "+s.At+" "+s.Proposal, r.opt.Width, "      ") + "\n")
@@ -40,7 +40,7 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		}
 	}
 	b.WriteString(d.closing(r.opt.Width))
-	_, err := io.WriteString(w, b.String())
+	_, err = io.WriteString(w, b.String())
 	return err
 }
 
@@ -118,8 +118,11 @@ func (p studyPhrase) heading() string {
 func (d *studyData) stretchGrids(r *Reading) []grid {
 	out := make([]grid, len(d.Phrases))
 	all := grid{head: []string{"at", "harmony", "page", "verdict", "size", "how sure"}, wrap: 1}
+	headed := false
 	for i, p := range d.Phrases {
 		out[i] = all
+		out[i].bare = headed
+		headed = headed || len(p.Stretches) > 0
 		for _, s := range p.Stretches {
 			out[i].rows = append(out[i].rows, []string{s.At, s.Harmony, s.Page, r.tint(s.Verdict), sizeWord(s.Size), s.Certainty})
 		}

@@ -26,12 +26,33 @@ type Suggestion struct {
 // where the page is silent, then what is well and worth bringing out; large
 // and sure before small and unsure. The weights are our own.
 func importance(v dynamics.Verdict) float64 {
-	kind := map[dynamics.Kind]float64{dynamics.WorksAgainst: 1, dynamics.Unshaped: 0.8, dynamics.Supports: 0.4, dynamics.Independent: 0.3}[v.Kind]
-	certainty := map[harmony.Certainty]float64{harmony.Sure: 1, harmony.Likely: 0.75, harmony.Unsure: 0.4}[v.Certainty]
-	if v.Aspect == dynamics.AtContrast { // the page's own wish, not a disagreement
-		kind = 0.4
+	return kindWeight(v) * certaintyWeight(v.Certainty) * v.Size
+}
+
+func kindWeight(v dynamics.Verdict) float64 {
+	switch {
+	case v.Aspect == dynamics.AtContrast: // the page's own wish, not a disagreement
+		return 0.4
+	case v.Kind == dynamics.WorksAgainst:
+		return 1
+	case v.Kind == dynamics.Unshaped:
+		return 0.8
+	case v.Kind == dynamics.Supports:
+		return 0.4
+	case v.Kind == dynamics.Independent:
+		return 0.3
 	}
-	return kind * certainty * v.Size
+	return 0
+}
+
+func certaintyWeight(c harmony.Certainty) float64 {
+	switch c {
+	case harmony.Sure:
+		return 1
+	case harmony.Likely:
+		return 0.75
+	}
+	return 0.4
 }
 
 // Suggestions are at most five things to try in the shown stretch. What is to

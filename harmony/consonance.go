@@ -3,6 +3,7 @@ package harmony
 import (
 	"math"
 	"math/bits"
+	"sync"
 
 	"hairpin/score"
 )
@@ -154,37 +155,44 @@ func TonalDissonance(chord []score.Class) int {
 // The spectrum of harmonicity's tones: Gaussian partials on a circle of 1200
 // cents, 11 harmonics of weight n^-0.75, spread 6.83 cents. Harrison, P. M. C.,
 // & Pearce, M. T. (2018), An energy-based generative sequence model for testing
-// sensory theories of Western harmony, ISMIR, 160–167, after Milne (2013).
+// sensory theories of Western harmony, ISMIR, 160–167, after Milne (2013). The
+// circle is sampled every five cents, which such bell curves bear without loss.
 const (
-	cents          = 1200
+	binCents       = 5
+	bins           = 1200 / binCents
+	semitoneBins   = 100 / binCents
 	spectrumWeight = 0.75
 	spectrumSpread = 6.83
 )
 
-// harmonicity rates how well a set of pitch classes fits one harmonic series.
+// harmonicity rates how well a set of pitch classes fits one harmonic series,
+// and remembers what it has rated.
 type harmonicity struct {
-	template [cents]float64 // fit of a single tone's spectrum to itself, shifted
+	template *[bins]float64
 	seen     map[set]float64
 }
 
-// newHarmonicity prepares the template. Its bell curves convolve to wider
-// bell curves, so the fit of two spectra at every shift has a closed form.
-func newHarmonicity() *harmonicity {
-	h := &harmonicity{seen: map[set]float64{}}
-	wide := spectrumSpread * math.Sqrt2
+func newHarmonicity() *harmonicity { return &harmonicity{toneTemplate(), map[set]float64{}} }
+
+// toneTemplate is the fit of a single tone's spectrum to itself, shifted by so
+// many cents. Its bell curves convolve to wider bell curves, so that it has a
+// closed form.
+var toneTemplate = sync.OnceValue(func() *[bins]float64 {
+	var out [bins]float64
+	wide := spectrumSpread * math.Sqrt2 / binCents
 	reach := int(6 * wide)
 	for i := 1; i <= harmonics; i++ {
 		for j := 1; j <= harmonics; j++ {
-			centre := cents * math.Log2(float64(i)/float64(j))
+			centre := bins * math.Log2(float64(i)/float64(j))
 			weight := math.Pow(float64(i*j), -spectrumWeight)
 			for x := int(centre) - reach; x <= int(centre)+reach; x++ {
 				d := (float64(x) - centre) / wide
-				h.template[mod(x, cents)] += weight * math.Exp(-d*d/2)
+				out[mod(x, bins)] += weight * math.Exp(-d*d/2)
 			}
 		}
 	}
-	return h
-}
+	return &out
+})
 
 // of is the Kullback–Leibler divergence, in bits, of the chord's virtual-pitch
 // profile from a flat one: .93 for a major or minor triad, 1.56 for a single
@@ -209,25 +217,25 @@ func (s set) lowest() set {
 }
 
 func (h *harmonicity) compute(s set) float64 {
-	var profile [cents]float64
-	total := 0.0
+	var profile [bins]float64
 	for n := 0; n < 12; n++ {
-		if !s.has(n) {
-			continue
-		}
-		for x := range profile {
-			v := h.template[mod(x-100*n, cents)]
-			profile[x] += v
-			total += v
+		if s.has(n) {
+			for x, v := range h.template[:bins-semitoneBins*n] {
+				profile[semitoneBins*n+x] += v
+			}
+			for x, v := range h.template[bins-semitoneBins*n:] {
+				profile[x] += v
+			}
 		}
 	}
-	bits := 0.0
+	total, sum := 0.0, 0.0
 	for _, v := range profile {
-		if p := v / total; p > 0 {
-			bits += p * math.Log2(p*cents)
+		if v > 0 {
+			total += v
+			sum += v * math.Log2(v)
 		}
 	}
-	return bits
+	return sum/total + math.Log2(bins/total)
 }
 
 // Harmonicity is Harrison and Pearce's harmonicity of a chord in bits.

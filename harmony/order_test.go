@@ -200,7 +200,7 @@ func same(a, b Tension) bool {
 
 // Moving one voice by an octave changes nothing but the dissonance; doubling a
 // voice changes the total by little: at most doublingBound points.
-const doublingBound = 6.0
+const doublingBound = 3.0
 
 func TestOctavesAndDoublings(t *testing.T) {
 	worst := 0.0

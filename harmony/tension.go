@@ -33,7 +33,7 @@ const (
 	unstablePoints = 7.5  // per unit of mean probe-tone rating below the tonic triad's
 	unclearPoints  = 60.0 // per unit of root ambiguity beyond the tonic triad's: minor triads and sevenths stand less firmly
 	unclearMost    = 0.3  // what a minor seventh has beyond a major triad; more is not heard as farther
-	keyPoints      = 30.0 // the local key from the home key, at most
+	keyPoints      = 24.0 // the local key from the home key, at most
 	keyScale       = 14.0 // the regional distance at which 63 % of them are reached
 )
 

@@ -3,9 +3,11 @@ package report
 import (
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
 
 	"github.com/olekukonko/tablewriter" // tables enter by this door only
+	"github.com/olekukonko/tablewriter/pkg/twcache"
 	"github.com/olekukonko/tablewriter/pkg/twwidth"
 	"github.com/olekukonko/tablewriter/renderer"
 	"github.com/olekukonko/tablewriter/tw"
@@ -123,7 +125,8 @@ func (g grid) table(w io.Writer, width int) error {
 }
 
 // tables lays out aligned grids for a terminal of the given width, each as a
-// text of its own. One table serves for all of them: making one is dear.
+// text of its own. One table serves for all of them, with a small cache: its
+// own has room for ten thousand types and is made anew for every table.
 func tables(grids []grid, width int) ([]string, error) {
 	if len(grids) == 0 {
 		return nil, nil
@@ -161,6 +164,7 @@ func (g grid) tablewriter(w io.Writer, width int) *tablewriter.Table {
 		},
 	}
 	return tablewriter.NewTable(w,
+		tablewriter.WithStringerCacheCustom(twcache.NewLRU[reflect.Type, reflect.Value](8)),
 		tablewriter.WithRenderer(renderer.NewBlueprint(rendition)),
 		tablewriter.WithConfig(tablewriter.Config{
 			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNone}, Alignment: g.alignment(), Padding: g.padding()},

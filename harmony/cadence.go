@@ -176,7 +176,7 @@ func (a *Analysis) match(v *surface, t turn) formula {
 func (a *Analysis) authentic(v *surface, f formula) formula {
 	f.kind, f.weight = ImperfectAuthentic, -1
 	if f.from.Degree != 5 || f.from.Inversion != 0 || f.to.Inversion != 0 {
-		f.weight = -2.5
+		f.weight, f.note = -3.5, "not with both roots in the bass"
 		return f
 	}
 	if f.note = "not the tonic on top"; v.onTop(a.Chords[f.i].Start, f.key.Tonic) {

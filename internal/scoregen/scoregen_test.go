@@ -1,0 +1,29 @@
+package scoregen
+
+import (
+	"bytes"
+	"testing"
+
+	"hairpin/musicxml"
+)
+
+// TestPianoCanBeWrittenAndRead checks that what is written comes back.
+func TestPianoCanBeWrittenAndRead(t *testing.T) {
+	for _, measures := range []int{1, 10, 100} {
+		want := Piano(measures, 7)
+		var doc bytes.Buffer
+		if err := musicxml.Write(&doc, want); err != nil {
+			t.Fatal(err)
+		}
+		f, err := musicxml.Read(&doc, "invention", musicxml.Limits{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := f.Score
+		if len(got.Measures) != measures || len(got.Notes) != len(want.Notes) || len(got.Hairpins) != len(want.Hairpins) ||
+			len(got.Dynamics) != len(want.Dynamics) || len(got.Keys) != len(want.Keys) || len(got.Warnings) > 0 {
+			t.Errorf("%d measures: read %d measures, %d notes of %d, %d hairpins of %d, warnings %v",
+				measures, len(got.Measures), len(got.Notes), len(want.Notes), len(got.Hairpins), len(want.Hairpins), got.Warnings)
+		}
+	}
+}

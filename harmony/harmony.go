@@ -40,6 +40,7 @@ const (
 	French
 	German
 	Suspended
+	Swiss // the doubly augmented fourth, a German sixth spelled to rise to a major six-four
 )
 
 // Numeral is a Roman numeral: a degree of the local key, or of a degree that
@@ -55,6 +56,7 @@ type Numeral struct {
 	TargetMinor bool
 
 	Cadential bool // a six-four that decorates the dominant after it
+	Ninth     bool // a seventh chord with the region's own ninth on top, in root position
 }
 
 // Certainty says how sure a reading is.

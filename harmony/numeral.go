@@ -36,7 +36,13 @@ func (n Numeral) Root(k Key) score.Class {
 }
 
 // Tones spells the numeral's chord in the key, root first.
-func (n Numeral) Tones(k Key) []score.Class { return n.Quality.Tones(n.Root(k)) }
+func (n Numeral) Tones(k Key) []score.Class {
+	tones := n.Quality.Tones(n.Root(k))
+	if n.Ninth {
+		tones = append(tones, n.Region(k).Degree(n.Degree%7+1))
+	}
+	return tones
+}
 
 // Bass spells the numeral's bass tone in the key.
 func (n Numeral) Bass(k Key) score.Class {
@@ -52,6 +58,7 @@ var romans = [8]string{"", "I", "II", "III", "IV", "V", "VI", "VII"}
 var (
 	triadFigures   = [4]string{"", "6", "64", ""}
 	seventhFigures = [4]string{"7", "65", "43", "42"}
+	italianFigures = [4]string{"53", "6", "64", ""} // "It" alone is the usual It6
 )
 
 // Format writes the numeral as it stands in the key, with its figures:
@@ -76,13 +83,16 @@ func (n Numeral) head(minor bool) string {
 	case n.Cadential:
 		return "Cad64"
 	case n.Quality == Italian:
-		return "It6"
+		return q.sign + italianFigures[inversion]
 	case n.Quality.AugmentedSixth():
 		return q.sign + seventhFigures[inversion]
 	case n.Quality == Suspended:
 		return degreeName(n.Degree, n.Alter, false, minor) + "sus4"
 	}
 	name := degreeName(n.Degree, n.Alter, q.small, minor) + q.sign
+	if n.Quality.Seventh() && n.Ninth {
+		return name + "9"
+	}
 	if n.Quality.Seventh() {
 		return name + seventhFigures[inversion]
 	}
@@ -105,7 +115,7 @@ func degreeName(degree, alter int, small, minor bool) string {
 }
 
 // ParseNumeral reads a numeral as Format writes it, and the common variants
-// "viio7", "vii/o7", "N6", "It6", "I64", "V2", "bVI/V", "Imaj7", in the given key.
+// "viio7", "vii/o7", "N6", "It6", "I64", "V2", "V9", "bVI/V", "Imaj7", in the given key.
 func ParseNumeral(text string, k Key) (Numeral, bool) {
 	head, target, applied := strings.Cut(strings.ReplaceAll(text, "/o", "ø"), "/")
 	var n Numeral
@@ -128,12 +138,8 @@ func parseHead(n *Numeral, s string, minor bool) bool {
 			n.Quality = Minor
 		}
 		return true
-	case strings.HasPrefix(s, "It"):
-		return augmentedSixth(n, Italian, 4, 1)
-	case strings.HasPrefix(s, "Ger"):
-		return augmentedSixth(n, German, 4, 1)
-	case strings.HasPrefix(s, "Fr"):
-		return augmentedSixth(n, French, 2, 2)
+	case augmentedSixth(n, s):
+		return true
 	case strings.HasPrefix(s, "N"):
 		s = "bII" + s[1:]
 	}
@@ -161,13 +167,37 @@ func parseHead(n *Numeral, s string, minor bool) bool {
 	return parseFigures(n, s[len(roman):], small)
 }
 
-// augmentedSixth fills in an augmented sixth on scale degree 4 (raised) or 2.
-func augmentedSixth(n *Numeral, q Quality, degree, inversion int) bool {
-	n.Quality, n.Degree, n.Inversion = q, degree, inversion
-	if degree == 4 {
-		n.Alter = 1
+// augmentedSixths are the augmented sixths by name, with their root's degree,
+// its alteration and their usual inversion, the lowered sixth in the bass.
+var augmentedSixths = []struct {
+	name          string
+	quality       Quality
+	degree, alter int
+	usual         int
+	figures       [4]string
+}{
+	{"It", Italian, 4, 1, 1, italianFigures},
+	{"Ger", German, 4, 1, 1, seventhFigures},
+	{"Fr", French, 2, 0, 2, seventhFigures},
+	{"Sw", Swiss, 2, 1, 2, seventhFigures},
+}
+
+// augmentedSixth reads an augmented sixth; bare names and "6" mean the usual inversion.
+func augmentedSixth(n *Numeral, s string) bool {
+	for _, a := range augmentedSixths {
+		figures, ok := strings.CutPrefix(s, a.name)
+		if !ok {
+			continue
+		}
+		n.Quality, n.Degree, n.Alter, n.Inversion = a.quality, a.degree, a.alter, a.usual
+		for i, f := range a.figures {
+			if f != "" && f == figures {
+				n.Inversion = i
+			}
+		}
+		return true
 	}
-	return true
+	return false
 }
 
 var figureInversion = map[string]int{
@@ -181,6 +211,9 @@ func parseFigures(n *Numeral, s string, small bool) bool {
 			sign, s = c, s[len(c):]
 			break
 		}
+	}
+	if s == "9" {
+		n.Ninth, s = true, "7"
 	}
 	inversion, ok := figureInversion[s]
 	if !ok {

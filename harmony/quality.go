@@ -32,10 +32,11 @@ var qualities = [...]qualityInfo{
 	French:                {"Fr6", []int{0, 4, -6, -2}, false, "Fr", "Fr6"},
 	German:                {"Ger6", []int{0, -10, -6, -9}, false, "Ger", "Ger6"},
 	Suspended:             {"sus", []int{0, -1, 1}, false, "sus", "sus4"},
+	Swiss:                 {"Sw6", []int{0, -3, -13, -9}, false, "Sw", "Sw6"},
 }
 
 // ID is the quality's name in tables: maj min dim aug dom7 maj7 min7 hdim7
-// dim7 minmaj7 augmaj7 It6 Fr6 Ger6 sus, or other.
+// dim7 minmaj7 augmaj7 It6 Fr6 Ger6 sus Sw6, or other.
 func (q Quality) ID() string { return qualities[q].id }
 
 // Tones spells the chord of this quality on a root, root first.
@@ -53,8 +54,8 @@ func (q Quality) Seventh() bool {
 	return q >= DominantSeventh && q <= AugmentedMajorSeventh
 }
 
-// AugmentedSixth reports whether the chord is an Italian, French or German sixth.
-func (q Quality) AugmentedSixth() bool { return q == Italian || q == French || q == German }
+// AugmentedSixth reports whether the chord is an Italian, French, German or Swiss sixth.
+func (q Quality) AugmentedSixth() bool { return q >= Italian && q <= German || q == Swiss }
 
 // Qualities lists every nameable quality.
 func Qualities() []Quality {

@@ -63,8 +63,8 @@ type register struct {
 // hear gathers the register of a span from the slices that touch it.
 func hear(s *score.Score, c Chord, slices []Slice) register {
 	h := register{sounding: map[int]bool{}, bass: 128, top: score.Pitch{Step: 0, Octave: 5}}
-	top := map[score.Pitch]float64{}
 	lowest, lowestBass := 128, 128
+	line := crest{s: s, tones: c.Tones, top: map[score.Pitch]float64{}}
 	for _, sl := range slices {
 		if sl.Start >= c.End {
 			break
@@ -81,12 +81,9 @@ func hear(s *score.Score, c Chord, slices []Slice) register {
 				lowestBass = min(lowestBass, p.Key())
 			}
 		}
-		p := s.Notes[sl.Notes[len(sl.Notes)-1]].Pitch
-		if !hasClass(c.Tones, p.Class()) {
-			time /= 4
-		}
-		top[p] += time
+		line.add(sl.Start, s.Notes[sl.Notes[len(sl.Notes)-1]].Pitch, time)
 	}
+	line.close()
 	switch {
 	case lowestBass < 128:
 		h.bass = lowestBass
@@ -95,8 +92,42 @@ func hear(s *score.Score, c Chord, slices []Slice) register {
 	default:
 		h.bass = 48
 	}
-	h.top = most(top, h.top)
+	h.top = most(line.top, h.top)
 	return h
+}
+
+// crest follows the highest note beat by beat, so that the low notes of a
+// broken chord are not taken for its melody.
+type crest struct {
+	s     *score.Score
+	tones []score.Class
+	top   map[score.Pitch]float64 // time at which a pitch was the highest of its beat
+	beat  score.Tick
+	high  score.Pitch
+	time  float64
+}
+
+func (l *crest) add(at score.Tick, p score.Pitch, time float64) {
+	m := l.s.Measures[l.s.MeasureAt(at)]
+	if beat := at - (at-m.Start)%beatLength(l.s, m); l.time == 0 || beat != l.beat {
+		l.close()
+		l.beat, l.high = beat, p
+	}
+	if p.MIDI() > l.high.MIDI() {
+		l.high = p
+	}
+	l.time += time
+}
+
+// close counts the beat at hand; a tone foreign to the chord counts little.
+func (l *crest) close() {
+	if l.time > 0 {
+		if !hasClass(l.tones, l.high.Class()) {
+			l.time /= 4
+		}
+		l.top[l.high] += l.time
+	}
+	l.time = 0
 }
 
 func hasClass(list []score.Class, c score.Class) bool {

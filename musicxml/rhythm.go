@@ -23,7 +23,8 @@ type piece struct {
 	normal        int // ... in the time of so many; 0 for none
 	opens, closes bool
 	segment       int
-	first, last   bool // of its segment
+	first, last   bool     // of its segment
+	beams         []string // kinds by level, none without a beam
 }
 
 // rhythm writes time as note values. Its quarter note is a multiple of 96 ticks.

@@ -167,7 +167,9 @@ func (b *scoreWriter) writeLane(l *lane, measure int, segments []segment) {
 		segments[k].start *= b.factor
 		segments[k].end *= b.factor
 	}
-	for _, p := range b.rhythm.pieces(segments) {
+	pieces := b.rhythm.pieces(segments)
+	b.beams(pieces, segments, m)
+	for _, p := range pieces {
 		seg := segments[p.segment]
 		start, end := m.Start+p.start/b.factor, m.Start+(p.start+p.length)/b.factor
 		b.marks(l, start, end, measure)
@@ -227,6 +229,11 @@ func (b *scoreWriter) writePiece(l *lane, p piece, seg segment, acc accidentals)
 		}
 		b.value(l, p, accidental)
 		b.staff(l)
+		if k == 0 {
+			for i, kind := range p.beams {
+				b.leaf("beam", kind, "number", strconv.Itoa(i+1))
+			}
+		}
 		b.notations(n, p, seg, k == 0)
 		b.close()
 	}

@@ -105,7 +105,10 @@ func (b *scoreWriter) writeClef(x *xmlWriter, staff int) {
 		}
 	}
 	sign, line := "G", "2"
-	const between = 58 // a third below middle C, the border of the two clefs
+	between := 58.0         // a third below middle C, the border of the two clefs
+	if b.part.staves == 2 { // under two hands each stays in its own clef as long as it can
+		between = [...]float64{55, 62}[staff-1]
+	}
 	switch {
 	case b.s.Parts[b.part.index].Percussion:
 		sign, line = "percussion", ""

@@ -84,13 +84,18 @@ func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File,
 	}
 	a := &annotator{r: r, opt: opt, onto: base}
 	a.places()
+	a.addAll(layers)
+	return base.Apply(a.edits)
+}
+
+// addAll collects the marks of the layers.
+func (a *annotator) addAll(layers []Layer) {
 	for _, l := range Layers() {
 		if slices.Contains(layers, l) {
 			a.layer = l
 			a.add()
 		}
 	}
-	return base.Apply(a.edits)
 }
 
 func layerNames() string {
@@ -114,6 +119,7 @@ type annotator struct {
 	bottom desk // the lowest
 	marked desk // the staff on which the page prints its dynamics
 	edits  []musicxml.Edit
+	place  func(score.Tick) score.Tick // where a moment stands in onto; nil: at the same tick
 }
 
 func (a *annotator) add() {
@@ -183,6 +189,9 @@ func mostMarked(s *score.Score, parts []int) int {
 
 // put adds one direction or chord symbol.
 func (a *annotator) put(d desk, at score.Tick, end bool, xml string) {
+	if a.place != nil {
+		at = a.place(at)
+	}
 	a.edits = append(a.edits, musicxml.Edit{Part: d.part, Staff: d.staff, At: at, End: end, Layer: string(a.layer), XML: xml})
 }
 

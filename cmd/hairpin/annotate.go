@@ -47,13 +47,7 @@ func annotateCommand() command {
 		if err != nil {
 			return err
 		}
-		return f.out.write(func(w io.Writer) error {
-			data, err := file.Encode(f.out.path)
-			if err == nil {
-				_, err = w.Write(data)
-			}
-			return err
-		})
+		return f.out.write(func(w io.Writer) error { return writeScore(w, file, f.out.path) })
 	}
 	return c
 }

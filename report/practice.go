@@ -1,0 +1,213 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"hairpin/dynamics"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+// Practice is a way to a hard passage in four steps.
+type Practice struct {
+	Rests    int     // measures of rest between the steps
+	From, To float64 // range of tempi in beats a minute; 0: from half the score's tempo to all of it
+	Names    Names
+}
+
+// Check says, as a [ChoiceError], what cannot be practised.
+func (p Practice) Check() error {
+	switch {
+	case p.Rests < 0 || p.Rests > 16:
+		return &ChoiceError{fmt.Sprintf("%d measures of rest cannot be put between the steps", p.Rests), "choose 0 to 16"}
+	case p.From != 0 && !(p.From >= 10 && p.From <= p.To && p.To <= 400):
+		return &ChoiceError{fmt.Sprintf("a range of %g to %g beats a minute cannot be practised", p.From, p.To), "write it as 50-80, between 10 and 400"}
+	}
+	return nil
+}
+
+// longestPractice is how many measures a passage may have.
+const longestPractice = 32
+
+// Practice writes the shown measures as steps, in their own metre: the chords in
+// twice their length, in their length, struck on every beat, and the figuration
+// as written. Each step is repeated, and each says its range of tempi: every one
+// begins at the slow end, and every next one goes further up.
+func (r *Reading) Practice(p Practice) (*musicxml.File, error) {
+	if err := p.Check(); err != nil {
+		return nil, err
+	}
+	window := score.Stretch{From: r.from, To: r.to}
+	blocks := score.Cut(r.blocks(), window)
+	if n := len(blocks.Measures); n > longestPractice {
+		return nil, &ChoiceError{fmt.Sprintf("%d measures are too many to practise in steps", n), fmt.Sprintf("choose at most %d with --measures", longestPractice)}
+	}
+	blocks.Fermatas, blocks.Slurs = nil, nil
+	part := r.practised()
+	b := newBook(r.Score, part)
+	b.p, b.low, b.high = p, p.From, p.To
+	if b.low == 0 {
+		b.low, b.high = r.tempoRange(blocks.Measures[0])
+	}
+	b.add("chords, twice as long", slower(blocks, 2))
+	b.add("chords", blocks)
+	b.add("chords on every beat", struck(blocks))
+	b.add("as written", b.figuration(score.Cut(r.Score, window), part))
+	b.out.Title = r.titled("practice of " + r.span(r.from, r.to))
+	b.caution(r.Page.Whole, window)
+	from := r.from
+	return r.labelled(b.out, p.Names, func(at score.Tick) score.Tick { return 2 * (at - from) })
+}
+
+// practised is the part to be practised: the one chosen, or the one with most notes there.
+func (r *Reading) practised() int {
+	parts := r.shownParts()
+	count := make([]int, len(r.Score.Parts))
+	for _, n := range r.Score.Notes {
+		if n.Onset >= r.from && n.Onset < r.to {
+			count[n.Part]++
+		}
+	}
+	return slices.MaxFunc(parts, func(a, b int) int { return count[a] - count[b] })
+}
+
+// tempoRange is half the score's tempo and all of it, in beats a minute.
+func (r *Reading) tempoRange(m score.Measure) (low, high float64) {
+	const usual = 80
+	quarters := 0.0
+	for _, t := range r.Score.Tempos {
+		if t.At <= r.from || quarters == 0 {
+			quarters = t.PerMin
+		}
+	}
+	_, long := beatOf(m)
+	high = usual
+	if quarters > 0 {
+		high = min(max(math.Round(quarters/long), 20), 400)
+	}
+	return math.Round(high / 2), high
+}
+
+// beatOf names the beat of a measure, and says how many quarters it lasts.
+func beatOf(m score.Measure) (name string, quarters float64) {
+	names := map[int]string{1: "whole", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second"}
+	unit := max(m.BeatUnit, 1)
+	quarters = 4 / float64(unit)
+	if m.Beats > 3 && m.Beats%3 == 0 && unit >= 8 {
+		return "dotted " + names[unit/2], 3 * quarters
+	}
+	if name = names[unit]; name == "" {
+		return "beat", quarters
+	}
+	return name, quarters
+}
+
+// book gathers the steps in one score.
+type book struct {
+	out       *score.Score
+	p         Practice
+	low, high float64
+	step      int
+	key       int
+}
+
+const practiceSteps = 4
+
+func newBook(s *score.Score, part int) *book {
+	p := s.Parts[part]
+	return &book{key: 100, out: &score.Score{
+		Composer: s.Composer, Division: s.Division,
+		Parts: []score.Part{{ID: "P1", Name: p.Name, Staves: max(p.Staves, 2)}},
+	}}
+}
+
+// add appends a step with its heading, its tempo and its rests.
+func (b *book) add(what string, s *score.Score) {
+	at, first := b.out.Length(), len(b.out.Measures)
+	b.step++
+	b.measures(s, at)
+	b.music(s, at)
+	end := b.out.Length()
+	b.out.Repeats = append(b.out.Repeats,
+		score.Repeat{At: at, Measure: first, Forward: true}, score.Repeat{At: end, Measure: len(b.out.Measures) - 1})
+	name, quarters := beatOf(s.Measures[0])
+	top := b.low + (b.high-b.low)*float64(b.step)/practiceSteps
+	text := fmt.Sprintf("%d. %s, %s = %.0f–%.0f", b.step, what, name, b.low, top)
+	b.out.Words = append(b.out.Words, score.Words{Place: score.Place{At: at, Staff: 1}, Written: at, Text: text})
+	b.out.Tempos = append(b.out.Tempos, score.Tempo{At: at, PerMin: b.low * quarters})
+	for range b.p.Rests {
+		if b.step < practiceSteps {
+			b.rest(s.Measures[len(s.Measures)-1])
+		}
+	}
+}
+
+// rest appends an empty measure.
+func (b *book) rest(like score.Measure) {
+	if like.Nominal > 0 {
+		like.Length = like.Nominal
+	}
+	like.Start, like.Pickup, like.Number = b.out.Length(), false, fmt.Sprint(len(b.out.Measures)+1)
+	b.out.Measures = append(b.out.Measures, like)
+}
+
+func (b *book) measures(s *score.Score, at score.Tick) {
+	for _, m := range s.Measures {
+		m.Start += at
+		m.Number = fmt.Sprint(len(b.out.Measures) + 1)
+		b.out.Measures = append(b.out.Measures, m)
+	}
+}
+
+// music appends notes and marks at a time.
+func (b *book) music(s *score.Score, at score.Tick) {
+	o := b.out
+	for _, n := range s.Notes {
+		n.Onset += at
+		n.Measure = o.MeasureAt(n.Onset)
+		o.Notes = append(o.Notes, n)
+	}
+	for _, k := range s.Keys {
+		if k.Fifths != b.key || k.NonStandard != "" {
+			k.At += at
+			b.key, o.Keys = k.Fifths, append(o.Keys, k)
+		}
+	}
+	for _, t := range s.Times {
+		t.At += at
+		o.Times = append(o.Times, t)
+	}
+	for _, d := range s.Dynamics {
+		d.At, d.Written = d.At+at, d.Written+at
+		o.Dynamics = append(o.Dynamics, d)
+	}
+	for _, w := range s.Words {
+		w.At, w.Written = w.At+at, w.Written+at
+		o.Words = append(o.Words, w)
+	}
+	for _, h := range s.Hairpins {
+		h.Start, h.End = h.Start+at, h.End+at
+		o.Hairpins = append(o.Hairpins, h)
+	}
+	for _, d := range s.Dashes {
+		d.Start, d.End = d.Start+at, d.End+at
+		o.Dashes = append(o.Dashes, d)
+	}
+	for _, l := range s.Slurs {
+		l.Start, l.End = l.Start+at, l.End+at
+		o.Slurs = append(o.Slurs, l)
+	}
+}
+
+// caution says on the page that loud passages want rest.
+func (b *book) caution(printed dynamics.Curve, w score.Stretch) {
+	for _, g := range printed.Segments {
+		if g.Start < w.To && g.End > w.From && max(g.From, g.To) >= dynamics.F {
+			place := score.Place{Staff: 1}
+			b.out.Words = append(b.out.Words, score.Words{Place: place, Text: "loud passage: softly first; rest hands and ears between steps"})
+			return
+		}
+	}
+}

@@ -1,0 +1,85 @@
+package report
+
+import (
+	"bytes"
+	"slices"
+
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+// Reduction is the shown stretch in block chords at its harmonic rhythm, on two
+// staves: printed dynamics kept, phrases as slurs, numerals and tension below.
+func (r *Reading) Reduction(names Names) (*musicxml.File, error) {
+	s := score.Cut(r.blocks(), score.Stretch{From: r.from, To: r.to})
+	if r.from == 0 && r.to == r.Score.Length() {
+		s = r.blocks()
+	}
+	s.Title = r.titled("reduction")
+	from := r.from
+	return r.labelled(s, names, func(at score.Tick) score.Tick { return at - from })
+}
+
+// titled is the score's title with what was made of it.
+func (r *Reading) titled(what string) string {
+	if r.Score.Title == "" {
+		return what
+	}
+	return r.Score.Title + ", " + what
+}
+
+// blocks is the whole piece in block chords, with a slur over each phrase.
+func (r *Reading) blocks() *score.Score {
+	red := harmony.Reduce(r.Score, r.Harmony)
+	s := red.Score(r.Score)
+	s.Slurs, s.Dynamics = nil, withoutRepeated(s)
+	for _, ph := range r.Harmony.Phrases {
+		start, end := score.Tick(-1), score.Tick(-1)
+		for _, b := range red.Blocks {
+			if b.Start >= ph.Start && b.Start < ph.End {
+				if start < 0 {
+					start = b.Start
+				}
+				end = b.End
+			}
+		}
+		if start >= 0 {
+			s.Slurs = append(s.Slurs, score.Slur{Span: score.Span{Start: start, End: end, Staff: 1}, Voice: 1})
+		}
+	}
+	return s
+}
+
+// withoutRepeated is the score's dynamics without levels that hold already:
+// several parts print the same mark one after the other.
+func withoutRepeated(s *score.Score) (out []score.Dynamic) {
+	last, since := "", score.Tick(0)
+	for _, d := range s.Dynamics {
+		moved := slices.ContainsFunc(s.Hairpins, func(h score.Hairpin) bool { return h.End > since && h.Start < d.At })
+		if !score.IsLevel(d.Mark) || d.Mark != last || moved {
+			out = append(out, d)
+		}
+		if score.IsLevel(d.Mark) {
+			last, since = d.Mark, d.At
+		}
+	}
+	return out
+}
+
+// labelled writes a score of ours and puts numerals and tension under it; place
+// says where a moment of the piece stands in it.
+func (r *Reading) labelled(s *score.Score, names Names, place func(score.Tick) score.Tick) (*musicxml.File, error) {
+	var doc bytes.Buffer
+	if err := musicxml.Write(&doc, s); err != nil {
+		return nil, err
+	}
+	f, err := musicxml.Read(&doc, "", musicxml.Limits{})
+	if err != nil {
+		return nil, err
+	}
+	a := &annotator{r: r, opt: Annotation{Names: names, Shorthand: true}, onto: f, bottom: desk{0, s.Parts[0].Staves}}
+	a.place = func(at score.Tick) score.Tick { return place(at) * f.Score.Division / s.Division }
+	a.addAll([]Layer{NumeralLayer, TensionLayer})
+	return f.Apply(a.edits)
+}

@@ -41,7 +41,7 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
 	a.findKeys(opt.Home)
 	a.Caution = a.caution(s, opt.Part)
-	a.findPhrases(s, opt.Part)
+	a.FindPhrases(s, opt.Part, DefaultPhraseWeights())
 	w := Weights{1, 1, 1}
 	if opt.Weights != nil {
 		w = *opt.Weights

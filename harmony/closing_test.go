@@ -115,7 +115,7 @@ func TestCadenceFormulas(t *testing.T) {
 				want = Half
 			}
 			s, a := c.write(t, k)
-			a.findPhrases(s, 0)
+			a.FindPhrases(s, 0, DefaultPhraseWeights())
 			if len(a.Cadences) == 0 {
 				t.Errorf("%s in %s: no cadence", f.name, k.Name())
 				continue
@@ -147,7 +147,7 @@ func TestFormulaWithoutArrivalIsNoCadence(t *testing.T) {
 }
 
 func (a *Analysis) cadencesBefore(s *score.Score, t score.Tick) []Cadence {
-	a.findPhrases(s, 0)
+	a.FindPhrases(s, 0, DefaultPhraseWeights())
 	var out []Cadence
 	for _, c := range a.Cadences {
 		if c.At < t {

@@ -8,9 +8,11 @@ import (
 	"hairpin/score"
 )
 
-// findPhrases fills in phrases and cadences; the two are found together, since a
-// dominant that ends a phrase is a half cadence, and the same dominant followed
-// by its tonic within the phrase is not.
+// FindPhrases fills in phrases and cadences from the chords, if there are any,
+// and the notes. The two are found together, since a dominant that ends a phrase is
+// a half cadence, and the same dominant followed by its tonic within the phrase is
+// not. Part 0 hears all parts, otherwise only that part, counted from 1. [Analyse]
+// calls it; call it again for chords or weights of your own.
 //
 // Phrases touch: a boundary lies where the next phrase starts. At every attack it
 // weighs what marks a close (cadence, rest, long note, fermata, slur end, double
@@ -18,12 +20,11 @@ import (
 // best sum of marks and lengths. The marks are those of Lerdahl and Jackendoff, A
 // Generative Theory of Tonal Music (1983), grouping preference rules 2, 3 and 6,
 // and of Temperley, The Cognition of Basic Musical Structures (2001), chapter 3,
-// whose optimum over all cuts by dynamic programming this follows; for the
-// weights see phraseWeights. A single line without harmony is cut by the same rules.
-// part 0 hears all parts, otherwise only that part, counted from 1.
-func (a *Analysis) findPhrases(s *score.Score, part int) {
+// whose optimum over all cuts by dynamic programming this follows. A single line
+// without harmony is cut by the same rules.
+func (a *Analysis) FindPhrases(s *score.Score, part int, w PhraseWeights) {
 	a.Phrases, a.Cadences = nil, nil
-	if v := newSurface(s, part); len(v.lines) > 0 && len(s.Measures) > 0 {
+	if v := newSurface(s, part, w); len(v.lines) > 0 && len(s.Measures) > 0 {
 		a.phrases(v)
 	}
 }
@@ -45,43 +46,44 @@ func (a *Analysis) phrases(v *surface) {
 	last.Why, last.Confidence = last.Why+", end of the piece", 1
 }
 
-// weights are the log-odds that each mark adds to a boundary.
-type weights struct {
-	none    float64 // a moment without any mark
-	cadence float64 // times the probability that a formula of the harmony closes
-	lead    float64 // a beat of silence in the leading line
-	all     float64 // silence in all lines
-	long    float64 // a last note nearly three times as long as usual
-	held    float64 // all lines hold over
-	fermata float64
-	slur    float64 // the leading line's slur ends
-	bar     float64 // double bar or repeat sign
-	echo    float64 // a passage starts that comes back elsewhere
-	ground  float64 // a ground bass starts again
-	broken  float64 // cost of a phrase that does not last whole measures
-	odd     float64 // cost of whole measures, but not two, four or eight
-	length  float64 // cost of a phrase twice or half as long as usual in the piece
+// PhraseWeights are the log-odds that each mark adds to a boundary between phrases.
+type PhraseWeights struct {
+	None    float64 // a moment without any mark
+	Cadence float64 // times the probability that a formula of the harmony closes
+	Lead    float64 // a beat of unusual silence in the leading line
+	All     float64 // unusual silence in all lines
+	Long    float64 // a last note nearly three times as long as usual
+	Held    float64 // all lines hold over
+	Fermata float64
+	Slur    float64 // the leading line's slur ends
+	Bar     float64 // double bar or repeat sign
+	Echo    float64 // a passage starts that comes back elsewhere
+	Ground  float64 // a ground bass starts again
+	Broken  float64 // cost of a phrase that does not last whole measures
+	Odd     float64 // cost of whole measures, but not two, four or eight
+	Length  float64 // cost of a phrase twice or half as long as usual in the piece
 }
 
-// phraseWeights are rounded means of weights fitted by coordinate search on the
-// F measure of phrase ends that analysts marked (When in Rome corpus, Gotham et
-// al. 2023, CC BY-SA 4.0: 175 chorales with their fermatas taken out and 22
-// madrigals), by work in four folds; fermata, slur, bar and ground are set by hand,
-// since those scores cannot tell.
-func phraseWeights() weights {
-	return weights{
-		none: -1, cadence: 5, lead: 0.3, all: 1, long: 1.5, held: -2,
-		fermata: 5, slur: 0.8, bar: 3, echo: 1.3, ground: 4, broken: 1.2, odd: 0.4, length: 2.2,
+// DefaultPhraseWeights are rounded from weights fitted by internal/fit/phrases,
+// by work in four folds, on phrase ends that analysts marked in the When in Rome
+// corpus (Gotham et al. 2023): 175 chorales with their fermatas taken out, 22
+// madrigals and, at half weight, 31 songs. The songs' analyses are CC BY-SA 4.0;
+// for the others no licence is stated, and nothing of them is kept but these
+// numbers. Fermata, Slur, Bar and Ground are set by hand: those scores cannot tell.
+func DefaultPhraseWeights() PhraseWeights {
+	return PhraseWeights{
+		None: -1, Cadence: 5, Lead: 0.3, All: 1, Long: 1.5, Held: -2,
+		Fermata: 5, Slur: 0.8, Bar: 3, Echo: 1.3, Ground: 4, Broken: 1.2, Odd: 0.4, Length: 2.2,
 	}
 }
 
 // strength is the log-odds the pause alone adds to a point of rest.
-func (w weights) strength(r rest) float64 {
-	x := w.lead*r.lead + w.all*r.all + w.long*r.long + w.held*r.held
+func (w PhraseWeights) strength(r rest) float64 {
+	x := w.Lead*r.lead + w.All*r.all + w.Long*r.long + w.Held*r.held
 	for _, m := range []struct {
 		is     bool
 		weight float64
-	}{{r.fermata, w.fermata}, {r.slur, w.slur}, {r.bar, w.bar}} {
+	}{{r.fermata, w.Fermata}, {r.slur, w.Slur}, {r.bar, w.Bar}} {
 		if m.is {
 			x += m.weight
 		}
@@ -140,12 +142,12 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 	for _, t := range a.candidates(v) {
 		b := boundary{at: t, rest: v.restAt(t)}
 		b.rest.ground = ground[t]
-		b.gain = v.w.none + v.w.strength(b.rest)
+		b.gain = v.w.None + v.w.strength(b.rest)
 		if b.rest.echo {
-			b.gain += v.w.echo
+			b.gain += v.w.Echo
 		}
 		if b.rest.ground {
-			b.gain += v.w.ground
+			b.gain += v.w.Ground
 		}
 		out = append(out, b)
 	}
@@ -157,7 +159,7 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 func (v *surface) thin(list []boundary) []boundary {
 	out := list[:0]
 	for i, b := range list {
-		if i == 0 || i == len(list)-1 || b.gain > v.w.none+0.1 || b.closing > 0.02 || v.phase(b.at) == 0 {
+		if i == 0 || i == len(list)-1 || b.gain > v.w.None+0.1 || b.closing > 0.02 || v.phase(b.at) == 0 {
 			out = append(out, b)
 		}
 	}
@@ -206,9 +208,9 @@ func (a *Analysis) closeWith(v *surface, endings []ending, list []boundary) {
 
 // odds are the log-odds of a phrase from start to the boundary: a formula counts
 // only if its last chord does not start the phrase.
-func (w weights) odds(b boundary, start score.Tick) float64 {
+func (w PhraseWeights) odds(b boundary, start score.Tick) float64 {
 	if start < b.from {
-		return b.gain + w.cadence*b.closing
+		return b.gain + w.Cadence*b.closing
 	}
 	return b.gain
 }
@@ -264,7 +266,7 @@ const longestPhrase = 48
 
 // bestCut finds the ends of the phrases with the largest sum of gains and
 // lengths, if phrases usually last so many beats.
-func (w weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, float64) {
+func (w PhraseWeights) bestCut(list []boundary, pos []spot, usual float64) ([]int, float64) {
 	n := len(list)
 	best, from := make([]float64, n), make([]int, n)
 	for j := 1; j < n; j++ {
@@ -290,22 +292,22 @@ func (w weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 
 // lengthCost grows with the square of the number of octaves between a phrase
 // and the usual length.
-func (w weights) lengthCost(ratio float64) float64 {
+func (w PhraseWeights) lengthCost(ratio float64) float64 {
 	x := math.Log2(math.Max(ratio, 1.0/64))
-	return w.length * x * x
+	return w.Length * x * x
 }
 
 // measureCost is what a phrase costs that does not run in two, four or eight
 // whole measures: common practice, no source.
-func (w weights) measureCost(bars float64) float64 {
+func (w PhraseWeights) measureCost(bars float64) float64 {
 	n := math.Round(bars)
 	switch {
 	case math.Abs(bars-n) > 0.01:
-		return w.broken
+		return w.Broken
 	case n == 2 || n == 4 || n == 8:
 		return 0
 	}
-	return w.odd
+	return w.Odd
 }
 
 // why names what marks a boundary, after a cadence or without.

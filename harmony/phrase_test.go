@@ -56,7 +56,7 @@ func tune(t *testing.T, beats int, upbeat score.Tick, text string) *score.Score 
 }
 
 func phraseStarts(s *score.Score, a *Analysis) string {
-	a.findPhrases(s, 0)
+	a.FindPhrases(s, 0, DefaultPhraseWeights())
 	var out []string
 	for _, p := range a.Phrases {
 		out = append(out, s.At(p.Start).String())
@@ -110,7 +110,7 @@ func TestPhrasesTile(t *testing.T) {
 			c.spell(Key{Minor: n%2 == 1}, Numeral{Degree: 1 + random.IntN(7), Quality: Major, Inversion: random.IntN(3)})
 			a.Chords = append(a.Chords, c)
 		}
-		a.findPhrases(s, n%3)
+		a.FindPhrases(s, n%3, DefaultPhraseWeights())
 		for i, p := range a.Phrases {
 			if p.End <= p.Start || i > 0 && a.Phrases[i-1].End != p.Start || p.Cadence >= len(a.Cadences) {
 				t.Fatalf("score %d: phrase %d is %+v after %+v", n, i, p, a.Phrases[max(i-1, 0)])

@@ -10,7 +10,7 @@ import (
 // surface is what the page shows of points of rest, apart from the harmony.
 type surface struct {
 	s         *score.Score
-	w         weights
+	w         PhraseWeights
 	lines     []line
 	lead      int // index into lines, -1 if there is none
 	beat      score.Tick
@@ -22,8 +22,8 @@ type surface struct {
 	parallels map[score.Tick]bool
 }
 
-func newSurface(s *score.Score, part int) *surface {
-	v := &surface{s: s, w: phraseWeights(), lines: lines(s, part)}
+func newSurface(s *score.Score, part int, w PhraseWeights) *surface {
+	v := &surface{s: s, w: w, lines: lines(s, part)}
 	v.lead = leadingLine(s, v.lines)
 	v.beat = usualBeat(s)
 	for _, f := range s.Fermatas {

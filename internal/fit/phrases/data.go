@@ -1,0 +1,179 @@
+package main
+
+import (
+	"encoding/csv"
+	"fmt"
+	"hash/fnv"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+const folds = 4
+
+// piece is a score with its chords and the phrase ends an analyst marked.
+type piece struct {
+	genre    string
+	fold     int
+	score    *score.Score
+	analysis *harmony.Analysis
+	ends     []score.Tick
+	repeats  map[score.Tick]bool
+	within   score.Tick // tolerance
+}
+
+// load reads the pieces in which at least one phrase end is marked.
+func load(s settings) ([]*piece, error) {
+	list, err := table(filepath.Join(s.data, "split.tsv"))
+	if err != nil {
+		return nil, err
+	}
+	var out []*piece
+	for _, r := range list {
+		base := filepath.Join(s.data, "dev", r["id"])
+		rows, err := table(base + ".tsv")
+		if os.IsNotExist(err) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if !marked(rows) {
+			continue
+		}
+		f, err := musicxml.Open(base + ".mxl")
+		if err != nil {
+			return nil, err
+		}
+		p, err := newPiece(f.Score, rows, s)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", r["id"], err)
+		}
+		h := fnv.New32a()
+		h.Write([]byte(r["group"]))
+		p.genre, p.fold = r["genre"], int(h.Sum32()%folds)
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// table reads a tab-separated file with a header.
+func table(path string) ([]map[string]string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comma, r.LazyQuotes, r.FieldsPerRecord = '\t', true, -1
+	lines, err := r.ReadAll()
+	if err != nil || len(lines) == 0 {
+		return nil, fmt.Errorf("%s: no table: %w", path, err)
+	}
+	var out []map[string]string
+	for _, l := range lines[1:] {
+		row := map[string]string{}
+		for i, name := range lines[0] {
+			if i < len(l) {
+				row[name] = l[i]
+			}
+		}
+		out = append(out, row)
+	}
+	return out, nil
+}
+
+func marked(rows []map[string]string) bool {
+	for _, r := range rows {
+		if r["phrase_end"] == "1" {
+			return true
+		}
+	}
+	return false
+}
+
+func newPiece(s *score.Score, rows []map[string]string, set settings) (*piece, error) {
+	p := &piece{score: s, analysis: &harmony.Analysis{}, repeats: map[score.Tick]bool{}}
+	p.within = p.tick(set.within)
+	for _, r := range s.Repeats {
+		p.repeats[r.At] = true
+	}
+	if !set.fermatas {
+		s.Fermatas = nil
+		for i := range s.Notes {
+			s.Notes[i].Signs &^= score.FermataSign
+		}
+	}
+	for _, r := range rows {
+		c, err := p.chord(r)
+		if err != nil {
+			return nil, err
+		}
+		if c.End > c.Start {
+			p.analysis.Chords = append(p.analysis.Chords, c)
+		}
+		if r["phrase_end"] == "1" && !p.repeats[c.End] {
+			p.ends = append(p.ends, c.End)
+		}
+	}
+	p.ends = p.inside(p.ends)
+	if set.heard {
+		a, err := harmony.Analyse(s, harmony.Options{})
+		if err != nil {
+			return nil, err
+		}
+		p.analysis = a
+	}
+	return p, nil
+}
+
+// chord is an analyst's row; a numeral hairpin does not know leaves it nameless.
+func (p *piece) chord(row map[string]string) (harmony.Chord, error) {
+	start, err := strconv.ParseFloat(row["onset"], 64)
+	if err != nil {
+		return harmony.Chord{}, err
+	}
+	end, err := strconv.ParseFloat(row["end"], 64)
+	if err != nil {
+		return harmony.Chord{}, err
+	}
+	k, _ := harmony.ParseKey(row["key"])
+	c := harmony.Chord{Start: p.tick(start), End: p.tick(end), Key: k}
+	if n, ok := harmony.ParseNumeral(row["roman"], k); ok {
+		c.Numeral, c.Quality, c.Inversion = n, n.Quality, n.Inversion
+		c.Root, c.Bass, c.Tones = n.Root(k), n.Bass(k), n.Tones(k)
+	}
+	return c, nil
+}
+
+func (p *piece) tick(quarters float64) score.Tick {
+	return score.Tick(math.Round(quarters * float64(p.score.Division)))
+}
+
+// inside leaves out the moments within two quarters of the start or the end.
+func (p *piece) inside(list []score.Tick) []score.Tick {
+	var out []score.Tick
+	edge := 2 * p.score.Division
+	for _, t := range list {
+		if t > edge && t < p.score.Length()-edge && !p.repeats[t] {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+func split(pieces []*piece, fold int) (rest, own []*piece) {
+	for _, p := range pieces {
+		if p.fold == fold {
+			own = append(own, p)
+		} else {
+			rest = append(rest, p)
+		}
+	}
+	return rest, own
+}

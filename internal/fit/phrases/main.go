@@ -1,0 +1,103 @@
+// Command phrases measures the phrases hairpin finds against phrase ends marked by
+// analysts, and fits the weights of the marks, by work in four folds.
+//
+//	go run ./internal/fit/phrases -data DIR                    measure, chords of the analysts
+//	go run ./internal/fit/phrases -data DIR -heard -fermatas   measure, chords heard, fermatas left in
+//	go run ./internal/fit/phrases -data DIR -fit               cross-validate and fit
+//
+// DIR holds dev/<id>.mxl, dev/<id>.tsv (with a column phrase_end) and split.tsv.
+// Ends at repeat signs, which analysts leave unmarked, and the end of the piece are
+// not counted. Ends count as found within -within quarters.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"os"
+
+	"hairpin/harmony"
+)
+
+type settings struct {
+	data                 string
+	heard, fermatas, fit bool
+	within               float64
+}
+
+func main() {
+	var s settings
+	flag.StringVar(&s.data, "data", "", "folder with dev/ and split.tsv")
+	flag.BoolVar(&s.heard, "heard", false, "use the chords hairpin hears, not the analysts'")
+	flag.BoolVar(&s.fermatas, "fermatas", false, "leave the fermatas in")
+	flag.BoolVar(&s.fit, "fit", false, "fit the weights")
+	flag.Float64Var(&s.within, "within", 1, "tolerance in quarters")
+	flag.Parse()
+	if err := run(s); err != nil {
+		fmt.Fprintln(os.Stderr, "phrases: error:", err)
+		os.Exit(1)
+	}
+}
+
+func run(s settings) error {
+	pieces, err := load(s)
+	if err != nil {
+		return err
+	}
+	usual := harmony.DefaultPhraseWeights()
+	measure(pieces, usual).print("default weights")
+	if !s.fit {
+		return nil
+	}
+	apart := tally{}
+	for fold := range folds {
+		rest, own := split(pieces, fold)
+		w := fit(rest, usual)
+		fmt.Printf("without fold %d: %+v\n", fold, w)
+		apart.add(measure(own, w))
+	}
+	apart.print("cross-validated")
+	fmt.Printf("on everything: %+v\n", fit(pieces, usual))
+	return nil
+}
+
+// fitted are the weights that are fitted; the others are set by hand.
+func fitted(w *harmony.PhraseWeights) []*float64 {
+	return []*float64{&w.None, &w.Cadence, &w.Lead, &w.All, &w.Long, &w.Held, &w.Echo, &w.Broken, &w.Odd, &w.Length}
+}
+
+// fit climbs from the given weights, one weight at a time, with shrinking steps.
+func fit(pieces []*piece, from harmony.PhraseWeights) harmony.PhraseWeights {
+	best, top := from, worth(pieces, from, from)
+	for _, step := range []float64{1, 0.5, 0.25} {
+		for range 3 {
+			before := top
+			for i := range fitted(&best) {
+				for _, by := range []float64{step, -step} {
+					w := best
+					*fitted(&w)[i] += by
+					if x := worth(pieces, w, from); x > top+1e-6 {
+						best, top = w, x
+					}
+				}
+			}
+			if top == before {
+				break
+			}
+		}
+	}
+	return best
+}
+
+// worth is the mean F measure of chorales, madrigals and, at half weight, songs,
+// of which only the larger sections are marked; less a little for each step away
+// from where the fit began.
+func worth(pieces []*piece, w, from harmony.PhraseWeights) float64 {
+	t := measure(pieces, w)
+	x := (t["chorales"].f() + t["madrigals"].f() + t["lieder"].f()/2) / 2.5
+	start := fitted(&from)
+	for i, v := range fitted(&w) {
+		d := *v - *start[i]
+		x -= 0.002 * d * d
+	}
+	return x
+}

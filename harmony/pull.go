@@ -55,6 +55,7 @@ const (
 	leadingScale  = 40.0 // attraction at which 63 of 100 are reached: V7 starts at 10, V at 6 …
 	preparedScale = 4.2  // … and at 61 and 45 after their preparation, when a cadence is under way
 	appliedFactor = 1.3  // behind an applied dominant the local tonic waits as well
+	restingFactor = 0.6  // a half cadence is a point of rest: the dominant is for the moment a goal (Open Music Theory)
 	growthCap     = 90.0 // where a delayed dominant tends to
 	growthTime    = 24.0 // quarters, weighted by metre, to cover 63 % of the way: 12 seconds at 120 a minute
 	pedalTime     = 12.0 // the same when only the bass still holds the dominant
@@ -149,10 +150,21 @@ type open struct {
 // pulls follows the expectations through a piece.
 type pulls struct {
 	a         *Analysis
+	resting   map[int]bool // chords that end a phrase with a half cadence
 	open      []open
 	jolt      float64
 	dominates bool  // the chord that sounds is a dominant
 	tones     []int // expectations of waiting tones, by index
+}
+
+func newPulls(a *Analysis) pulls {
+	p := pulls{a: a, resting: map[int]bool{}}
+	for _, c := range a.Cadences {
+		if c.Kind == Half || c.Kind == Phrygian {
+			p.resting[c.Chord] = true
+		}
+	}
+	return p
 }
 
 // enter takes in the next chord: it answers what is open, then opens what the
@@ -201,6 +213,9 @@ func (p *pulls) opening(i int, d dominant) float64 {
 	strength := 100 * (1 - math.Exp(-d.leading/scale))
 	if d.applied {
 		strength *= appliedFactor
+	}
+	if p.resting[i] {
+		strength *= restingFactor
 	}
 	return min(strength, growthCap)
 }

@@ -78,7 +78,8 @@ type placing struct {
 }
 
 // rateTension fills Moments, Expectations and the tension of every chord. The
-// slices, chords, local keys and the home key must be there. It takes time
+// slices, chords, local keys and the home key must be there; cadences, if known,
+// are respected. It takes time
 // linear in the notes of the slices.
 func (a *Analysis) rateTension(s *score.Score, w Weights) {
 	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
@@ -88,7 +89,7 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 	a.Weights = w
 	a.Moments = make([]Moment, len(a.Slices))
 	a.Expectations = nil
-	r.pulls = pulls{a: a}
+	r.pulls = newPulls(a)
 	chord := -1
 	for i := range a.Slices {
 		chord = r.advance(chord, &a.Slices[i])

@@ -1,6 +1,7 @@
 package musicxml
 
 import (
+	"slices"
 	"strings"
 
 	"hairpin/score"
@@ -68,16 +69,23 @@ func (r *partReader) readEnding(n *node, at score.Tick) {
 		r.ending = &endingMark{at, r.measure, numbers}
 		return
 	}
-	if r.ending == nil {
+	discontinue := n.attr("type") == "discontinue"
+	switch last := len(r.s.Endings) - 1; {
+	case r.ending != nil:
+		r.closeEnding(at, r.measure, discontinue)
+	case r.endings > 0 && r.s.Endings[last].Last == r.measure-1 && slices.Equal(r.s.Endings[last].Numbers, numbers):
+		e := &r.s.Endings[last]
+		e.End, e.Last, e.Discontinue = at, r.measure, discontinue
+		r.warn("an ending stops twice; it was read as lasting until here")
+	default:
 		r.warn("an ending stops that never started; it was passed over")
-		return
 	}
-	r.closeEnding(at, r.measure, n.attr("type") == "discontinue")
 }
 
 func (r *partReader) closeEnding(at score.Tick, last int, discontinue bool) {
 	e := r.ending
 	r.ending = nil
+	r.endings++
 	r.s.Endings = append(r.s.Endings, score.Ending{
 		Start: e.start, End: max(at, e.start), First: e.first, Last: max(last, e.first), Numbers: e.numbers, Discontinue: discontinue,
 	})

@@ -26,8 +26,9 @@ type partReader struct {
 	dashes []spanMark
 	slurs  []spanMark
 	jumps  []jumpMark
-	ending *endingMark
+	ending *endingMark // the one that is open
 
+	endings  int // closed so far
 	openEnds int // lines that never stop
 }
 

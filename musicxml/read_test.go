@@ -16,10 +16,34 @@ import (
 // where it leaves the reading open, from what a player does (common practice,
 // no source).
 func TestRead(t *testing.T) {
-	tests := []struct {
-		file string // without .musicxml
-		want map[string]string
-	}{
+	for _, tt := range append(noteCases(), markCases()...) {
+		t.Run(tt.file, func(t *testing.T) {
+			name := filepath.Join("testdata", tt.file)
+			if filepath.Ext(name) == "" {
+				name += ".musicxml"
+			}
+			f, err := Open(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			checkScore(t, f.Score)
+			for what, want := range tt.want {
+				if got := describe(f.Score, what); got != want {
+					t.Errorf("%s:\ngot  %s\nwant %s", what, got, want)
+				}
+			}
+		})
+	}
+}
+
+// readCase is what a fixture must be read as.
+type readCase struct {
+	file string // in testdata; .musicxml if it has no extension
+	want map[string]string
+}
+
+func noteCases() []readCase {
+	return []readCase{
 		{"pickup-and-short-end", map[string]string{
 			"title":    "Ferry Song, A. Nobody",
 			"notes":    "0 1 D4, 1 2 G4, 3 1 B4, 4 2 G4",
@@ -87,6 +111,11 @@ func TestRead(t *testing.T) {
 		{"unpitched-percussion", map[string]string{
 			"notes": "x 0 1, 0 4 C4, x 1 1, x 1 1", "percussion": "true false",
 		}},
+	}
+}
+
+func markCases() []readCase {
+	return []readCase{
 		{"repeats-voltas-dal-segno", map[string]string{
 			"repeats": "2 forward, 6 back", "endings": "4-6 [1], 6-8 [2] open",
 			"jumps": "2 segno, 8 tocoda, 10 dalsegno, 10 coda", "bars": "2, 6, 10, 12",
@@ -126,24 +155,6 @@ func TestRead(t *testing.T) {
 		{"doctype-comments-instructions", plainFacts("Fl&öte — <1>")},
 		{"container.mxl", plainFacts("Flöte")},
 		{"container-without-index.mxl", plainFacts("Flöte")},
-	}
-	for _, tt := range tests {
-		t.Run(tt.file, func(t *testing.T) {
-			name := filepath.Join("testdata", tt.file)
-			if filepath.Ext(name) == "" {
-				name += ".musicxml"
-			}
-			f, err := Open(name)
-			if err != nil {
-				t.Fatal(err)
-			}
-			checkScore(t, f.Score)
-			for what, want := range tt.want {
-				if got := describe(f.Score, what); got != want {
-					t.Errorf("%s:\ngot  %s\nwant %s", what, got, want)
-				}
-			}
-		})
 	}
 }
 

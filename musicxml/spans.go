@@ -48,51 +48,63 @@ func (r *partReader) addSpan(list []spanMark, n *node, p place, m spanMark) []sp
 // the latest start of its number before it, on its own staff if there is one.
 func pair(marks []spanMark) (spans []span, lost []spanMark) {
 	slices.SortStableFunc(marks, func(a, b spanMark) int { return cmp.Compare(a.at, b.at) })
-	var open []int // indices of marks
+	p := pairing{marks: marks}
 	for i := 0; i < len(marks); {
-		end := i
+		end := i + 1
 		for end < len(marks) && marks[end].at == marks[i].at {
 			end++
 		}
-		var late []int
-		for k := i; k < end; k++ { // stops close what was open before this moment
-			if marks[k].start {
-				continue
-			}
-			if j := choose(marks, open, marks[k], true); j >= 0 {
-				spans = append(spans, span{marks[open[j]], marks[k], false})
-				open = slices.Delete(open, j, j+1)
-			} else {
-				late = append(late, k)
-			}
-		}
-		for k := i; k < end; k++ {
-			if marks[k].start {
-				open = append(open, k)
-			}
-		}
-		for len(open) > maxOpen {
-			spans = append(spans, span{from: marks[open[0]], open: true})
-			open = open[1:]
-		}
-		for _, k := range late { // or else what opens at this moment, or is left over from another number
-			j := choose(marks, open, marks[k], true)
-			if j < 0 {
-				j = choose(marks, open, marks[k], false)
-			}
-			if j < 0 {
-				lost = append(lost, marks[k])
-				continue
-			}
-			spans = append(spans, span{marks[open[j]], marks[k], false})
-			open = slices.Delete(open, j, j+1)
-		}
+		p.moment(i, end)
 		i = end
 	}
-	for _, j := range open {
-		spans = append(spans, span{from: marks[j], open: true})
+	for _, j := range p.open {
+		p.spans = append(p.spans, span{from: marks[j], open: true})
 	}
-	return spans, lost
+	return p.spans, p.lost
+}
+
+// pairing goes over the marks of a part.
+type pairing struct {
+	marks []spanMark
+	open  []int // starts without a stop so far, as indices of marks
+	spans []span
+	lost  []spanMark // stops without a start
+}
+
+// moment takes the marks from i to end, which stand at one moment. Stops close
+// what was open before, then what opens at the moment itself.
+func (p *pairing) moment(i, end int) {
+	var late []int
+	for k := i; k < end; k++ {
+		if !p.marks[k].start && !p.closes(k, true) {
+			late = append(late, k)
+		}
+	}
+	for k := i; k < end; k++ {
+		if p.marks[k].start {
+			p.open = append(p.open, k)
+		}
+	}
+	for len(p.open) > maxOpen {
+		p.spans = append(p.spans, span{from: p.marks[p.open[0]], open: true})
+		p.open = p.open[1:]
+	}
+	for _, k := range late {
+		if !p.closes(k, true) && !p.closes(k, false) {
+			p.lost = append(p.lost, p.marks[k])
+		}
+	}
+}
+
+// closes pairs a stop with an open start, of its number or of any, if there is one.
+func (p *pairing) closes(k int, sameNumber bool) bool {
+	j := choose(p.marks, p.open, p.marks[k], sameNumber)
+	if j < 0 {
+		return false
+	}
+	p.spans = append(p.spans, span{p.marks[p.open[j]], p.marks[k], false})
+	p.open = slices.Delete(p.open, j, j+1)
+	return true
 }
 
 // choose is the place in open of the start that stop closes, or -1.

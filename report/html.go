@@ -26,15 +26,17 @@ type Pictures struct {
 // HTML writes the reading as one page that needs nothing else: no network, no
 // script, no other file. It can be printed.
 func (r *Reading) HTML(w io.Writer, p Pictures) error {
-	style, err := r.htmlStyle(p)
+	parts := r.PageParts(p)
+	style, err := htmlStyle(p)
 	if err != nil {
 		return err
 	}
+	style += printStyle(parts)
 	page := struct {
 		*PageParts
 		Style  template.CSS
 		Policy string
-	}{r.PageParts(p), template.CSS(style), policy(style)}
+	}{parts, template.CSS(style), policy(style)}
 	t, err := template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "asks": remark.asks}).ParseFS(htmlFiles, "html/page.tmpl")
 	if err != nil {
 		return err
@@ -49,13 +51,14 @@ func policy(style string) string {
 		"'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
 }
 
-// htmlStyle is the style sheet, the engraving's fonts and the print size in it.
-func (r *Reading) htmlStyle(p Pictures) (string, error) {
+// htmlStyle is the style sheet with the engraving's fonts in it.
+func htmlStyle(p Pictures) (string, error) {
 	css, err := htmlFiles.ReadFile("html/page.css")
 	if err != nil {
 		return "", err
 	}
-	fonts, err := engrave.Fonts(p.engravings()...)
+	printed := &engrave.Engraving{Faces: []engrave.Face{{Family: engrave.TextFamily}, {Family: engrave.TextFamily, Bold: true}}}
+	fonts, err := engrave.Fonts(append(p.engravings(), printed)...)
 	if err != nil {
 		return "", err
 	}
@@ -87,8 +90,8 @@ type PageParts struct {
 
 // SystemPart is one system with its curves.
 type SystemPart struct {
-	Label string // "Measures 1 to 4"
-	SVG   template.HTML
+	SVG    template.HTML
+	height float64 // for a width of 1
 }
 
 // PageParts makes the pieces of a page.
@@ -117,7 +120,7 @@ func (r *Reading) systemParts(e *engrave.Engraving, z sizes) (out []SystemPart) 
 	}
 	for _, s := range systems {
 		if sys := r.newPanel(s, z); sys != nil {
-			out = append(out, SystemPart{sys.label(), template.HTML(sys.draw())})
+			out = append(out, sys.draw())
 		}
 	}
 	return out

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"fmt"
 	"math"
 
 	"hairpin/dynamics"
@@ -47,6 +48,7 @@ func (p *panel) curves() {
 	p.grid(tension, level)
 	p.tension(tension)
 	p.levels(level)
+	p.summit(tension)
 	p.y = top + p.z.band
 }
 
@@ -86,6 +88,21 @@ func (p *panel) tension(s scale) {
 		p.f(`<path class="hp-area %s" d="%s"/>`, part.class, p.area(s, part.upTo))
 	}
 	p.f(`<path class="hp-total" d="%s"/>`, p.steps(s, func(t harmony.Tension) float64 { return t.Total }))
+}
+
+// summit writes the number of the system's most tense moment where it stands:
+// name and scale of the area in one.
+func (p *panel) summit(s scale) {
+	top, at := -1.0, 0.0
+	p.eachMoment(func(x0, x1 float64, t harmony.Tension) {
+		if t.Total > top {
+			top, at = t.Total, x0
+		}
+	})
+	text := fmt.Sprintf("tension %.0f", top)
+	at = min(at, p.right()-p.z.text*0.62*float64(len(text)))
+	y := max(s.y(top)-p.z.text*0.25, s.top+p.z.text*0.8)
+	p.f(`<text class="hp-line-label hp-total-label" x="%s" y="%s">%s</text>`, num(at), num(y), text)
 }
 
 // area is a stepped curve closed along the bottom of the band.

@@ -130,7 +130,7 @@ func verdictClass(k dynamics.Kind) string {
 // patternDefs are the patterns of the verdicts: one can be told from another
 // without colour.
 const patternDefs = `<svg xmlns="http://www.w3.org/2000/svg" class="hp-defs" width="0" height="0" aria-hidden="true"><defs>
-<pattern id="hp-p-supports" width="16" height="16" patternUnits="userSpaceOnUse"><path class="hp-ink-supports" d="M0 8H16" stroke-width="3"/></pattern>
+<pattern id="hp-p-supports" width="16" height="16" patternUnits="userSpaceOnUse"><rect class="hp-dot-supports" width="16" height="16"/></pattern>
 <pattern id="hp-p-against" width="18" height="18" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hp-ink-against" d="M0 0V18" stroke-width="8"/></pattern>
 <pattern id="hp-p-unshaped" width="20" height="20" patternUnits="userSpaceOnUse"><circle class="hp-dot-unshaped" cx="5" cy="5" r="3.4"/><circle class="hp-dot-unshaped" cx="15" cy="15" r="3.4"/></pattern>
 <pattern id="hp-p-independent" width="14" height="14" patternUnits="userSpaceOnUse"><path class="hp-ink-independent" d="M7 0V14" stroke-width="3"/></pattern>
@@ -162,23 +162,26 @@ func (p *panel) verdicts() (out []placed) {
 	return out
 }
 
-// ribbons names the verdicts in a row, each in its pattern and over its stretch.
+// ribbons names the verdicts in a row, each over its stretch with its pattern below.
 func (p *panel) ribbons() {
-	top, h := p.y+p.z.gap/2, p.z.text*1.35
+	top, h := p.y+p.z.gap/2, p.z.text*1.5
 	badges := p.r.badges()
+	var before dynamics.Verdict
 	p.f(`<g class="hp-ribbons">`)
 	for _, v := range p.verdicts() {
-		class := verdictClass(v.Kind)
-		p.f(`<g class="hp-ribbon hp-ribbon-%s"><title>%s</title><rect x="%s" y="%s" width="%s" height="%s" rx="6"/>`,
-			class, html.EscapeString(v.Sentence), num(v.x0+2), num(top), num(max(v.x1-v.x0-4, 4)), num(h))
-		p.f(`<rect class="hp-end" x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%s)"/>`,
-			num(v.x0+2), num(top), num(max(v.x1-v.x0-4, 4)), num(h*0.22), class)
-		x := v.x0 + p.z.text*0.35
+		class, x, width := verdictClass(v.Kind), v.x0+p.z.text*0.35, num(max(v.x1-v.x0-4, 4))
+		p.f(`<g class="hp-ribbon hp-ribbon-%s"><title>%s</title><rect class="hp-back" x="%s" y="%s" width="%s" height="%s"/>`,
+			class, html.EscapeString(v.Sentence), num(v.x0+2), num(top), width, num(h))
+		p.f(`<rect x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%s)"/>`,
+			num(v.x0+2), num(top+h*0.74), width, num(h*0.26), class)
 		if n := badges[v.Start]; n != "" && v.begins {
-			p.badge(n, x+p.z.text*0.5, top+h*0.6)
-			x += p.z.text * 1.25
+			p.badge(n, x+p.z.text*0.4, top+h*0.37)
+			x += p.z.text * 1.1
 		}
-		p.ribbonText(v, x, top+h*0.9)
+		if !(v.Kind == before.Kind && v.Certainty == before.Certainty && v.Start == before.End) {
+			p.ribbonText(v, x, top+p.z.text*0.88)
+		}
+		before = v.Verdict
 		p.f(`</g>`)
 	}
 	p.f(`</g>`)
@@ -197,8 +200,8 @@ func (p *panel) ribbonText(v placed, x, y float64) {
 		if v.Certainty == harmony.Unsure {
 			n += "?"
 		}
-		if p.z.text*0.5*float64(len(n)) < v.x1-x-4 {
-			p.f(`<text x="%s" y="%s">%s</text>`, num(x), num(y-p.z.text*0.18), n)
+		if p.z.text*0.57*float64(len(n)) < v.x1-x {
+			p.f(`<text x="%s" y="%s">%s</text>`, num(x), num(y), n)
 			return
 		}
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"html"
+	"html/template"
 	"sort"
 	"strings"
 
@@ -116,7 +117,7 @@ func (p *panel) label() string {
 }
 
 // draw is the system and, on the same x, numerals, verdicts, curves and phrases.
-func (p *panel) draw() string {
+func (p *panel) draw() SystemPart {
 	p.y = p.s.Height - engraveBlank
 	staff := strings.Replace(p.s.SVG, `class="eng-system"`,
 		fmt.Sprintf(`class="eng-system" width="%s" height="%s"`, num(p.s.Width), num(p.s.Height)), 1)
@@ -128,8 +129,9 @@ func (p *panel) draw() string {
 	p.phraseRow()
 	p.barTargets()
 	height := p.y + p.z.gap
-	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="hp-system %s" viewBox="0 0 %s %s" role="img" aria-label="%s">%s</svg>`,
+	picture := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="hp-system %s" viewBox="0 0 %s %s" role="img" aria-label="%s">%s</svg>`,
 		p.z.class, num(p.s.Width), num(height), html.EscapeString(p.summary()), p.String())
+	return SystemPart{template.HTML(picture), height / p.s.Width}
 }
 
 // engraveBlank is the empty margin below an engraved system.

@@ -99,7 +99,9 @@ func (r *rater) foreignAt(note, chord int, lowest bool) (Foreign, bool) {
 	if !ok {
 		f = r.foreign(note, chord, lowest)
 		r.kinds[name] = f
-		r.pulls.wait(f, chord, r)
+		if r.rates {
+			r.pulls.wait(f, chord, r)
+		}
 	}
 	return f, true
 }

@@ -66,6 +66,7 @@ type rater struct {
 	moved float64 // mean motion of the voices into the chord, in semitones
 	keys  []int
 	kinds map[[2]int]Foreign // by note and chord
+	rates bool               // it writes into the analysis, it does not only look
 }
 
 // placing is a chord against a local tonic: what its distance depends on.
@@ -82,10 +83,8 @@ type placing struct {
 // are respected. It takes time
 // linear in the notes of the slices.
 func (a *Analysis) rateTension(s *score.Score, w Weights) {
-	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
-	for i := range a.Chords {
-		r.tones = append(r.tones, setOf(a.Chords[i].Tones))
-	}
+	r := newRater(a, s)
+	r.rates = true
 	a.Weights = w
 	a.Moments = make([]Moment, len(a.Slices))
 	a.Expectations = nil
@@ -96,6 +95,15 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 		a.Moments[i] = r.moment(i, chord)
 	}
 	r.finish()
+}
+
+func newRater(a *Analysis, s *score.Score) *rater {
+	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
+	r.tones = make([]set, len(a.Chords))
+	for i := range a.Chords {
+		r.tones[i] = setOf(a.Chords[i].Tones)
+	}
+	return r
 }
 
 // advance moves on to the chord that governs the slice.

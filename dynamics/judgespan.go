@@ -87,7 +87,7 @@ func (j *judge) pageMove(v Verdict) string {
 	if !j.p.Marked {
 		return "prints nothing"
 	}
-	from := j.p.Whole.At(v.Start)
+	from := LevelBefore(j.s, j.p.Whole, v)
 	switch moves(v.Level, levelMove) {
 	case 1:
 		return "grows from " + Mark(from) + " to " + beyond(from, v.Level)
@@ -95,6 +95,21 @@ func (j *judge) pageMove(v Verdict) string {
 		return "falls from " + Mark(from) + " to " + beyond(from, v.Level)
 	}
 	return "stays " + Mark(from)
+}
+
+// LevelBefore is the printed level from which a verdict's change starts: the
+// change may stand beside the stretch, within the tolerance that judges it.
+func LevelBefore(s *score.Score, c Curve, v Verdict) float64 {
+	best, off := c.At(v.Start), math.Inf(1)
+	near := Tolerance(s, v.Start)
+	for _, from := range [...]float64{c.At(v.Start), c.Before(v.Start), c.At(max(v.Start-near, 0))} {
+		for _, to := range [...]float64{c.Before(v.End), c.At(v.End), c.At(v.End + near)} {
+			if d := math.Abs(to - from - v.Level); d < off-0.1 {
+				best, off = from, d
+			}
+		}
+	}
+	return best
 }
 
 // beyond names the level reached; inside one mark it says so.

@@ -234,7 +234,7 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	if !r.Page.Marked {
 		return "–"
 	}
-	from := r.levelBefore(v)
+	from := dynamics.LevelBefore(r.Score, r.Page.Whole, v)
 	a, b := dynamics.Mark(from), dynamics.Mark(from+v.Level)
 	switch {
 	case math.Abs(v.Level) < 0.5:
@@ -247,21 +247,6 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 		return a + " < " + b
 	}
 	return a + " > " + b
-}
-
-// levelBefore is the printed level from which a verdict's change starts; the
-// change may stand beside the stretch, within the tolerance that judges it.
-func (r *Reading) levelBefore(v dynamics.Verdict) float64 {
-	c, best, off := r.Page.Whole, r.Page.Whole.At(v.Start), math.Inf(1)
-	near := dynamics.Tolerance(r.Score, v.Start)
-	for _, from := range [...]float64{c.At(v.Start), c.Before(v.Start), c.At(max(v.Start-near, 0))} {
-		for _, to := range [...]float64{c.Before(v.End), c.At(v.End), c.At(v.End + near)} {
-			if d := math.Abs(to - from - v.Level); d < off-0.1 {
-				best, off = from, d
-			}
-		}
-	}
-	return best
 }
 
 func (r *Reading) remarks(p harmony.Phrase) []remark {

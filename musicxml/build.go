@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"fmt"
+	"strconv"
 
 	"hairpin/score"
 )
@@ -12,6 +13,7 @@ type builder struct {
 	sheet  *sheet
 	limits Limits
 	jumps  jumpSet
+	index  []int // 0, 1, 2 … as far as there are note elements: what Note.Source points into
 }
 
 func build(sh *sheet, root *node, limits Limits) (*score.Score, error) {
@@ -22,6 +24,10 @@ func build(sh *sheet, root *node, limits Limits) (*score.Score, error) {
 		return nil, err
 	}
 	b.s.Notes = make([]score.Note, 0, sh.notes)
+	b.index = make([]int, sh.notes)
+	for i := range b.index {
+		b.index[i] = i
+	}
 	readers := make([]*partReader, len(sh.parts))
 	for i := range sh.parts {
 		r, err := b.readPart(i)
@@ -106,7 +112,11 @@ func (b *builder) layMeasures() error {
 	start := score.Tick(0)
 	b.s.Measures = make([]score.Measure, len(lengths))
 	for i, n := range b.sheet.measures {
-		b.s.Measures[i] = score.Measure{Number: clip(n.attr("number")), Start: start, Length: lengths[i]}
+		number := clip(n.attr("number"))
+		if number == "" {
+			number = strconv.Itoa(i + 1)
+		}
+		b.s.Measures[i] = score.Measure{Number: number, Start: start, Length: lengths[i]}
 		start += lengths[i]
 		if int64(start/b.s.Division) > b.limits.Length {
 			return &UnsupportedError{Where: Where{Measure: n.attr("number")}, Text: fmt.Sprintf("the piece is longer than %d quarter notes", b.limits.Length)}

@@ -32,7 +32,7 @@ func (r *partReader) readNote(n *node, index int) {
 	case rest:
 		r.s.Rests++
 	case sounding && r.err == nil:
-		w.Source = []int{index}
+		w.Source = r.b.index[index : index+1 : index+1]
 		r.tied = r.tied || w.tieStart || w.tieStop || w.tiedStart || w.tiedStop
 		r.notes = append(r.notes, w)
 	case r.err == nil:

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"hairpin/musicxml"
 	"hairpin/score"
@@ -65,7 +66,7 @@ func Contents(w io.Writer, f *musicxml.File, format string) error {
 	case "table", "":
 		return facts.table(w)
 	}
-	return fmt.Errorf("contents has no format %q; use table or json", format)
+	return &ChoiceError{fmt.Sprintf("contents has no format %q", format), "the formats are table, json"}
 }
 
 // NewFacts gathers the facts of a score.
@@ -218,24 +219,46 @@ func staffOrNull(n int) any {
 	return n
 }
 
+// table says what was read in words, and leaves out what there is none of.
 func (f *Facts) table(w io.Writer) error {
+	if _, err := io.WriteString(w, f.heading()); err != nil {
+		return err
+	}
 	rows := []struct {
 		what  string
 		count int
 	}{
-		{"parts", f.Parts}, {"measures", f.Measures}, {"notes", f.NNotes}, {"unpitched notes", f.NUnpitched},
-		{"grace notes", f.NGrace}, {"cue notes", f.NCue}, {"hidden notes", f.NHidden}, {"rests", f.NRests},
-		{"dynamics marks", len(f.Dynamics)}, {"hairpins", len(f.Wedges)}, {"hairpins left open", f.WedgesOpen},
+		{"measures", f.Measures}, {"notes", f.NNotes}, {"unpitched notes", f.NUnpitched},
+		{"grace notes", f.NGrace}, {"notes in small print", f.NCue}, {"hidden notes", f.NHidden}, {"rests", f.NRests},
+		{"dynamics marks", len(f.Dynamics)}, {"hairpins", len(f.Wedges)}, {"hairpins without end", f.WedgesOpen},
 		{"dashed lines", len(f.Dashes)}, {"words", len(f.Words)}, {"accents and tenuti", len(f.Accents)},
 		{"fermatas", len(f.Fermatas)}, {"key signatures", len(f.Keys)}, {"time signatures", len(f.Times)},
 		{"chord symbols", len(f.Harmony)},
 	}
 	for _, r := range rows {
+		if r.count == 0 {
+			continue
+		}
 		if _, err := fmt.Fprintf(w, "%-20s %6d\n", r.what, r.count); err != nil {
 			return err
 		}
 	}
 	return f.warningLines(w)
+}
+
+// heading is title, composer, parts and length.
+func (f *Facts) heading() string {
+	s := ""
+	if line := strings.Trim(f.Title+", "+f.Composer, ", "); line != "" {
+		s = line + "\n"
+	}
+	names := make([]string, len(f.PartNames))
+	for i, n := range f.PartNames {
+		if names[i] = n; n == "" {
+			names[i] = f.PartIDs[i]
+		}
+	}
+	return s + fmt.Sprintf("parts: %s\nlength: %g quarter notes as written\n", strings.Join(names, ", "), math.Round(float64(f.LengthQL)*1000)/1000)
 }
 
 func (f *Facts) warningLines(w io.Writer) error {

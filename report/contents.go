@@ -228,7 +228,7 @@ func (f *Facts) table(w io.Writer) error {
 		what  string
 		count int
 	}{
-		{"measures", f.Measures}, {"notes", f.NNotes}, {"unpitched notes", f.NUnpitched},
+		{"parts", f.Parts}, {"measures", f.Measures}, {"notes", f.NNotes}, {"unpitched notes", f.NUnpitched},
 		{"grace notes", f.NGrace}, {"notes in small print", f.NCue}, {"hidden notes", f.NHidden}, {"rests", f.NRests},
 		{"dynamics marks", len(f.Dynamics)}, {"hairpins", len(f.Wedges)}, {"hairpins without end", f.WedgesOpen},
 		{"dashed lines", len(f.Dashes)}, {"words", len(f.Words)}, {"accents and tenuti", len(f.Accents)},
@@ -258,7 +258,7 @@ func (f *Facts) heading() string {
 			names[i] = f.PartIDs[i]
 		}
 	}
-	return s + fmt.Sprintf("parts: %s\nlength: %g quarter notes as written\n", strings.Join(names, ", "), math.Round(float64(f.LengthQL)*1000)/1000)
+	return s + fmt.Sprintf("for %s\n%g quarter notes long as written\n", strings.Join(names, ", "), math.Round(float64(f.LengthQL)*1000)/1000)
 }
 
 func (f *Facts) warningLines(w io.Writer) error {

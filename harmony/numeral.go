@@ -258,13 +258,23 @@ func qualityOf(sign string, small, seventh bool) (Quality, bool) {
 // Roman is the chord's numeral in its key.
 func (c Chord) Roman() string { return c.Numeral.Format(c.Key) }
 
-// Name is the chord's letter name with its bass: "Am7/G".
+// Name is the chord's letter name with its bass: "Am7/G". An augmented sixth is
+// named by its lower tone, as players do: "Bb Ger6".
 func (c Chord) Name() string {
-	s := c.Root.String() + qualities[c.Quality].suffix
-	if c.Quality == NoQuality {
-		s = c.Root.String() + "?"
+	suffix := qualities[c.Quality].suffix
+	lead, usual := c.Root.String(), c.Root
+	switch c.Quality {
+	case NoQuality:
+		suffix = "?"
+	case Italian, German:
+		usual = c.Root - 10
+		lead = usual.String() + " "
+	case French:
+		usual = c.Root - 6
+		lead = usual.String() + " "
 	}
-	if c.Bass != c.Root {
+	s := lead + suffix
+	if c.Bass != usual {
 		s += "/" + c.Bass.String()
 	}
 	return s

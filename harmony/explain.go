@@ -23,14 +23,14 @@ type Explanation struct {
 	Distance   ExplainedSteps   `json:"distance"`
 	Waiting    []ExplainedAwait `json:"waiting"` // promised and not yet answered
 	Answered   []ExplainedAwait `json:"answered"`
-	NotCounted string           `json:"notCounted"`
+	NotCounted string           `json:"not_counted"`
 }
 
 // SoundingNote is a note that sounds at the moment.
 type SoundingNote struct {
 	Name      string `json:"name"` // "F#4"
 	Part      string `json:"part"`
-	ChordTone bool   `json:"chordTone"`
+	ChordTone bool   `json:"chord_tone"`
 	note      int
 }
 
@@ -67,13 +67,13 @@ type ExplainedTone struct {
 // ExplainedSteps is Lerdahl's distance from the local tonic, counted out, and
 // the distance of the local key from home.
 type ExplainedSteps struct {
-	FromTonic int    `json:"fromTonic"` // δ, without the inversion
+	FromTonic int    `json:"from_tonic"` // δ, without the inversion
 	Region    int    `json:"region"`    // i
 	Fifths    int    `json:"fifths"`    // j
 	New       int    `json:"new"`       // k
-	HeardIn   string `json:"heardIn"`   // the region the chord is counted in
+	HeardIn   string `json:"heard_in"`   // the region the chord is counted in
 	Inverted  bool   `json:"inverted"`
-	FromHome  int    `json:"fromHome"` // local key from home key, 0 at home
+	FromHome  int    `json:"from_home"` // local key from home key, 0 at home
 
 	Unstable float64 `json:"unstable"` // mean probe-tone rating of its tones below the tonic triad's, 0 to about 3
 	Unclear  float64 `json:"unclear"`  // root ambiguity beyond the tonic triad's, 0 to 0.3

@@ -3,22 +3,25 @@ package report
 import (
 	"fmt"
 	"strings"
+
+	"hairpin/harmony"
 )
 
-func (x *explanation) heading(r *Reading) string {
-	title := r.Score.Title
-	if title == "" {
-		title = r.File.Name
+func (x *explanation) heading() string {
+	if x.Chord == nil {
+		return fmt.Sprintf("%s, %s: no chord sounds. Tension %s of 100.", x.Title, x.At, whole(x.Tension.Total))
 	}
-	if x.Chord == "" {
-		return fmt.Sprintf("%s, %s: no chord sounds. Tension %s of 100.", title, x.At, whole(x.Tension))
+	how := x.Chord.Certainty
+	if x.Chord.Given {
+		how = "given"
 	}
-	return fmt.Sprintf("%s, %s: %s, %s in %s (%s). Tension %s of 100.", title, x.At, x.Chord, x.Roman, x.Key, x.Certainty, whole(x.Tension))
+	return fmt.Sprintf("%s, %s: %s, %s in %s (%s). Tension %s of 100.",
+		x.Title, x.At, x.Chord.Name, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
 }
 
-// rows is the explanation as a grid of causes.
+// rows is the explanation as a grid of causes; points is what each adds to the total.
 func (x *explanation) rows() grid {
-	g := grid{head: []string{"cause", "of 100", "why"}, right: []bool{false, true, false}, wrap: 2}
+	g := grid{head: []string{"cause", "points", "why"}, right: []bool{false, true, false}, wrap: 2}
 	add := func(cause, points, why string) {
 		if why != "" {
 			g.rows = append(g.rows, []string{cause, points, why})
@@ -26,25 +29,26 @@ func (x *explanation) rows() grid {
 	}
 	add("sounding", "", x.notesText())
 	add("reading", "", x.readingText())
-	add("dissonance", whole(x.Dissonance), x.clashText())
-	add("distance", whole(x.Distance), x.distanceText())
-	add("pull", whole(x.Pull), x.pullText())
+	add("dissonance", whole(x.Points.Dissonance), x.clashText())
+	add("distance", whole(x.Points.Distance), x.distanceText())
+	add("pull", whole(x.Points.Pull), x.pullText())
 	if x.Next != nil {
 		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", x.Next.At, x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
 	}
 	add("page", "", x.Printed)
-	add("verdict", "", strings.Join(x.Verdicts, " "))
+	add("verdict", "", x.Verdict)
 	return g
 }
 
+// notesText names what sounds, lowest first, with the part where it changes.
 func (x *explanation) notesText() string {
-	if len(x.Notes) == 0 {
+	if len(x.Sounding) == 0 {
 		return "silence"
 	}
 	var out []string
 	part := ""
-	for _, n := range x.Notes {
-		text := n.Pitch
+	for _, n := range x.Sounding {
+		text := n.Name
 		if n.Part != part && n.Part != "" {
 			text += " (" + n.Part + ")"
 		}
@@ -55,57 +59,102 @@ func (x *explanation) notesText() string {
 }
 
 func (x *explanation) readingText() string {
-	text := x.Why
-	if x.Rival != "" {
-		text = strings.TrimSpace(text + "; second best: " + x.Rival)
+	if x.Chord == nil {
+		return ""
 	}
-	return strings.TrimPrefix(text, "; ")
+	var out []string
+	if x.Chord.Why != "" {
+		out = append(out, x.Chord.Why)
+	}
+	if x.Chord.Rival != "" {
+		out = append(out, "second best: "+x.Chord.Rival)
+	}
+	return strings.Join(out, "; ")
 }
 
 func (x *explanation) clashText() string {
 	var out []string
 	for _, c := range x.Clashes {
-		out = append(out, c.Interval+" "+c.Low+"–"+c.High)
+		out = append(out, fmt.Sprintf("%s–%s %s", c.Low, c.High, c.Interval))
 	}
-	if len(x.Foreign) > 0 {
-		out = append(out, "foreign to the chord: "+strings.Join(x.Foreign, " "))
+	for _, f := range x.Foreign {
+		text := f.Name + " is foreign to the chord, " + withArticle(string(f.Kind))
+		if f.To != "" {
+			text += ", to " + f.To + " at " + f.When
+		}
+		out = append(out, text)
 	}
 	if len(out) == 0 {
-		return "no clash between the sounding notes"
+		return "no two notes clash"
 	}
 	return strings.Join(out, "; ")
 }
 
 func (x *explanation) distanceText() string {
-	if x.Steps == nil {
+	c, d := x.Chord, x.Distance
+	if c == nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s from the tonic of %s", plural(x.Steps.FromTonic, "step"), x.Key)
-	if x.Steps.FromTonic == 0 {
-		text = "the tonic of " + x.Key
+	text := fmt.Sprintf("%s from the tonic of %s", plural(d.FromTonic, "step"), c.Key)
+	if d.FromTonic == 0 {
+		text = "the tonic of " + c.Key
 	}
-	if x.Steps.KeyToHome > 0 {
-		text += fmt.Sprintf("; that key is %s from home, %s", plural(x.Steps.KeyToHome, "step"), x.Home)
+	if d.Inverted {
+		text += ", inverted"
+	}
+	if d.FromHome > 0 {
+		text += fmt.Sprintf("; that key is %s from home, %s", plural(d.FromHome, "step"), x.Home)
 	}
 	return text
 }
 
 func (x *explanation) pullText() string {
 	var out []string
-	for _, a := range x.Awaited {
-		text := fmt.Sprintf("%s waits since %s for %s", a.By, a.Since, a.What)
-		if a.Release != "" {
-			text += fmt.Sprintf(", let go %s at %s", a.Release, a.Until)
+	for _, w := range x.Waiting {
+		text := fmt.Sprintf("%s, %s, waits since %s for %s", w.Of, withArticle(awaitedName(w)), w.Since, w.Target)
+		if w.Pedal {
+			text += ", kept alive by the bass"
+		}
+		if w.Until == "" {
+			text += ", never answered"
 		} else {
-			text += ", to the end unanswered"
+			text += fmt.Sprintf(" (%s at %s)", w.Release, w.Until)
 		}
 		out = append(out, text)
 	}
-	if len(out) == 0 && x.Fading != "" {
-		return x.Fading
+	for _, w := range x.Answered {
+		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, w.Since, w.Target, released(w.Release)))
+	}
+	if len(out) == 0 && x.Points.Pull >= 1 {
+		return "what is left of an earlier dominant fades"
 	}
 	if len(out) == 0 {
 		return "nothing is waited for"
 	}
 	return strings.Join(out, "; ")
+}
+
+func awaitedName(w harmony.ExplainedAwait) string {
+	switch {
+	case w.By == harmony.ByTone:
+		return "leaning tone"
+	case w.Applied:
+		return "applied " + string(w.By)
+	}
+	return string(w.By)
+}
+
+func withArticle(word string) string {
+	if strings.ContainsAny(word[:1], "aeiou") {
+		return "an " + word
+	}
+	return "a " + word
+}
+
+func released(how harmony.Release) string {
+	switch how {
+	case harmony.PassedOn, harmony.Abandoned:
+		return string(how)
+	}
+	return "let go " + string(how)
 }

@@ -62,8 +62,8 @@ func until(chords []Chord, t score.Tick) []Chord {
 
 // symbolChord spells one printed symbol; false if it names no chord.
 func symbolChord(y score.ChordSymbol, k Key) (Chord, bool) {
-	kind, ok := symbolKinds[y.Kind]
 	root, hasRoot := symbolRoot(y.Root, k)
+	kind, ok := kindOf(y, root)
 	if !ok || !hasRoot {
 		return Chord{}, false
 	}
@@ -89,6 +89,24 @@ func symbolChord(y score.ChordSymbol, k Key) (Chord, bool) {
 	}
 	c.Numeral = n
 	return c, true
+}
+
+// kindOf is what the symbol's kind is made of, or what its printed text says
+// where the kind is none of the standard's or leaves it open.
+func kindOf(y score.ChordSymbol, root score.Class) (symbolKind, bool) {
+	kind, ok := symbolKinds[y.Kind]
+	if ok && !(y.Kind == "other" && len(y.Degrees) == 0) {
+		return kind, true
+	}
+	tones, read := tonesOfText(root, y.Text)
+	if !read {
+		return kind, ok
+	}
+	kind = symbolKind{}
+	for _, t := range tones {
+		kind.above = append(kind.above, int(t-root))
+	}
+	return kind, true
 }
 
 func symbolText(y score.ChordSymbol) string {

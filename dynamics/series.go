@@ -68,6 +68,10 @@ func observe(s *score.Score, a *harmony.Analysis, p *Page) *observed {
 	o.metre()
 	o.slurs()
 	o.tension(a)
+	o.starts()
+	o.returns()
+	o.phrases(a)
+	o.pace()
 	return o
 }
 
@@ -244,4 +248,16 @@ func (o *observed) tension(a *harmony.Analysis) {
 			phrase[i] = float64(o.at[i]-ph.Start) / float64(ph.End-ph.Start)
 		}
 	}
+}
+
+// ordered sorts times, drops doubles and what lies outside the piece.
+func ordered(in []score.Tick, end score.Tick) []score.Tick {
+	sort.Slice(in, func(i, j int) bool { return in[i] < in[j] })
+	out := in[:0]
+	for _, t := range in {
+		if t >= 0 && t < end && (len(out) == 0 || t > out[len(out)-1]) {
+			out = append(out, t)
+		}
+	}
+	return out
 }

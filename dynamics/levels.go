@@ -1,0 +1,57 @@
+package dynamics
+
+import (
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// LevelRow is one row of the levels: from one beat, onset or change to the next.
+// Between its ends both levels run in a straight line.
+type LevelRow struct {
+	Start, End          score.Tick
+	Printed, PrintedEnd float64
+	Shaped, ShapedEnd   float64
+	Tension             float64 // at Start, 0 to 100
+	Why                 string  // what the page says there
+	Proposal            *Proposal
+}
+
+// Levels lays printed level, proposal and tension side by side: one row for
+// every beat, onset and change of the printed level.
+func Levels(s *score.Score, a *harmony.Analysis, p *Page, sh *Shaping) []LevelRow {
+	cuts := append([]score.Tick(nil), grid(s)...)
+	for _, g := range p.Whole.Segments {
+		cuts = append(cuts, g.Start)
+	}
+	cuts = ordered(cuts, s.Length())
+	out := make([]LevelRow, 0, len(cuts))
+	k, m := 0, 0
+	for i, t := range cuts {
+		end := s.Length()
+		if i+1 < len(cuts) {
+			end = cuts[i+1]
+		}
+		r := LevelRow{Start: t, End: end, Printed: p.Whole.At(t), PrintedEnd: p.Whole.Before(end)}
+		if n := p.Whole.find(t); n >= 0 {
+			r.Why = p.Whole.Segments[n].Why
+		}
+		r.Shaped, r.ShapedEnd = r.Printed, r.PrintedEnd
+		if sh != nil && len(sh.Proposals) > 0 {
+			r.Shaped, r.ShapedEnd = sh.At(t), sh.At(end)
+			for k+1 < len(sh.Proposals) && sh.Proposals[k+1].At <= t {
+				k++
+			}
+			r.Proposal = &sh.Proposals[k]
+		}
+		if a != nil {
+			for m+1 < len(a.Moments) && a.Moments[m].End <= t {
+				m++
+			}
+			if m < len(a.Moments) && a.Moments[m].Start <= t && t < a.Moments[m].End {
+				r.Tension = a.Moments[m].Tension.Total
+			}
+		}
+		out = append(out, r)
+	}
+	return out
+}

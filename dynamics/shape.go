@@ -1,0 +1,173 @@
+package dynamics
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+const (
+	// stepsPerSpread turns performers' spread of loudness into steps: in the
+	// mazurkas of Kosta, Bandtlow & Chew 2018 (MazurkaBL) p and f, three steps
+	// apart, lie about two spreads apart.
+	stepsPerSpread = 1.5
+	// MaxBend is how far a proposal leaves the printed level, in steps: p may
+	// come up to mf and f down to mp, but they do not change places.
+	MaxBend = 2.0
+	// freeBend is the bend up to which a proposal is taken as it is; from there
+	// to MaxBend it is drawn in.
+	freeBend = 1.0
+)
+
+// Proposal is the level proposed at one moment.
+type Proposal struct {
+	At      score.Tick
+	Printed float64           // the printed level there
+	Level   float64           // the proposed one
+	Causes  map[Cause]float64 // what each cause adds to the bend, in steps; they add up to Level - Printed
+	Main    Cause             // the largest of them that points the way of the bend; "" where there is no bend worth telling
+}
+
+// Bend is how far the proposal leaves the page, in steps.
+func (p Proposal) Bend() float64 { return p.Level - p.Printed }
+
+// Shaping is a proposal for the whole piece.
+type Shaping struct {
+	Proposals []Proposal // at every beat and onset, in order
+	Notes     []float64  // a level for every note of the score, by its index
+	Caution   string     // what the reader should know; "" if nothing
+}
+
+// Shape proposes a level for every moment inside the printed marks. Without an
+// analysis (nil) it leaves the harmony out. The weights are fitted on
+// performances; the table names them.
+func Shape(s *score.Score, a *harmony.Analysis, p *Page) (*Shaping, error) {
+	m, err := model()
+	if err != nil {
+		return nil, err
+	}
+	x := Measure(s, a, p)
+	out := &Shaping{}
+	if len(x.Onsets) == 0 {
+		return out, nil
+	}
+	at := grid(s)
+	parts := m.Contributions(x)
+	middle := average(x.Level)
+	out.Proposals = make([]Proposal, len(at))
+	for i, t := range at {
+		out.Proposals[i] = propose(t, x.Level[i], middle, parts, i)
+	}
+	out.Notes = noteLevels(s, a, out)
+	if !p.Marked {
+		out.Caution = "nothing is printed: the proposal bends an even mf, from the music alone"
+	}
+	return out, nil
+}
+
+// propose bends one moment. The model's own curve runs around the piece's
+// middle level; what it asks beyond the printed level is the bend.
+func propose(t score.Tick, printed, middle float64, parts map[Cause][]float64, i int) Proposal {
+	causes := make(map[Cause]float64, len(parts))
+	raw := 0.0
+	for c, v := range parts {
+		x := stepsPerSpread * v[i]
+		if c == ByPage { // the page's own part: what it says beyond the printed curve
+			x -= printed - middle
+		}
+		causes[c] = x
+		raw += x
+	}
+	if _, ok := parts[ByPage]; !ok {
+		raw -= printed - middle
+		causes[ByPage] = middle - printed
+	}
+	bend := drawIn(raw)
+	if math.Abs(raw) > 1e-9 {
+		for c := range causes {
+			causes[c] *= bend / raw
+		}
+	}
+	return Proposal{At: t, Printed: printed, Level: printed + bend, Causes: causes, Main: mainCause(causes, bend)}
+}
+
+// drawIn leaves small bends alone and draws large ones in below MaxBend.
+func drawIn(raw float64) float64 {
+	x := math.Abs(raw)
+	if x > freeBend {
+		room := MaxBend - freeBend
+		x = freeBend + room*math.Tanh((x-freeBend)/room)
+	}
+	return math.Copysign(x, raw)
+}
+
+// mainCause is the cause that pushes most in the direction of the bend.
+func mainCause(causes map[Cause]float64, bend float64) Cause {
+	best, most := Cause(""), 0.1
+	if math.Abs(bend) < 0.1 {
+		return best
+	}
+	for _, c := range Causes() {
+		if x := causes[c] * math.Copysign(1, bend); x > most {
+			best, most = c, x
+		}
+	}
+	return best
+}
+
+// Sentence says which way a proposal bends and why.
+func (p Proposal) Sentence() string {
+	if p.Main == "" {
+		return "as printed"
+	}
+	way := "louder"
+	if p.Bend() < 0 {
+		way = "softer"
+	}
+	return fmt.Sprintf("%s %s than %s, mainly for its %s", amount(p.Bend()), way, Mark(p.Printed), p.Main)
+}
+
+func amount(bend float64) string {
+	switch x := math.Abs(bend); {
+	case x < 0.35:
+		return "a shade"
+	case x < 0.8:
+		return "a little"
+	case x < 1.3:
+		return "about a step"
+	}
+	return "well"
+}
+
+// At is the shaped level at t, on the line between two proposals.
+func (sh *Shaping) At(t score.Tick) float64 {
+	n := len(sh.Proposals)
+	if n == 0 {
+		return MF
+	}
+	i := sort.Search(n, func(i int) bool { return sh.Proposals[i].At > t }) - 1
+	if i < 0 {
+		return sh.Proposals[0].Level
+	}
+	if i+1 >= n {
+		return sh.Proposals[n-1].Level
+	}
+	a, b := sh.Proposals[i], sh.Proposals[i+1]
+	return a.Level + (b.Level-a.Level)*float64(t-a.At)/float64(b.At-a.At)
+}
+
+// Curve is the shaping as a curve of the whole.
+func (sh *Shaping) Curve(s *score.Score) Curve {
+	c := Curve{Part: -1}
+	for i, p := range sh.Proposals {
+		g := Segment{Start: p.At, End: s.Length(), From: p.Level, To: p.Level, Why: string(p.Main), Certainty: harmony.Likely}
+		if i+1 < len(sh.Proposals) {
+			g.End, g.To = sh.Proposals[i+1].At, sh.Proposals[i+1].Level
+		}
+		c.Segments = append(c.Segments, g)
+	}
+	return c
+}

@@ -185,10 +185,13 @@ func slot(n *node, name string) int {
 	return int(n.shut)
 }
 
+// escaper writes the characters that XML keeps for itself.
+var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;")
+
 // Escape makes a text safe for XML content and attribute values. Characters
 // that XML cannot hold are left out.
 func Escape(s string) string {
-	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(strings.Map(func(r rune) rune {
+	return escaper.Replace(strings.Map(func(r rune) rune {
 		if r < ' ' && r != '\t' && r != '\n' && r != '\r' || r == 0xfffe || r == 0xffff {
 			return -1
 		}

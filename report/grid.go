@@ -72,6 +72,9 @@ func (g grid) natural() []int {
 	return out
 }
 
+// oneCell keeps a text in its cell.
+var oneCell = strings.NewReplacer("\t", " ", "\n", " ", "\r", " ")
+
 // tsv writes the grid as tab-separated values.
 func (g grid) tsv(w io.Writer) error {
 	if _, err := fmt.Fprintln(w, strings.Join(g.head, "\t")); err != nil {
@@ -80,7 +83,7 @@ func (g grid) tsv(w io.Writer) error {
 	for _, row := range g.rows {
 		clean := make([]string, len(row))
 		for i, cell := range row {
-			clean[i] = strings.NewReplacer("\t", " ", "\n", " ").Replace(cell)
+			clean[i] = oneCell.Replace(cell)
 		}
 		if _, err := fmt.Fprintln(w, strings.Join(clean, "\t")); err != nil {
 			return err
@@ -110,9 +113,11 @@ func (g grid) markdown(w io.Writer) error {
 	return nil
 }
 
+var markdownEscaper = strings.NewReplacer("|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "`", "\\`", "\n", " ")
+
 // markdownText keeps text of a score from being read as markup.
 func markdownText(s string) string {
-	return strings.NewReplacer("|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "`", "\\`", "\n", " ").Replace(s)
+	return markdownEscaper.Replace(s)
 }
 
 // table writes the grid for a terminal of the given width.

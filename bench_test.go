@@ -41,14 +41,14 @@ func document(b *testing.B, measures int) []byte {
 // README.md says how to print the ratios.
 func BenchmarkWhole(b *testing.B) {
 	for _, n := range sizes {
-		doc := document(b, n)
-		b.Run(fmt.Sprintf("what=dom/measures=%d", n), func(b *testing.B) { repeat(b, doc, parseTree) })
-		b.Run(fmt.Sprintf("what=read/measures=%d", n), func(b *testing.B) { repeat(b, doc, read) })
-		b.Run(fmt.Sprintf("what=study/measures=%d", n), func(b *testing.B) { repeat(b, doc, study) })
+		b.Run(fmt.Sprintf("what=dom/measures=%d", n), func(b *testing.B) { repeat(b, n, parseTree) })
+		b.Run(fmt.Sprintf("what=read/measures=%d", n), func(b *testing.B) { repeat(b, n, read) })
+		b.Run(fmt.Sprintf("what=study/measures=%d", n), func(b *testing.B) { repeat(b, n, study) })
 	}
 }
 
-func repeat(b *testing.B, doc []byte, do func([]byte) error) {
+func repeat(b *testing.B, measures int, do func([]byte) error) {
+	doc := document(b, measures)
 	b.SetBytes(int64(len(doc)))
 	b.ReportAllocs()
 	start, rounds := processorTime(), 0

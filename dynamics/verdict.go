@@ -165,12 +165,18 @@ func (j *judge) spans() []span {
 		if hi <= lo {
 			continue
 		}
-		turns := turning(j.beats[lo:hi+1], tensionMove)
+		turns := turning(j.beats[lo:hi+1], tensionMove, j.longHold(lo))
 		for i := 0; i+1 < len(turns); i++ {
 			out = append(out, span{lo + turns[i], lo + turns[i+1]})
 		}
 	}
 	return out
+}
+
+// longHold is how many beats make a hold of its own: a measure and a half.
+func (j *judge) longHold(beat int) int {
+	m := j.s.Measures[j.s.MeasureAt(j.beats[beat].at)]
+	return max(int(1.5*float64(m.Length)/float64(max(j.beats[beat].end-j.beats[beat].at, 1))), 3)
 }
 
 func (j *judge) beatAt(t score.Tick) int {
@@ -179,30 +185,53 @@ func (j *judge) beatAt(t score.Tick) int {
 }
 
 // turning finds the first beat, the last, and the peaks and troughs between
-// them that stand out by at least the threshold on both sides.
-func turning(b []beat, threshold float64) []int {
+// them that stand out by at least the threshold on both sides. A peak or trough
+// that is held for long beats or more turns where it is reached and again where
+// it is left.
+func turning(b []beat, threshold float64, long int) []int {
 	out := []int{0}
-	high, low, dir := 0, 0, 0
+	var high, low turningPoint
+	dir := 0
 	for i := range b {
+		high.extend(b, i, 1, threshold/3)
+		low.extend(b, i, -1, threshold/3)
 		v := b[i].tension
-		if v > b[high].tension {
-			high = i
-		}
-		if v < b[low].tension {
-			low = i
-		}
-		if dir >= 0 && b[high].tension-v >= threshold {
-			out, dir, low = appendTurn(out, high), -1, i
-		} else if dir <= 0 && v-b[low].tension >= threshold {
-			out, dir, high = appendTurn(out, low), 1, i
+		if dir >= 0 && b[high.best].tension-v >= threshold {
+			out, dir, low = high.appendTo(out, long), -1, turningPoint{i, i, i}
+		} else if dir <= 0 && v-b[low.best].tension >= threshold {
+			out, dir, high = low.appendTo(out, long), 1, turningPoint{i, i, i}
 		}
 	}
 	if dir > 0 {
-		out = appendTurn(out, high)
+		out = high.appendTo(out, long)
 	} else if dir < 0 {
-		out = appendTurn(out, low)
+		out = low.appendTo(out, long)
 	}
 	return appendTurn(out, len(b)-1)
+}
+
+// turningPoint is a peak or trough: its best beat, and the first and last beats about as far out.
+type turningPoint struct{ best, first, last int }
+
+// extend takes beat i in; sign is 1 for a peak, -1 for a trough.
+func (e *turningPoint) extend(b []beat, i int, sign, slack float64) {
+	v := sign * b[i].tension
+	if v > sign*b[e.best].tension {
+		e.best = i
+		for e.first < i && sign*b[e.first].tension < v-slack {
+			e.first++
+		}
+	}
+	if v >= sign*b[e.best].tension-slack {
+		e.last = i
+	}
+}
+
+func (e turningPoint) appendTo(turns []int, long int) []int {
+	if e.last-e.first+1 < long {
+		return appendTurn(turns, e.best)
+	}
+	return appendTurn(appendTurn(turns, e.first), e.last)
 }
 
 func appendTurn(turns []int, i int) []int {

@@ -68,9 +68,9 @@ type ExplainedTone struct {
 // the distance of the local key from home.
 type ExplainedSteps struct {
 	FromTonic int    `json:"from_tonic"` // δ, without the inversion
-	Region    int    `json:"region"`    // i
-	Fifths    int    `json:"fifths"`    // j
-	New       int    `json:"new"`       // k
+	Region    int    `json:"region"`     // i
+	Fifths    int    `json:"fifths"`     // j
+	New       int    `json:"new"`        // k
 	HeardIn   string `json:"heard_in"`   // the region the chord is counted in
 	Inverted  bool   `json:"inverted"`
 	FromHome  int    `json:"from_home"` // local key from home key, 0 at home

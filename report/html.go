@@ -27,6 +27,7 @@ type Pictures struct {
 // script, no other file. It can be printed.
 func (r *Reading) HTML(w io.Writer, p Pictures) error {
 	parts := r.PageParts(p)
+	parts.shrink(p.engravings())
 	style, err := htmlStyle(p)
 	if err != nil {
 		return err

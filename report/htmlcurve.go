@@ -87,7 +87,6 @@ func (p *panel) tension(s scale) {
 	for _, part := range parts {
 		p.f(`<path class="hp-area %s" d="%s"/>`, part.class, p.area(s, part.upTo))
 	}
-	p.f(`<path class="hp-total" d="%s"/>`, p.steps(s, func(t harmony.Tension) float64 { return t.Total }))
 }
 
 // summit writes the number of the system's most tense moment where it stands:
@@ -109,27 +108,19 @@ func (p *panel) summit(s scale) {
 func (p *panel) area(s scale, value func(harmony.Tension) float64) string {
 	var b svg
 	bottom := s.y(0)
-	b.f("M%s %s", num(p.x(p.from)), num(bottom))
+	x, y := p.x(p.from), bottom
+	b.f("M%s %.0f", num(x), y)
 	p.eachMoment(func(x0, x1 float64, t harmony.Tension) {
-		b.f("H%sV%sH%s", num(x0), num(s.y(value(t))), num(x1))
-	})
-	b.f("V%sZ", num(bottom))
-	return b.String()
-}
-
-// steps is a stepped curve.
-func (p *panel) steps(s scale, value func(harmony.Tension) float64) string {
-	var b svg
-	start := true
-	p.eachMoment(func(x0, x1 float64, t harmony.Tension) {
-		y := num(s.y(value(t)))
-		if start {
-			b.f("M%s %sH%s", num(x0), y, num(x1))
-			start = false
-			return
+		if num(x0) != num(x) {
+			b.f("H%s", num(x0))
 		}
-		b.f("V%sH%s", y, num(x1))
+		if to := s.y(value(t)); math.Round(to) != math.Round(y) {
+			b.f("H%sV%.0f", num(x0), to)
+			y = to
+		}
+		x = x1
 	})
+	b.f("H%sV%.0fZ", num(x), bottom)
 	return b.String()
 }
 

@@ -170,8 +170,8 @@ func (p *panel) ribbons() {
 	p.f(`<g class="hp-ribbons">`)
 	for _, v := range p.verdicts() {
 		class, x, width := verdictClass(v.Kind), v.x0+p.z.text*0.35, num(max(v.x1-v.x0-4, 4))
-		p.f(`<g class="hp-ribbon hp-ribbon-%s"><title>%s</title><rect class="hp-back" x="%s" y="%s" width="%s" height="%s"/>`,
-			class, html.EscapeString(v.Sentence), num(v.x0+2), num(top), width, num(h))
+		p.f(`<g class="hp-ribbon hp-ribbon-%s">%s<rect class="hp-back" x="%s" y="%s" width="%s" height="%s"/>`,
+			class, p.tip(v.Sentence), num(v.x0+2), num(top), width, num(h))
 		p.f(`<rect x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%s)"/>`,
 			num(v.x0+2), num(top+h*0.74), width, num(h*0.26), class)
 		if n := badges[v.Start]; n != "" && v.begins {

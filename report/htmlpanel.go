@@ -20,12 +20,13 @@ type sizes struct {
 	band   float64 // height of the curves
 	stroke float64 // width of the level lines
 	bars   int     // in a line of the ruler
+	tips   bool    // readings as tooltips: a phone has none
 }
 
 // The layouts. Labels are readable at arm's length: about 3 mm on paper 186 mm
 // wide, 14 px on a telephone 366 px wide.
 var (
-	wide   = sizes{width: 2000, class: "hp-w", text: 30, gap: 8, band: 250, stroke: 5, bars: 6}
+	wide   = sizes{width: 2000, class: "hp-w", text: 30, gap: 8, band: 250, stroke: 5, bars: 6, tips: true}
 	narrow = sizes{width: 1100, class: "hp-n", text: 40, gap: 10, band: 300, stroke: 7, bars: 3}
 )
 
@@ -156,8 +157,8 @@ func (p *panel) barTargets() {
 		if i == 0 {
 			x0 = min(x0, p.left()-p.z.text)
 		}
-		p.f(`<rect class="hp-bar" data-measure="%d" x="%s" y="0" width="%s" height="%s"><title>%s</title></rect>`,
-			m.Index, num(x0), num(x1-x0), num(p.y), html.EscapeString(p.r.barText(m.Index)))
+		p.f(`<rect class="hp-bar" data-measure="%d" x="%s" y="0" width="%s" height="%s">%s</rect>`,
+			m.Index, num(x0), num(x1-x0), num(p.y), p.tip(p.r.barText(m.Index)))
 	}
 }
 
@@ -179,4 +180,12 @@ func (r *Reading) barText(index int) string {
 func num(f float64) string {
 	s := fmt.Sprintf("%.1f", f)
 	return strings.TrimSuffix(s, ".0")
+}
+
+// tip is a tooltip, where the layout has them.
+func (p *panel) tip(text string) string {
+	if !p.z.tips {
+		return ""
+	}
+	return "<title>" + html.EscapeString(text) + "</title>"
 }

@@ -85,7 +85,10 @@ func (r *Reading) beats() (out []score.Tick) {
 
 // shapedCurve is the proposed level of the whole.
 func (r *Reading) shapedCurve() (dynamics.Curve, bool) {
-	return dynamics.Curve{}, false
+	if r.Shaping == nil || len(r.Shaping.Proposals) == 0 {
+		return dynamics.Curve{}, false
+	}
+	return r.Shaping.Curve(r.Score), true
 }
 
 // ruler stands in for an engraving: bars of equal width with their numbers, on

@@ -27,6 +27,7 @@ type Reading struct {
 	Harmony  *harmony.Analysis
 	Page     *dynamics.Page
 	Verdicts []dynamics.Verdict // in order of time
+	Shaping  *dynamics.Shaping  // the proposal inside the printed marks
 
 	opt      Options
 	from, to score.Tick // the stretch that outputs show
@@ -63,6 +64,9 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 		r.Page = onePart(r.Page, opt.Part-1)
 	}
 	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
+	if r.Shaping, err = dynamics.Shape(f.Score, r.Harmony, r.Page); err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
+	}
 	return r, nil
 }
 

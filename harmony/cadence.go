@@ -145,7 +145,7 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 		return f
 	}
 	region := from.Region(c.Key)
-	to, ok := nameIn(c.Tones, c.Bass, region)
+	to, ok := NameChord(c.Tones, c.Bass, region)
 	if !ok {
 		return formula{}
 	}
@@ -238,7 +238,7 @@ func (c Chord) readIn(k Key) (Numeral, bool) {
 	if c.Key == k {
 		return c.Numeral, c.Numeral.Degree != 0
 	}
-	return nameIn(c.Tones, c.Bass, k)
+	return NameChord(c.Tones, c.Bass, k)
 }
 
 func isTonic(n Numeral) bool {

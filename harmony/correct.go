@@ -250,10 +250,10 @@ func (c *Chord) spell(k Key, n Numeral) {
 
 // rename names the chord anew in a key; its tones stay.
 func (c *Chord) rename(k Key) {
-	c.Key = k
-	n, ok := nameIn(c.Tones, c.Bass, k)
+	n, ok := NameChord(c.Tones, c.Bass, k)
 	if !ok {
 		n = Numeral{Quality: c.Quality, Inversion: c.Inversion}
 	}
-	c.Numeral = n
+	n.Cadential = c.Numeral.Cadential && n.Degree == 1 && n.Target == 0 && n.Inversion == 2
+	c.Key, c.Numeral = k, n
 }

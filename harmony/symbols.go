@@ -83,7 +83,7 @@ func symbolChord(y score.ChordSymbol, k Key) (Chord, bool) {
 		}
 	}
 	c.setBass(y, kind.inversion)
-	n, named := nameIn(coreTones(c), c.Bass, k)
+	n, named := NameChord(coreTones(c), c.Bass, k)
 	if !named {
 		n = Numeral{Quality: c.Quality, Inversion: c.Inversion}
 	}

@@ -2,6 +2,7 @@ package harmony
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -157,4 +158,19 @@ func FuzzReadCorrections(f *testing.F) {
 		}
 		applyCorrections(chordsOf(t, "C I", "a V", "C V7/V"), list, 64)
 	})
+}
+
+func ExampleReadCorrections() {
+	file := "# bar 2 turns to the dominant\n2 1 - V7/V\n2 3 - V\n"
+	list, err := ReadCorrections(strings.NewReader(file), fourBars())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, c := range list {
+		fmt.Println(c.At, c.Numeral.Format(Key{}))
+	}
+	// Output:
+	// 16 V7/V
+	// 24 V
 }

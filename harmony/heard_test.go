@@ -1,6 +1,9 @@
 package harmony
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // The textbooks' cadences, heard from the notes alone after a phrase that
 // states the key. The half cadence reached by the dominant's own dominant is left
@@ -34,5 +37,32 @@ func TestCadencesHeard(t *testing.T) {
 		if wrong > 2 {
 			t.Errorf("%s: not heard in %d of 24 keys", f.name, wrong)
 		}
+	}
+}
+
+// A reading overruled changes what follows from it: with vi at the end the
+// cadence is deceptive.
+func TestCorrectionsReachTheCadence(t *testing.T) {
+	c := chorale{"I IV V7:2 I:4 I ii6 V7:2 I:4", "3 4 2 1 3 2 7 1"}
+	s, _ := c.write(t, Key{})
+	list, err := ReadCorrections(strings.NewReader("4 1 - vi\n"), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, err := Analyse(s, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	after, err := Analyse(s, Options{Corrections: list})
+	if err != nil {
+		t.Fatal(err)
+	}
+	x, y := before.Cadences[len(before.Cadences)-1], after.Cadences[len(after.Cadences)-1]
+	if x.Kind != PerfectAuthentic || y.Kind != Deceptive {
+		t.Errorf("before %s, after %s", x.Kind, y.Kind)
+	}
+	last := after.Chords[len(after.Chords)-1]
+	if !last.Given || last.Certainty != Sure || last.Roman() != "vi" {
+		t.Errorf("last chord %s, given %v", last.Roman(), last.Given)
 	}
 }

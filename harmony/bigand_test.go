@@ -12,7 +12,8 @@ import (
 // Perception & Psychophysics 58(1), 125–141 (figures and, by the intervals each
 // voice moves, voicings by way of the open transcription in P. M. C. Harrison's
 // incon; three tenor intervals as corrected there). The numeral is the plainest
-// reading of X in C major; where the key has none, a flat or sharp degree.
+// reading of X in C major; where the key has none, a flat or sharp degree. (Some
+// cite the first page as 124.)
 const bigand = `
 I 48.55.64.72 1.25
 bII 49.61.65.68 6.1

@@ -7,8 +7,10 @@ import (
 )
 
 // Steps is the chord distance rule of Lerdahl, F. (2001), Tonal Pitch Space,
-// Oxford UP: δ = i + j + k. It is the 2001 rule; the distances printed by
-// Bigand, Parncutt & Lerdahl (1996) follow the 1988 one and are not these.
+// Oxford UP: δ = i + j + k, with i for the regions, j for the roots and k for
+// the new tones as in the book (public code mislabels them, or drops i). It is
+// the 2001 rule; the distances printed by Bigand, Parncutt & Lerdahl (1996)
+// follow the 1988 one and are not these.
 type Steps struct {
 	Region int // i: steps round the circle of fifths between the two regions' scales
 	Fifths int // j: steps between the roots on the region's own circle of fifths
@@ -29,7 +31,9 @@ type space struct {
 
 // spaceOf builds the basic space of a chord, root first. A chordal seventh is
 // left out of the triad's level: the dissonance rates it, and nothing should
-// be rated twice. In minor, level d is the natural scale, with the raised
+// be rated twice. (That also settles whether the surface tension rule of
+// Lerdahl and Krumhansl (2007) gives a seventh 1 or 3 points: we do not use it
+// for sevenths.) In minor, level d is the natural scale, with the raised
 // sixth or seventh in place of the natural one where the chord has it.
 func spaceOf(tones []score.Class, region Key) space {
 	sp := space{root: tones[0].PC(), region: region}

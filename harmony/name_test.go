@@ -11,7 +11,8 @@ import (
 // spelledCases are spelled chords, bass first, and their numeral in a key; a
 // second answer is the same chord in another common notation. All were checked
 // by expanding the numeral to pitches with a general-purpose library (music21
-// 9.3.0); the wording of the numerals is that of Open Music Theory (Shaffer,
+// 9.3.0; its own chord-to-numeral routine gives no applied chords and a wrong
+// quality for G# B D F, so it is no reference here); the wording of the numerals is that of Open Music Theory (Shaffer,
 // Hughes & Moseley) where it has the chord. Chords borrowed from the parallel
 // key carry its plain numeral.
 const spelledCases = `

@@ -22,7 +22,8 @@ var (
 	}
 	// Temperley are probabilities that a degree occurs in a segment: Temperley,
 	// D. (2007), Music and Probability, MIT Press, from the excerpts of Kostka &
-	// Payne. The minor second degree is .084; a widespread .048 swaps its digits.
+	// Payne. The minor second degree is .084; a widespread .048 swaps its digits,
+	// and a stray .400 .110 for its sevenths is somebody's slip.
 	Temperley = Profile{
 		Major: [12]float64{.748, .060, .488, .082, .670, .460, .096, .715, .104, .366, .057, .400},
 		Minor: [12]float64{.712, .084, .474, .618, .049, .460, .105, .747, .404, .067, .133, .330},

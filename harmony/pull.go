@@ -49,8 +49,9 @@ type Expectation struct {
 
 // The course of an expectation. Its strength at the start follows Lerdahl and
 // Krumhansl's attraction into the awaited triad (4 for V7–I, 2.5 for V–I); the
-// rest is ours: L&K give no course in time, and Farbood (2012) only that
-// harmony is heard over some ten seconds.
+// rest is ours: they give no course in time, and Farbood (2010, Working memory
+// and the perception of hierarchical tonal structures) only that changes of
+// harmony are best heard over some ten to twelve seconds.
 const (
 	leadingScale  = 40.0 // attraction at which 63 of 100 are reached: V7 starts at 10, V at 6 …
 	preparedScale = 4.2  // … and at 61 and 45 after their preparation, when a cadence is under way
@@ -139,12 +140,10 @@ func prepares(c *Chord, k Key) bool {
 
 // open is an expectation still heard.
 type open struct {
-	index   int     // into Analysis.Expectations
-	now     float64 // its strength, 0 to 100
-	fading  bool    // answered in part or turned away from
-	target  Key
-	region  Key
-	started int // the chord
+	index  int     // into Analysis.Expectations
+	now    float64 // its strength, 0 to 100
+	fading bool    // answered in part or turned away from
+	target Key
 }
 
 // pulls follows the expectations through a piece.
@@ -181,18 +180,17 @@ func (p *pulls) enter(i int, weight float64, bass int) {
 	kept := p.open[:0]
 	for _, o := range p.open {
 		reply := p.answer(o, i, d, isDominant, weight, bass)
+		if reply.release == PassedOn {
+			strength = max(strength, o.now*asideKept)
+		}
+		if reply.release != StillOpen {
+			p.close(o, i, reply.release)
+		}
 		switch {
 		case reply.goesOn && isDominant:
 			o.now, o.fading, goesOn = max(o.now, strength), false, true
-		case reply.goesOn:
-		case reply.release == PassedOn:
-			strength = max(strength, o.now*asideKept)
-			fallthrough
-		default:
+		case !reply.goesOn:
 			o.now, o.fading = o.now*reply.kept, true
-			if reply.release != StillOpen {
-				p.close(o, i, reply.release)
-			}
 		}
 		if o.now > 0 {
 			kept = append(kept, o)
@@ -270,14 +268,11 @@ func (p *pulls) begin(i int, d dominant, strength float64) {
 		From: c.Start, Until: c.Start, Chord: i, By: d.by, Applied: d.applied,
 		Target: d.target.Tonic, Region: d.region, Note: -1, Answer: -1, Peak: strength,
 	})
-	p.open = append(p.open, open{index: len(p.a.Expectations) - 1, now: min(strength, growthCap), target: d.target, region: d.region, started: i})
+	p.open = append(p.open, open{index: len(p.a.Expectations) - 1, now: min(strength, growthCap), target: d.target})
 }
 
 func (p *pulls) close(o open, chord int, r Release) {
 	e := &p.a.Expectations[o.index]
-	if e.Release != StillOpen {
-		return
-	}
 	e.Release, e.Until, e.Answer = r, p.a.Chords[chord].Start, chord
 }
 

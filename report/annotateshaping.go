@@ -2,10 +2,10 @@ package report
 
 import (
 	"fmt"
-	"sort"
+	"math"
+	"slices"
 
 	"hairpin/dynamics"
-	"hairpin/harmony"
 	"hairpin/score"
 )
 
@@ -15,9 +15,15 @@ type pin struct {
 	kind       score.HairpinKind
 }
 
-// shaping draws proposed hairpins dashed, as editors show what is not the
-// composer's.
+// shaping draws proposed hairpins dashed and proposed marks in brackets, as
+// editors show what is not the composer's.
 func (a *annotator) shaping() {
+	at, marks := a.r.proposedMarks()
+	for i, t := range at {
+		if a.shown(t) {
+			a.put(a.marked, t, false, directionXML("below", "<dynamics><other-dynamics>["+marks[i]+"]</other-dynamics></dynamics>"))
+		}
+	}
 	number := a.onto.FreeNumber(a.marked.part, "wedge")
 	if number == 0 {
 		return
@@ -32,21 +38,90 @@ func (a *annotator) shaping() {
 	}
 }
 
-// proposedPins are hairpins where the harmony moves and the page is silent.
-// They end where the page prints something of its own.
+// proposedPins are hairpins where the proposed level grows or falls by half a
+// step or more while the page is silent. They end where the page prints
+// something of its own.
 func (r *Reading) proposedPins(part int) (list []pin) {
-	for _, v := range r.Verdicts {
-		if v.Aspect != dynamics.OverSpan || v.Kind != dynamics.Unshaped || v.Certainty == harmony.Unsure || !r.shows(v.Start, v.End) {
-			continue
-		}
-		p := pin{max(v.Start, r.from), min(v.End, r.to), score.Crescendo}
-		if v.Tension < 0 {
+	const least = 0.5
+	at, level := r.broadLevels()
+	turns := turningPoints(level, least)
+	for i := 1; i < len(turns); i++ {
+		a, b := turns[i-1], turns[i]
+		p := pin{max(at[a], r.from), min(at[b], r.to), score.Crescendo}
+		if level[b] < level[a] {
 			p.kind = score.Diminuendo
 		}
-		list = append(list, p)
+		if math.Abs(level[b]-level[a]) >= least && p.start < p.end {
+			list = append(list, p)
+		}
 	}
-	sort.SliceStable(list, func(i, j int) bool { return list[i].start < list[j].start })
 	return r.clearPins(joinPins(list), part)
+}
+
+// broadLevels is the proposal beat by beat, each the mean of the measure's
+// length that begins there, so that only what a hairpin can say is left.
+func (r *Reading) broadLevels() (at []score.Tick, level []float64) {
+	for _, m := range r.Score.Measures {
+		beat := dynamics.Tolerance(r.Score, m.Start)
+		for t := m.Start; t < m.End(); t += beat {
+			sum, count := 0.0, 0.0
+			for u := t; u < t+m.Length && u < r.Score.Length(); u += beat {
+				sum, count = sum+r.Shaping.At(u), count+1
+			}
+			at, level = append(at, t), append(level, sum/count)
+		}
+	}
+	return at, level
+}
+
+// turningPoints are the indices at which a curve turns by at least the
+// threshold, its ends included.
+func turningPoints(v []float64, threshold float64) (out []int) {
+	if len(v) == 0 {
+		return nil
+	}
+	out = []int{0}
+	high, low, way := 0, 0, 0
+	for i := range v {
+		if v[i] > v[high] {
+			high = i
+		}
+		if v[i] < v[low] {
+			low = i
+		}
+		switch {
+		case way >= 0 && v[high]-v[i] >= threshold:
+			out, way, low = append(out, high), -1, i
+		case way <= 0 && v[i]-v[low] >= threshold:
+			out, way, high = append(out, low), 1, i
+		}
+	}
+	if last := len(v) - 1; way > 0 {
+		out = append(out, high, last)
+	} else {
+		out = append(out, low, last)
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// proposedMarks are levels for the beginnings of phrases where the page has
+// not printed any yet, each where it differs from the one before.
+func (r *Reading) proposedMarks() (at []score.Tick, marks []string) {
+	first := r.Score.Length()
+	for _, z := range r.Page.Zones {
+		if z.Text != "" {
+			first = min(first, z.Start)
+		}
+	}
+	last := ""
+	for _, ph := range r.Harmony.Phrases {
+		mark := dynamics.Mark(r.Shaping.At(ph.Start))
+		if ph.Start < first && mark != last {
+			at, marks, last = append(at, ph.Start), append(marks, mark), mark
+		}
+	}
+	return at, marks
 }
 
 // joinPins makes one hairpin of neighbours that go the same way, and lets each
@@ -75,6 +150,11 @@ func (r *Reading) clearPins(list []pin, part int) (out []pin) {
 		}
 		for _, d := range r.Score.Dashes {
 			p.avoid(d.Span, part)
+		}
+		for _, g := range r.Page.Whole.Segments {
+			if math.Abs(g.To-g.From) >= 0.5 {
+				p.avoid(score.Span{Start: g.Start, End: g.End, Part: part}, part)
+			}
 		}
 		for _, d := range r.Score.Dynamics {
 			if d.Part == part && d.At > p.start {

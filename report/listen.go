@@ -123,6 +123,8 @@ func (r *Reading) printedLevels() levels {
 	}
 }
 
+const accentSigns = score.Accent | score.StrongAccent | score.SoftAccent | score.Stress
+
 // accents answers by how much the page lifts a note.
 func (r *Reading) accents() func(n score.Note) float64 {
 	type moment struct {
@@ -133,10 +135,9 @@ func (r *Reading) accents() func(n score.Note) float64 {
 	for _, a := range r.Page.Accents {
 		at[moment{a.At, a.Part}] = a
 	}
-	const signs = score.Accent | score.StrongAccent | score.SoftAccent | score.Stress
 	return func(n score.Note) float64 {
 		a, ok := at[moment{n.Onset, n.Part}]
-		if !ok || a.Staff != 0 && a.Staff != n.Staff || a.Note && n.Signs&signs == 0 {
+		if !ok || a.Staff != 0 && a.Staff != n.Staff || a.Note && n.Signs&accentSigns == 0 {
 			return 0
 		}
 		return a.Size

@@ -51,9 +51,9 @@ func (r *Reading) Practice(p Practice) (*musicxml.File, error) {
 	if b.low == 0 {
 		b.low, b.high = r.tempoRange(blocks.Measures[0])
 	}
-	b.add("chords, twice as long", slower(blocks, 2))
+	b.add("long chords", slower(blocks, 2))
 	b.add("chords", blocks)
-	b.add("chords on every beat", struck(blocks))
+	b.add("each beat", struck(blocks))
 	b.add("as written", b.figuration(score.Cut(r.Score, window), part))
 	b.out.Title = r.titled("practice of " + r.span(r.from, r.to))
 	b.caution(r.Page.Whole, window)
@@ -134,7 +134,7 @@ func (b *book) add(what string, s *score.Score) {
 		score.Repeat{At: at, Measure: first, Forward: true}, score.Repeat{At: end, Measure: len(b.out.Measures) - 1})
 	name, quarters := beatOf(s.Measures[0])
 	top := b.low + (b.high-b.low)*float64(b.step)/practiceSteps
-	text := fmt.Sprintf("%d. %s, %s = %.0f–%.0f", b.step, what, name, b.low, top)
+	text := fmt.Sprintf("%d. %s: %s = %.0f–%.0f", b.step, what, name, b.low, top)
 	b.out.Words = append(b.out.Words, score.Words{Place: score.Place{At: at, Staff: 1}, Written: at, Text: text})
 	b.out.Tempos = append(b.out.Tempos, score.Tempo{At: at, PerMin: b.low * quarters})
 	for range b.p.Rests {

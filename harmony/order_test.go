@@ -314,9 +314,45 @@ func sortNotes(s *score.Score) {
 func ExampleRateSequence() {
 	c, _ := ParseKey("C")
 	_, a, _ := RateSequence(c, []Written{
-		{Key: c, Roman: "I"}, {Key: c, Roman: "ii65"}, {Key: c, Roman: "V7"}, {Key: c, Roman: "I"},
+		{Key: c, Roman: "I"}, {Key: c, Roman: "ii6"}, {Key: c, Roman: "V7"}, {Key: c, Roman: "vi"}, {Key: c, Roman: "V7"}, {Key: c, Roman: "I"},
 	}, Weights{1, 1, 1})
 	for _, chord := range a.Chords {
-		fmt.Printf("%-5s %2.0f\n", chord.Roman(), chord.Tension.Total)
+		fmt.Printf("%-4s %3.0f\n", chord.Roman(), chord.Tension.Total)
 	}
+	for _, e := range a.Expectations {
+		fmt.Println(e.By, "for", e.Target, "let go", e.Release)
+	}
+	// Output:
+	// I      0
+	// ii6   58
+	// V7    77
+	// vi    67
+	// V7    62
+	// I      6
+	// dominant for C let go deceptively
+	// dominant for C let go fully
+}
+
+// BenchmarkRateTension states the cost for each slice a note sounds in.
+func BenchmarkRateTension(b *testing.B) {
+	c, _ := ParseKey("C")
+	var in []Written
+	for i := 0; i < 200; i++ {
+		for _, r := range []string{"I", "ii65", "V7", "vi", "IV", "Cad64", "V7", "I", "V7/vi", "vi", "vii°7/V", "V"} {
+			in = append(in, Written{Key: c, Roman: r})
+		}
+	}
+	s, a, err := RateSequence(c, in, Weights{1, 1, 1})
+	if err != nil {
+		b.Fatal(err)
+	}
+	pairs := 0
+	for _, sl := range a.Slices {
+		pairs += len(sl.Notes)
+	}
+	b.ResetTimer()
+	for b.Loop() {
+		a.rateTension(s, Weights{1, 1, 1})
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(pairs), "ns/slice-note")
 }

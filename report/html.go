@@ -38,7 +38,7 @@ func (r *Reading) HTML(w io.Writer, p Pictures) error {
 		Style  template.CSS
 		Policy string
 	}{parts, template.CSS(style), policy(style)}
-	t, err := template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "asks": remark.asks}).ParseFS(htmlFiles, "html/page.tmpl")
+	t, err := pageTemplate()
 	if err != nil {
 		return err
 	}
@@ -93,6 +93,7 @@ type PageParts struct {
 type SystemPart struct {
 	SVG    template.HTML
 	height float64 // for a width of 1
+	live   LiveSystem
 }
 
 // PageParts makes the pieces of a page.
@@ -107,8 +108,11 @@ func (r *Reading) PageParts(p Pictures) *PageParts {
 	if parts.Title == "" {
 		parts.Title = d.File
 	}
-	parts.Wide = r.systemParts(p.Wide, wide)
-	if p.Narrow != nil || p.Wide == nil {
+	neither := p.Wide == nil && p.Narrow == nil
+	if p.Wide != nil || neither {
+		parts.Wide = r.systemParts(p.Wide, wide)
+	}
+	if p.Narrow != nil || neither {
 		parts.Narrow = r.systemParts(p.Narrow, narrow)
 	}
 	return parts

@@ -132,7 +132,7 @@ func (p *panel) draw() SystemPart {
 	height := p.y + p.z.gap
 	picture := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="hp-system %s" viewBox="0 0 %s %s" role="img" aria-label="%s">%s</svg>`,
 		p.z.class, num(p.s.Width), num(height), html.EscapeString(p.summary()), p.String())
-	return SystemPart{template.HTML(picture), height / p.s.Width}
+	return SystemPart{template.HTML(picture), height / p.s.Width, p.live(height)}
 }
 
 // engraveBlank is the empty margin below an engraved system.

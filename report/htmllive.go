@@ -1,0 +1,143 @@
+package report
+
+import (
+	"bytes"
+	"html/template"
+	"strings"
+
+	"hairpin/score"
+)
+
+// Live is a reading for the local page: pieces of the same page that
+// [Reading.HTML] writes, and where time lies in its systems.
+type Live struct {
+	Title    string       `json:"title"`
+	Composer string       `json:"composer"`
+	Home     string       `json:"home"` // "D minor"
+	Overview string       `json:"overview"`
+	Score    string       `json:"score"`
+	Tables   string       `json:"tables"`
+	Defs     string       `json:"defs"`
+	Systems  []LiveSystem `json:"systems"`
+	Measures []LiveBar    `json:"measures"`
+	Parts    []string     `json:"parts"`
+	Marked   bool         `json:"marked"` // the page prints loudness
+}
+
+// LiveSystem is where time lies in a system.
+type LiveSystem struct {
+	From    float64      `json:"from"` // quarter notes from the start as written
+	To      float64      `json:"to"`
+	Width   float64      `json:"width"`   // units
+	Height  float64      `json:"height"`  // units
+	Anchors [][2]float64 `json:"anchors"` // quarter notes, x in units; in between in proportion
+}
+
+// LiveBar is a measure.
+type LiveBar struct {
+	Number string   `json:"number"`
+	From   float64  `json:"from"`  // quarter notes
+	Beats  []string `json:"beats"` // moments in it at which chords change: "12:3"
+}
+
+// Live makes the pieces. With an engraving of one layout only that one is drawn.
+func (r *Reading) Live(p Pictures) (*Live, error) {
+	parts := r.PageParts(p)
+	out := &Live{Title: parts.Title, Composer: parts.Composer, Home: r.Harmony.Home.Name(), Defs: string(parts.Defs), Marked: r.Page.Marked}
+	for name, to := range map[string]*string{"overview": &out.Overview, "score": &out.Score, "tables": &out.Tables} {
+		var b bytes.Buffer
+		t, err := pageTemplate()
+		if err == nil {
+			err = t.ExecuteTemplate(&b, name, parts)
+		}
+		if err != nil {
+			return nil, err
+		}
+		*to = b.String()
+	}
+	shown := parts.Wide
+	if p.Wide == nil && p.Narrow != nil {
+		shown = parts.Narrow
+	}
+	for _, s := range shown {
+		out.Systems = append(out.Systems, s.live)
+	}
+	out.Measures = r.liveBars()
+	for _, p := range r.Score.Parts {
+		out.Parts = append(out.Parts, p.Name)
+	}
+	return out, nil
+}
+
+func pageTemplate() (*template.Template, error) {
+	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "asks": remark.asks}).ParseFS(htmlFiles, "html/page.tmpl")
+}
+
+// live is where time lies in the panel.
+func (p *panel) live(height float64) LiveSystem {
+	s := p.r.Score
+	out := LiveSystem{From: s.Quarters(p.from), To: s.Quarters(p.to), Width: p.s.Width, Height: height}
+	for _, m := range p.at {
+		out.Anchors = append(out.Anchors, [2]float64{thousandth(s.Quarters(m.t)), m.x})
+	}
+	return out
+}
+
+func (r *Reading) liveBars() []LiveBar {
+	out := make([]LiveBar, len(r.Score.Measures))
+	for i, m := range r.Score.Measures {
+		out[i] = LiveBar{Number: m.Number, From: r.Score.Quarters(m.Start), Beats: []string{r.at(m.Start)}}
+		for _, c := range r.Harmony.Chords {
+			if c.Start > m.Start && c.Start < m.End() {
+				out[i].Beats = append(out[i].Beats, r.at(c.Start))
+			}
+		}
+	}
+	return out
+}
+
+// Why is an explanation for the page.
+type Why struct {
+	At      string      `json:"at"`
+	Heading string      `json:"heading"`
+	Rows    [][3]string `json:"rows"` // cause, points of tension or "", reason
+	Key     string      `json:"key"`  // as a correction writes it
+	Roman   string      `json:"roman"`
+	Propose string      `json:"propose"` // what the proposal does there, and why
+}
+
+// Why explains the moment at, "MEASURE:BEAT". It returns a [ChoiceError] for a
+// moment that the score does not have.
+func (r *Reading) Why(at string) (*Why, error) {
+	t, err := r.find(at)
+	if err != nil {
+		return nil, err
+	}
+	x := r.explain(t)
+	out := &Why{At: r.at(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
+	for _, row := range x.rows().rows {
+		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
+	}
+	for _, c := range r.Harmony.Chords {
+		if c.Start <= t && t < c.End {
+			out.Key, out.Roman = c.Key.String(), c.Roman()
+		}
+	}
+	out.Propose = r.proposedAt(t)
+	return out, nil
+}
+
+// proposedAt says what the proposal does at a moment.
+func (r *Reading) proposedAt(t score.Tick) string {
+	if r.Shaping == nil {
+		return ""
+	}
+	text := ""
+	for _, p := range r.Shaping.Proposals {
+		if p.At > t {
+			break
+		}
+		text = p.Sentence()
+	}
+	return text
+}

@@ -124,14 +124,6 @@ func ChordDistance(from []score.Class, region Key, to []score.Class, toRegion Ke
 	return steps(spaceOf(from, region), spaceOf(to, toRegion))
 }
 
-func classesPC(tones []score.Class) []int {
-	out := make([]int, len(tones))
-	for i, c := range tones {
-		out[i] = c.PC()
-	}
-	return out
-}
-
 // tonicTriad spells a key's tonic triad, root first.
 func tonicTriad(k Key) []score.Class {
 	if k.Minor {

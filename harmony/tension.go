@@ -97,6 +97,11 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 	r.finish()
 }
 
+// Rate rates the tension again, with other weights or after the chords were
+// changed: see [Analysis] for what must be there. It fills Moments,
+// Expectations, the chords' Tension and Weights.
+func (a *Analysis) Rate(s *score.Score, w Weights) { a.rateTension(s, w) }
+
 func newRater(a *Analysis, s *score.Score) *rater {
 	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
 	r.tones = make([]set, len(a.Chords))

@@ -263,7 +263,7 @@ func TonicDistance(c *Chord) Steps {
 	case n.Cadential:
 		return steps(tonic, spaceOf(Major.Tones(region.Degree(5)), region))
 	case c.Key.Minor && c.Quality == Major && c.Root == c.Key.Tonic:
-		return Steps{New: 1, Within: c.Key}
+		return Steps{Within: c.Key}
 	case n.Quality.AugmentedSixth():
 		return augmentedDistance(tonic, c.Tones, region)
 	case n.Target != 0:

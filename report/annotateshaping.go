@@ -38,11 +38,11 @@ func (a *annotator) shaping() {
 	}
 }
 
-// proposedPins are hairpins where the proposed level grows or falls by half a
-// step or more while the page is silent. They end where the page prints
-// something of its own.
+// proposedPins are hairpins where the proposed level grows or falls by more than
+// a shade while the page is silent. They end where the page prints something of
+// its own.
 func (r *Reading) proposedPins(part int) (list []pin) {
-	const least = 0.5
+	const least = 0.35
 	at, level := r.broadLevels()
 	turns := turningPoints(level, least)
 	for i := 1; i < len(turns); i++ {

@@ -44,8 +44,27 @@ func (o *observed) factors() []factor {
 	f.phrase()
 	f.harmony()
 	f.lagged()
+	f.level()
 	return f.out
 }
+
+// level evens out what a patterned accompaniment does inside every measure: it
+// is not shaped beat by beat. The more the bass keeps its pattern, the more of
+// each factor is its mean over a measure.
+func (f *factoring) level() {
+	share := min(patternShare*f.o.pattern(), 1)
+	for k, x := range f.out {
+		even := f.o.window(x.value, -f.bar/2, f.bar/2)
+		v := make(series, len(even))
+		for i := range v {
+			v[i] = x.value[i] + share*(even[i]-x.value[i])
+		}
+		f.out[k].value = v
+	}
+}
+
+// patternShare is the share of levelling for each unit of pattern; chosen on the performances.
+const patternShare = 2.5
 
 type factoring struct {
 	o   *observed

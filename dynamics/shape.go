@@ -54,18 +54,32 @@ func Shape(s *score.Score, a *harmony.Analysis, p *Page) (*Shaping, error) {
 	if len(x.Onsets) == 0 {
 		return out, nil
 	}
-	at := grid(s)
-	parts := m.Contributions(x)
-	middle := average(x.Level)
-	out.Proposals = make([]Proposal, len(at))
-	for i, t := range at {
-		out.Proposals[i] = propose(t, x.Level[i], middle, parts, i)
-	}
+	out.Proposals = m.propose(grid(s), x)
 	out.Notes = noteLevels(s, a, out)
 	if !p.Marked {
 		out.Caution = "nothing is printed: the proposal bends an even mf, from the music alone"
 	}
 	return out, nil
+}
+
+// propose bends every moment.
+func (m *Model) propose(at []score.Tick, x Matrix) []Proposal {
+	parts := m.Contributions(x)
+	middle := average(x.Level)
+	out := make([]Proposal, len(at))
+	for i, t := range at {
+		out[i] = propose(t, x.Level[i], middle, parts, i)
+	}
+	return out
+}
+
+// Levels is the shaped level at every moment of a matrix.
+func (m *Model) Levels(x Matrix) []float64 {
+	out := make([]float64, len(x.Onsets))
+	for i, p := range m.propose(make([]score.Tick, len(out)), x) {
+		out[i] = p.Level
+	}
+	return out
 }
 
 // propose bends one moment. The model's own curve runs around the piece's

@@ -1,63 +1,59 @@
-// Command shape (scratch): dumps series.
+// Command shape fits the weights of the shaping on performances.
+//
+//	go run ./internal/fit/shape [-o dynamics/shape.tsv] [-pred DIR] DATADIR
+//
+// DATADIR holds scores/SET/ID.mxl and truth/SET/ID.tsv, the mean loudness of
+// performers a beat: columns onset (quarter notes from the start as written),
+// level, zone (a number for each stretch between printed level marks). It
+// prints the mean correlation a piece, each piece predicted by weights fitted
+// on other works, and writes the table fitted on all of them. -pred writes the predictions of works left out.
 package main
 
 import (
+	"flag"
 	"fmt"
+	"io"
 	"os"
-	"path/filepath"
-	"strings"
-
-	"hairpin/dynamics"
-	"hairpin/harmony"
-	"hairpin/musicxml"
-	"hairpin/score"
 )
 
 func main() {
-	out := os.Args[1]
-	for _, f := range os.Args[2:] {
-		mf, err := musicxml.Open(f)
-		if err != nil {
-			fmt.Fprintln(os.Stderr, f, err)
-			continue
-		}
-		s := mf.Score
-		a, _ := harmony.Analyse(s, harmony.Options{})
-		var ph []harmony.Phrase
-		if a != nil {
-			ph = a.Phrases
-		}
-		p := dynamics.Printed(s, ph)
-		if out == "bars" {
-			bars(s)
-			continue
-		}
-		if out == "show" {
-			show(s, p)
-			continue
-		}
-		set := filepath.Base(filepath.Dir(f))
-		os.MkdirAll(filepath.Join(out, set), 0o755)
-		w, _ := os.Create(filepath.Join(out, set, strings.TrimSuffix(filepath.Base(f), ".mxl")+".tsv"))
-		dynamics.WriteSeries(w, s, a, p)
-		w.Close()
+	out := flag.String("o", "", "write the table of weights here")
+	pred := flag.String("pred", "", "write predictions of works left out into this folder")
+	cache := flag.String("cache", "", "keep analyses in this folder between runs")
+	without := flag.Bool("without", false, "also report what each cause adds: the figures without it")
+	flag.Parse()
+	if flag.NArg() != 1 {
+		flag.Usage()
+		os.Exit(2)
+	}
+	if err := run(flag.Arg(0), *out, *pred, *cache, *without, os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "shape: error:", err)
+		os.Exit(1)
 	}
 }
 
-func show(s *score.Score, p *dynamics.Page) {
-	for _, g := range p.Whole.Segments {
-		fmt.Printf("%s %s %.2f..%.2f %s\n", s.At(g.Start), s.At(g.End), g.From, g.To, g.Why)
+func run(data, out, pred, cache string, without bool, w io.Writer) error {
+	pieces, err := load(data, cache)
+	if err != nil {
+		return err
 	}
-	for _, g := range p.Inferences {
-		fmt.Println("INF", s.At(g.At), g.Part, g.What, "|", g.Reason)
+	f := newFit(pieces)
+	full := f.crossValidate(nil)
+	report(w, pieces, full)
+	for _, cause := range f.causes() {
+		if !without {
+			break
+		}
+		fmt.Fprintf(w, "\nwithout %s\n", cause)
+		report(w, pieces, f.crossValidate(func(c string) bool { return c != cause }))
 	}
-	for _, g := range p.Contrasts {
-		fmt.Println("CON", s.At(g.At), g.Kind, g.From, g.To, g.Why)
+	if pred != "" {
+		if err := writePredictions(pred, pieces, full); err != nil {
+			return err
+		}
 	}
-}
-
-func bars(s *score.Score) {
-	for i, m := range s.Measures {
-		fmt.Printf("%d\t%s\t%.5g\t%.5g\t%.5g\n", i, m.Number, s.Quarters(m.Start), s.Quarters(m.Length), s.Quarters(m.Nominal))
+	if out == "" {
+		return nil
 	}
+	return f.write(out)
 }

@@ -1,0 +1,97 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+)
+
+// report prints the mean correlation a piece for every set.
+func report(w io.Writer, pieces []*piece, shaped [][]float64) {
+	fmt.Fprintln(w, "set\tpieces\tprinted\tshaped\tprinted in zones\tshaped in zones")
+	var sets []string
+	sum := map[string][5]float64{}
+	for i, p := range pieces {
+		if _, ok := sum[p.set]; !ok {
+			sets = append(sets, p.set)
+		}
+		s := sum[p.set]
+		a, b := p.sample(p.matrix.Level), p.sample(shaped[i])
+		level, inZone := p.level, p.inZones(p.level)
+		for k, r := range [...]float64{1, pearson(level, a), pearson(level, b), pearson(inZone, p.inZones(a)), pearson(inZone, p.inZones(b))} {
+			s[k] += r
+		}
+		sum[p.set] = s
+	}
+	for _, set := range sets {
+		s := sum[set]
+		fmt.Fprintf(w, "%s\t%.0f\t%.3f\t%.3f\t%.3f\t%.3f\n", set, s[0], s[1]/s[0], s[2]/s[0], s[3]/s[0], s[4]/s[0])
+	}
+}
+
+// inZones takes away the mean of each zone of three rows or more; others are NaN.
+func (p *piece) inZones(v []float64) []float64 {
+	sum, n := map[string]float64{}, map[string]float64{}
+	for i, z := range p.zone {
+		sum[z] += v[i]
+		n[z]++
+	}
+	out := make([]float64, len(v))
+	for i, z := range p.zone {
+		out[i] = v[i] - sum[z]/n[z]
+		if n[z] < 3 {
+			out[i] = math.NaN()
+		}
+	}
+	return out
+}
+
+// pearson is the correlation of the rows in which both have a number, 0 if either is still.
+func pearson(a, b []float64) float64 {
+	var x, y []float64
+	for i := range a {
+		if !math.IsNaN(a[i]) && !math.IsNaN(b[i]) {
+			x, y = append(x, a[i]), append(y, b[i])
+		}
+	}
+	ma, sa := moments(x)
+	mb, sb := moments(y)
+	if sa < 1e-9 || sb < 1e-9 {
+		return 0
+	}
+	sum := 0.0
+	for i := range x {
+		sum += (x[i] - ma) * (y[i] - mb)
+	}
+	return sum / (float64(len(x)) * sa * sb)
+}
+
+// writePredictions writes printed and shaped level a moment, each piece from the weights of other works.
+func writePredictions(dir string, pieces []*piece, shaped [][]float64) error {
+	for i, p := range pieces {
+		path := filepath.Join(dir, p.set, p.id+".tsv")
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return err
+		}
+		f, err := os.Create(path)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(f, "onset\tend\tprinted\tshaped\tshaped_end")
+		on := p.matrix.Onsets
+		for k := range on {
+			next := min(k+1, len(on)-1)
+			end := on[next]
+			if k == next {
+				end = on[k] + 1000
+			}
+			fmt.Fprintf(f, "%.6f\t%.6f\t%.4f\t%.4f\t%.4f\n", on[k], end, p.matrix.Level[k], shaped[i][k], shaped[i][next])
+		}
+		if err := f.Close(); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -77,8 +77,10 @@ var oneCell = strings.NewReplacer("\t", " ", "\n", " ", "\r", " ")
 
 // tsv writes the grid as tab-separated values.
 func (g grid) tsv(w io.Writer) error {
-	if _, err := fmt.Fprintln(w, strings.Join(g.head, "\t")); err != nil {
-		return err
+	if !g.bare {
+		if _, err := fmt.Fprintln(w, strings.Join(g.head, "\t")); err != nil {
+			return err
+		}
 	}
 	for _, row := range g.rows {
 		clean := make([]string, len(row))

@@ -72,20 +72,9 @@ func registerLimits(fs *flag.FlagSet, l *musicxml.Limits) {
 
 // parse reads options and arguments in any order; want says what the arguments are.
 func parse(fs *flag.FlagSet, args []string, want ...string) ([]string, error) {
-	fs.SetOutput(io.Discard)
-	fs.Usage = func() {}
-	var rest []string
-	for {
-		if err := fs.Parse(args); errors.Is(err, flag.ErrHelp) {
-			return nil, err
-		} else if err != nil {
-			return nil, usage(fs, err.Error())
-		}
-		if fs.NArg() == 0 {
-			break
-		}
-		rest = append(rest, fs.Arg(0))
-		args = fs.Args()[1:]
+	rest, err := parseAny(fs, args)
+	if err != nil {
+		return nil, err
 	}
 	switch {
 	case len(rest) < len(want):
@@ -94,6 +83,24 @@ func parse(fs *flag.FlagSet, args []string, want ...string) ([]string, error) {
 		return nil, usage(fs, fmt.Sprintf("%q is one argument too many", rest[len(want)]))
 	}
 	return rest, nil
+}
+
+// parseAny reads options and any number of arguments in any order.
+func parseAny(fs *flag.FlagSet, args []string) (rest []string, err error) {
+	fs.SetOutput(io.Discard)
+	fs.Usage = func() {}
+	for {
+		if err := fs.Parse(args); errors.Is(err, flag.ErrHelp) {
+			return nil, err
+		} else if err != nil {
+			return nil, usage(fs, err.Error())
+		}
+		if fs.NArg() == 0 {
+			return rest, nil
+		}
+		rest = append(rest, fs.Arg(0))
+		args = fs.Args()[1:]
+	}
 }
 
 func usage(fs *flag.FlagSet, text string) error {

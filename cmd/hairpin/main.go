@@ -33,7 +33,7 @@ type command struct {
 
 // commands lists every command in the order that help shows.
 func commands() []command {
-	return []command{studyCommand(), explainCommand(), chordsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), versionCommand()}
+	return []command{studyCommand(), explainCommand(), chordsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), serveCommand(), surveyCommand(), versionCommand()}
 }
 
 // The exit statuses.
@@ -62,6 +62,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 }
 
 func dispatch(e env, args []string) error {
+	if len(args) == 0 && fromDesktop(e) {
+		return openPage(e)
+	}
 	if len(args) == 0 {
 		return help(e, nil)
 	}
@@ -92,6 +95,7 @@ func (e *usageError) Error() string { return e.text }
 func hint(err error) string {
 	var usage *usageError
 	var choice *report.ChoiceError
+	var stop *stopError
 	var unsupported *musicxml.UnsupportedError
 	var malformed *musicxml.MalformedError
 	switch {
@@ -99,6 +103,8 @@ func hint(err error) string {
 		return usage.hint
 	case errors.As(err, &choice):
 		return choice.Hint
+	case errors.As(err, &stop):
+		return stop.hint
 	case errors.As(err, &unsupported):
 		return unsupported.Hint
 	case errors.As(err, &malformed):

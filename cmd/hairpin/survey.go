@@ -1,0 +1,184 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+
+	"hairpin/report"
+)
+
+// surveyFlags are the options of survey.
+type surveyFlags struct {
+	score   scoreFlags
+	workers int
+	resume  string
+}
+
+func surveyCommand() command {
+	const formats = "table,tsv,ndjson"
+	var f surveyFlags
+	c := command{
+		name: "survey", args: "PATH… [-]",
+		does: "read many scores, one row for each",
+		more: "PATH is a score, a pattern such as 'scores/*.mxl', or a folder, which is searched\n" +
+			"for .musicxml, .xml and .mxl files; - reads names from standard input, one a line.\n" +
+			"Rows come as they are ready. A score that cannot be used is a row with its reason.\n" +
+			"The exit status is 0 if any score could be used.",
+		example: "hairpin survey testdata --format tsv",
+		flags:   func(fs *flag.FlagSet) { f.register(fs, formats) },
+	}
+	c.run = func(e env, args []string) error {
+		fs := c.flagSet()
+		paths, err := parseAny(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(paths) == 0 {
+			return usage(fs, "PATH is missing")
+		}
+		if err := f.score.oneOf(fs, formats); err != nil {
+			return err
+		}
+		return f.run(e, fs, paths)
+	}
+	return c
+}
+
+func (f *surveyFlags) register(fs *flag.FlagSet, formats string) {
+	fs.StringVar(&f.score.format, "format", "table", "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
+	fs.IntVar(&f.score.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
+	fs.IntVar(&f.workers, "workers", 0, "`N` scores read at the same time; else one a core")
+	fs.StringVar(&f.resume, "resume", "", "`FILE` leave out the scores that this earlier tsv or ndjson holds;\nadd the new rows to it with >>")
+	fs.StringVar(&f.score.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
+	fs.StringVar(&f.score.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
+	registerLimits(fs, &f.score.limits)
+}
+
+func (f *surveyFlags) run(e env, fs *flag.FlagSet, paths []string) error {
+	opt, err := f.score.options(e, fs)
+	if err != nil {
+		return err
+	}
+	before, err := readEarlier(f.resume)
+	if err != nil {
+		return err
+	}
+	if before.torn && sameFile(e.stdout, f.resume) { // the last row was cut off: begin a new line
+		if _, err := io.WriteString(e.stdout, "\n"); err != nil {
+			return err
+		}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
+	p := newProgress(e, paths, before.has)
+	defer p.close()
+	out := report.NewSurveyWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
+	survey := report.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
+	err = survey.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row report.SurveyRow) error {
+		return p.row(row, out)
+	})
+	return p.outcome(err, before)
+}
+
+// outcome says how the survey ended.
+func (p *progress) outcome(err error, before earlier) error {
+	p.close()
+	switch {
+	case errors.Is(err, context.Canceled):
+		return &stopError{fmt.Sprintf("interrupted after %d scores", p.done), "the same command with --resume FILE goes on from FILE's rows"}
+	case err != nil:
+		return err
+	case p.done == 0 && len(before.names) == 0:
+		return &stopError{"there is no score to read", "a folder is searched for .musicxml, .xml and .mxl files"}
+	case p.done > 0 && p.bad == p.done:
+		return &stopError{fmt.Sprintf("none of %d scores could be used", p.done), "each row says why"}
+	}
+	return nil
+}
+
+// stopError is an end without a result that the command line is not to blame for.
+type stopError struct{ text, hint string }
+
+func (e *stopError) Error() string { return e.text }
+
+// earlier is what an earlier output holds.
+type earlier struct {
+	names map[string]bool
+	torn  bool // its last line was cut off
+}
+
+func (e earlier) has(name string) bool { return e.names[name] }
+
+// readEarlier reads the names of the scores in an earlier output; a line that
+// was cut off does not count. Without a file there are none.
+func readEarlier(path string) (earlier, error) {
+	out := earlier{names: map[string]bool{}}
+	if path == "" {
+		return out, nil
+	}
+	file, err := os.Open(path)
+	if errors.Is(err, os.ErrNotExist) { // the first run: nothing was done before
+		return out, nil
+	}
+	if err != nil {
+		return out, &usageError{"--resume " + err.Error(), "--resume names an earlier output of survey"}
+	}
+	defer file.Close()
+	lines := bufio.NewReader(file)
+	for {
+		line, err := lines.ReadBytes('\n')
+		if err == io.EOF {
+			out.torn = len(line) > 0
+			return out, nil
+		}
+		if err != nil {
+			return out, fmt.Errorf("%s: %w", path, err)
+		}
+		if name := rowName(line); name != "" {
+			out.names[name] = true
+		}
+	}
+}
+
+// rowName is the score of a row in tsv or ndjson, "" if the line is no row.
+func rowName(line []byte) string {
+	line = bytes.TrimRight(line, "\r\n")
+	if bytes.HasPrefix(line, []byte("{")) {
+		var row struct {
+			File string `json:"file"`
+		}
+		if json.Unmarshal(line, &row) != nil {
+			return ""
+		}
+		return row.File
+	}
+	cells := strings.Split(string(line), "\t")
+	if len(cells) != len(report.SurveyHead()) || cells[0] == "file" {
+		return ""
+	}
+	return cells[0]
+}
+
+// sameFile reports whether the output goes to the file of that path.
+func sameFile(w io.Writer, path string) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	out, err := f.Stat()
+	if err != nil {
+		return false
+	}
+	in, err := os.Stat(path)
+	return err == nil && os.SameFile(in, out)
+}

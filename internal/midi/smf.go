@@ -81,9 +81,10 @@ func (f *Performance) conductor() smf.Track {
 	for _, x := range f.Tempos {
 		events = append(events, event{x.At, rankSet, smf.MetaTempo(x.PerMin)})
 	}
+	const clocks, thirtySeconds = 24, 8 // of a quarter note, as Standard MIDI Files 1.0 counts
 	for _, x := range f.Times {
 		if x.Beats < 256 && bits.OnesCount(uint(x.Unit)) == 1 {
-			events = append(events, event{x.At, rankSet, smf.MetaMeter(uint8(x.Beats), uint8(x.Unit))})
+			events = append(events, event{x.At, rankSet, smf.MetaTimeSig(uint8(x.Beats), uint8(x.Unit), clocks, thirtySeconds)})
 		}
 	}
 	for _, x := range f.Keys {

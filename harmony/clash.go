@@ -2,7 +2,7 @@ package harmony
 
 // clash is the dissonance of what is heard in slice i: the sounding notes and,
 // where the texture is so thin or broken that they do not show the chord, the
-// chord's other tones that sound within a beat of it under the same chord.
+// chord's other tones that sound within a figure's length under the same chord.
 // chord is -1 if none governs.
 func (r *rater) clash(i, chord int) float64 {
 	r.keys = r.keys[:0]
@@ -32,14 +32,18 @@ func (r *rater) resolutions(i, chord int) set {
 	return out
 }
 
-// fill adds, for each missing class, the key nearest in time within a beat.
+// figureBeats is how far a broken figure is heard as one chord, in beats to
+// either side: most figures are a half or a whole bar long.
+const figureBeats = 2
+
+// fill adds, for each missing class, the key nearest in time within a figure.
 func (r *rater) fill(i, chord int, missing set) {
 	slices, c := r.a.Slices, &r.a.Chords[chord]
-	beat := r.beat(slices[i].Start)
+	reach := figureBeats * r.beat(slices[i].Start)
 	for step := 1; missing != 0; step++ {
 		back, ahead := i-step, i+step
-		inBack := back >= 0 && slices[back].End > slices[i].Start-beat && slices[back].Start >= c.Start
-		inAhead := ahead < len(slices) && slices[ahead].Start < slices[i].Start+beat && slices[ahead].Start < c.End
+		inBack := back >= 0 && slices[back].End > slices[i].Start-reach && slices[back].Start >= c.Start
+		inAhead := ahead < len(slices) && slices[ahead].Start < slices[i].Start+reach && slices[ahead].Start < c.End
 		if !inBack && !inAhead {
 			return
 		}

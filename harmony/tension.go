@@ -227,11 +227,17 @@ func (r *rater) fromTonic(c *Chord) float64 {
 // unstable is by how much the chord's tones are rated below the local tonic
 // triad's in the key: mean probe-tone ratings of Krumhansl and Kessler (1982).
 func unstable(c *Chord) float64 {
-	if c.Root == c.Key.Tonic && c.Key.Minor && c.Quality == Major {
-		return 0 // the major tonic that ends a minor piece
+	if majorTonicInMinor(c) {
+		return 0
 	}
 	profile := KrumhanslKessler.At(c.Key)
 	return max(meanAt(profile, tonicTriad(c.Key))-meanAt(profile, c.Tones), 0)
+}
+
+// majorTonicInMinor reports whether the chord is the major tonic with which a
+// minor piece may end. Heard as the subdominant's dominant it is none.
+func majorTonicInMinor(c *Chord) bool {
+	return c.Key.Minor && c.Quality == Major && c.Root == c.Key.Tonic && c.Numeral.Target == 0
 }
 
 func meanAt(profile [12]float64, tones []score.Class) float64 {
@@ -262,7 +268,7 @@ func TonicDistance(c *Chord) Steps {
 	switch n := c.Numeral; {
 	case n.Cadential:
 		return steps(tonic, spaceOf(Major.Tones(region.Degree(5)), region))
-	case c.Key.Minor && c.Quality == Major && c.Root == c.Key.Tonic:
+	case majorTonicInMinor(c):
 		return Steps{Within: c.Key}
 	case n.Quality.AugmentedSixth():
 		return augmentedDistance(tonic, c.Tones, region)

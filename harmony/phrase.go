@@ -64,12 +64,14 @@ type PhraseWeights struct {
 	Length  float64 // cost of a phrase twice or half as long as usual in the piece
 }
 
-// DefaultPhraseWeights are rounded from weights fitted by internal/fit/phrases,
-// by work in four folds, on phrase ends that analysts marked in the When in Rome
+// DefaultPhraseWeights lie between values set by hand and those fitted to them by
+// internal/fit/phrases on phrase ends that analysts marked in the When in Rome
 // corpus (Gotham et al. 2023): 175 chorales with their fermatas taken out, 22
-// madrigals and, at half weight, 31 songs. The songs' analyses are CC BY-SA 4.0;
-// for the others no licence is stated, and nothing of them is kept but these
-// numbers. Fermata, Slur, Bar and Ground are set by hand: those scores cannot tell.
+// madrigals and, at half weight, 31 songs. The fit alone would trust harmony a little
+// more and rests of the leading line not at all, which suits chorales and
+// polyphony but not songs. Fermata, Slur, Bar and Ground are set by hand: those
+// scores cannot tell. The songs' analyses are CC BY-SA 4.0; for the others no
+// licence is stated, and nothing of them is kept but these numbers.
 func DefaultPhraseWeights() PhraseWeights {
 	return PhraseWeights{
 		None: -1, Cadence: 5, Lead: 0.3, All: 1, Long: 1.5, Held: -2,

@@ -85,7 +85,10 @@ func (x *explanation) clashText() string {
 		out = append(out, text)
 	}
 	if len(out) == 0 {
-		return "no two notes clash"
+		out = []string{"no two notes clash"}
+	}
+	if x.Motion >= 1 {
+		out = append(out, fmt.Sprintf("the voices move %.0f semitones on average to get here", x.Motion))
 	}
 	return strings.Join(out, "; ")
 }

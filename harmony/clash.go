@@ -12,9 +12,12 @@ func (r *rater) clash(i, chord int) float64 {
 		r.keys = append(r.keys, k)
 		heard |= 1 << mod(k, 12)
 	}
-	if chord >= 0 {
-		if missing := r.tones[chord] &^ heard; missing != 0 && (heard&r.tones[chord]).size() < 3 {
+	if chord >= 0 && (heard&r.tones[chord]).size() < 3 {
+		if missing := r.tones[chord] &^ heard; missing != 0 {
 			r.fill(i, chord, missing&^r.resolutions(i, chord))
+		}
+		if heard.size() < 3 {
+			r.fillFree(i, chord)
 		}
 	}
 	return r.meter.rate(r.keys)
@@ -52,6 +55,21 @@ func (r *rater) fill(i, chord int, missing set) {
 		}
 		if inAhead {
 			missing = r.addMissing(ahead, missing)
+		}
+	}
+}
+
+// fillFree adds the free tones of the figure so far: in a broken chord a tone that
+// neither comes nor goes by step is part of the figure, such as the ninth of a
+// broken dominant, and sounds on in the ear.
+func (r *rater) fillFree(i, chord int) {
+	slices, c := r.a.Slices, &r.a.Chords[chord]
+	from := max(c.Start, slices[i].Start-figureBeats*r.beat(slices[i].Start)+1)
+	for j := i - 1; j >= 0 && slices[j].Start >= from; j-- {
+		for at, n := range slices[j].Notes {
+			if f, ok := r.foreignAt(n, chord, at == 0); ok && f.Kind == FreeTone {
+				r.keys = append(r.keys, r.s.Notes[n].Pitch.Key())
+			}
 		}
 	}
 }

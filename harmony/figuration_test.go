@@ -49,6 +49,27 @@ func TestBrokenChordsKeepTheirDissonance(t *testing.T) {
 	})
 }
 
+// The ninth of a broken dominant, reached and left by leap, sounds on in the ear.
+func TestBrokenNinthSoundsOn(t *testing.T) {
+	everyKey(t, func(t *testing.T, k Key) {
+		s, plain := broken(t, k, "V7", []int{1, 2, 3, 4})
+		_, triad := broken(t, k, "V", []int{1, 2, 3, 1})
+		ninth := k.Degree(6)
+		for i := range s.Notes { // the seventh gives way to the ninth above it
+			if n := &s.Notes[i]; n.Pitch.Class() == k.Degree(4) && n.Onset > plain.Chords[1].Start {
+				n.Pitch = pitchAt(closePosition([]score.Class{ninth}, n.Pitch.Key()+8)[0], ninth)
+			}
+		}
+		a := &Analysis{Home: k, Chords: plain.Chords, Slices: Slices(s, 0)}
+		a.rateTension(s, Weights{1, 1, 1})
+		for i := 5; i < 8; i++ {
+			if with, without := a.Moments[i].Tension.Dissonance, triad.Moments[i].Tension.Dissonance; with <= without+5 {
+				t.Errorf("%s, slice %d: dissonance %.1f with the ninth, %.1f without", k, i, with, without)
+			}
+		}
+	})
+}
+
 func TestBrokenTonicStaysConsonant(t *testing.T) {
 	everyKey(t, func(t *testing.T, k Key) {
 		_, a := broken(t, k, pick(k, "I", "i"), []int{0, 2, 1, 2})

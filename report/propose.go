@@ -1,6 +1,95 @@
 package report
 
-import "hairpin/dynamics"
+import (
+	"math"
+	"sort"
+	"strings"
 
-// proposal says how a stretch may be shaped inside the printed marks.
-func (r *Reading) proposal(v dynamics.Verdict) string { return "" }
+	"hairpin/dynamics"
+	"hairpin/score"
+)
+
+// shade names a level with the nearest mark and a plus or minus where it lies
+// a quarter of a step or more beside it: "p", "p+", "mf−".
+func shade(level float64) string {
+	mark := dynamics.Mark(level)
+	switch off := level - math.Round(level); {
+	case off >= 0.25:
+		return mark + "+"
+	case off <= -0.25:
+		return mark + "−"
+	}
+	return mark
+}
+
+// proposal says how a stretch may be shaped inside the printed marks: "p to
+// p+, for the harmonic tension"; "" where it asks for nothing beyond the page.
+func (r *Reading) proposal(v dynamics.Verdict) string {
+	if len(r.Shaping.Proposals) == 0 {
+		return ""
+	}
+	a, b := shade(r.Shaping.At(v.Start)), shade(r.Shaping.At(max(v.End-1, v.Start)))
+	text := a + " to " + b
+	if a == b {
+		text = a
+	}
+	cause := r.cause(v.Start, v.End)
+	if cause == "" {
+		return ""
+	}
+	return text + ", for the " + string(cause)
+}
+
+// cause is what bends the proposal most over a stretch, "" if it hardly bends.
+// The marks themselves are named only where nothing in the music asks for it.
+func (r *Reading) cause(from, to score.Tick) dynamics.Cause {
+	weight, bend := map[dynamics.Cause]float64{}, 0.0
+	for _, p := range r.proposals(from, to) {
+		bend = max(bend, math.Abs(p.Bend()))
+		for c, x := range p.Causes {
+			weight[c] += x * math.Copysign(1, p.Bend())
+		}
+	}
+	if bend < 0.25 {
+		return ""
+	}
+	main := dynamics.ByPage
+	for _, c := range dynamics.Causes() {
+		if c != dynamics.ByPage && weight[c] > 0 && (main == dynamics.ByPage || weight[c] > weight[main]) {
+			main = c
+		}
+	}
+	return main
+}
+
+func (r *Reading) proposals(from, to score.Tick) []dynamics.Proposal {
+	all := r.Shaping.Proposals
+	i := sort.Search(len(all), func(i int) bool { return all[i].At >= from })
+	j := sort.Search(len(all), func(i int) bool { return all[i].At >= to })
+	return all[i:max(i, j)]
+}
+
+// shape is the proposal for a phrase in one line: the level at the turning
+// points, "1:1 p, 3:1 p+, 4:3 mf; for the harmonic tension".
+func (r *Reading) shape(spans []dynamics.Verdict) string {
+	if len(spans) == 0 || len(r.Shaping.Proposals) == 0 {
+		return ""
+	}
+	from, to := spans[0].Start, spans[len(spans)-1].End
+	cause := r.cause(from, to)
+	if cause == "" {
+		return ""
+	}
+	var points []string
+	last := ""
+	for _, v := range spans {
+		if s := shade(r.Shaping.At(v.Start)); s != last {
+			points = append(points, r.at(v.Start)+" "+s)
+			last = s
+		}
+	}
+	if s := shade(r.Shaping.At(max(to-1, from))); s != last {
+		points = append(points, "at the end "+s)
+	}
+	return strings.Join(points, ", ") + "; for the " + string(cause)
+}

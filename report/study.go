@@ -57,6 +57,7 @@ type studyPhrase struct {
 	Ends      string    `json:"ends"` // "half cadence in D minor"
 	Certainty string    `json:"certainty"`
 	Stretches []stretch `json:"stretches"`
+	Shape     string    `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
 	Remarks   []remark  `json:"remarks"`
 }
 
@@ -194,10 +195,15 @@ func (r *Reading) studyPhrases() []studyPhrase {
 			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: confidenceWord(p.Confidence),
 			Stretches: []stretch{}, Remarks: r.remarks(p),
 		}
+		var own []dynamics.Verdict
 		for _, v := range spans {
 			if v.Start >= p.Start && v.Start < p.End {
+				own = append(own, v)
 				sp.Stretches = append(sp.Stretches, r.stretch(v))
 			}
+		}
+		if sp.Shape = r.shape(own); r.opt.Measures != "" && len(own)+len(sp.Remarks) == 0 {
+			continue // only its edge is shown
 		}
 		out = append(out, sp)
 	}

@@ -28,10 +28,8 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		b.WriteByte('\n')
 		para(p.heading())
 		b.WriteString(texts[i])
-		for _, s := range p.Stretches {
-			if s.Proposal != "" {
-				b.WriteString(wrapText("  try "+s.At+" "+s.Proposal, r.opt.Width, "      ") + "\n")
-			}
+		if p.Shape != "" {
+			b.WriteString(wrapText("  shape "+p.Shape, r.opt.Width, "        ") + "\n")
 		}
 		for _, m := range p.Remarks {
 			if m.asks() {
@@ -188,10 +186,8 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 		if len(p.Stretches)+len(p.Remarks) > 0 {
 			b.WriteByte('\n')
 		}
-		for _, s := range p.Stretches {
-			if s.Proposal != "" {
-				fmt.Fprintf(&b, "- Try %s: %s\n", s.At, markdownText(s.Proposal))
-			}
+		if p.Shape != "" {
+			fmt.Fprintf(&b, "- Shape: %s\n", markdownText(p.Shape))
 		}
 		for _, m := range p.Remarks {
 			fmt.Fprintf(&b, "- %s\n", markdownText(m.Text))

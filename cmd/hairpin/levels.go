@@ -1,0 +1,32 @@
+package main
+
+import "flag"
+
+func levelsCommand() command {
+	const formats = "table,json,tsv,markdown"
+	var f scoreFlags
+	c := command{
+		name: "levels", args: "SCORE",
+		does: "lay printed and proposed loudness over the tension, beat by beat",
+		more: "Levels in json and tsv are steps: ppp 1, pp 2, p 3, mp 4, mf 5, f 6, ff 7, fff 8;\n" +
+			"in tables p+ and p− lie a quarter of a step or more above and below p.",
+		example: "hairpin levels testdata/song-ferry-lamp.musicxml --measures 28-33",
+		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
+	}
+	c.run = func(e env, args []string) error {
+		fs := c.flagSet()
+		paths, err := parse(fs, args, "SCORE")
+		if err != nil {
+			return err
+		}
+		if err := f.oneOf(fs, formats); err != nil {
+			return err
+		}
+		r, err := f.read(e, fs, paths[0])
+		if err != nil {
+			return err
+		}
+		return r.Levels(e.stdout, f.format)
+	}
+	return c
+}

@@ -1,0 +1,104 @@
+package report
+
+import (
+	"io"
+	"strconv"
+
+	"hairpin/dynamics"
+)
+
+// levelRow is one stretch from a beat, onset or change to the next. Levels are
+// steps, ppp 1 to fff 8, at its start and just before its end; between them
+// they run straight. Tension is that at its start, 0–100.
+type levelRow struct {
+	Onset      Quarters  `json:"onset"`
+	End        Quarters  `json:"end"`
+	Measure    string    `json:"measure"`
+	Beat       Quarters  `json:"beat"`
+	Printed    hundredth `json:"printed"`
+	Shaped     hundredth `json:"shaped"`
+	Tension    tenth     `json:"tension"`
+	PrintedEnd hundredth `json:"printed_end"`
+	ShapedEnd  hundredth `json:"shaped_end"`
+	Page       string    `json:"page,omitempty"`  // what the page says there
+	Cause      string    `json:"cause,omitempty"` // what bends the proposal most
+}
+
+// hundredth is a number written with two decimals.
+type hundredth float64
+
+// MarshalJSON rounds to two decimals.
+func (h hundredth) MarshalJSON() ([]byte, error) { return []byte(h.String()), nil }
+
+// String is the number with two decimals.
+func (h hundredth) String() string { return strconv.FormatFloat(float64(h), 'f', 2, 64) }
+
+func (r *Reading) levelRows() []levelRow {
+	var rows []levelRow
+	for _, l := range dynamics.Levels(r.Score, r.Harmony, r.Page, r.Shaping) {
+		if l.Start < r.from || l.Start >= r.to {
+			continue
+		}
+		p := r.Score.At(l.Start)
+		row := levelRow{
+			Onset: r.quarters(l.Start), End: r.quarters(l.End), Measure: p.Number, Beat: Quarters(p.Beat),
+			Printed: hundredth(l.Printed), Shaped: hundredth(l.Shaped), Tension: tenth(l.Tension),
+			PrintedEnd: hundredth(l.PrintedEnd), ShapedEnd: hundredth(l.ShapedEnd), Page: l.Why,
+		}
+		if l.Proposal != nil {
+			row.Cause = string(l.Proposal.Main)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// Levels writes printed and proposed loudness over the tension. TSV has a row
+// for every beat, onset and change, with the columns onset end measure beat
+// printed shaped tension printed_end shaped_end; a table has the beats only.
+func (r *Reading) Levels(w io.Writer, format string) error {
+	rows := r.levelRows()
+	switch format {
+	case "tsv":
+		return levelsTSV(rows).tsv(w)
+	case "markdown":
+		return levelsTable(rows).markdown(w)
+	case "json":
+		return writeJSON(w, struct {
+			Schema  int        `json:"schema"`
+			Title   string     `json:"title,omitempty"`
+			Caution string     `json:"caution,omitempty"`
+			Levels  []levelRow `json:"levels"`
+		}{1, r.Score.Title, sentence(r.Shaping.Caution), orEmpty(rows)})
+	}
+	if err := levelsTable(rows).table(w, r.opt.Width); err != nil {
+		return err
+	}
+	return r.note(w, sentence(r.Shaping.Caution))
+}
+
+func levelsTSV(rows []levelRow) grid {
+	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end"}}
+	for _, l := range rows {
+		g.rows = append(g.rows, []string{l.Onset.String(), l.End.String(), l.Measure, l.Beat.String(), l.Printed.String(),
+			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String()})
+	}
+	return g
+}
+
+// levelsTable is a row a beat, levels in marks.
+func levelsTable(rows []levelRow) grid {
+	g := grid{
+		head:  []string{"at", "tension", "printed", "shaped", "mainly for"},
+		right: []bool{false, true, false, false, false},
+		wrap:  4,
+	}
+	for _, l := range rows {
+		if float64(l.Beat) != float64(int(l.Beat)) {
+			continue
+		}
+		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension),
+			shade(float64(l.Printed)), shade(float64(l.Shaped)), l.Cause})
+	}
+	return g
+}

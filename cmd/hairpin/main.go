@@ -62,9 +62,6 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 }
 
 func dispatch(e env, args []string) error {
-	if len(args) == 0 && fromDesktop(e) {
-		return openPage(e)
-	}
 	if len(args) == 0 {
 		return help(e, nil)
 	}

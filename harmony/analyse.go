@@ -39,7 +39,11 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 		a.Chords = chordsFromSymbols(s, a.Chords)
 	}
 	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
-	a.findKeys(opt.Home)
+	sign := openingSign(s)
+	if opt.IgnoreSigns {
+		sign = nil
+	}
+	a.findKeys(opt.Home, sign)
 	a.Caution = a.caution(s, opt.Part)
 	a.FindPhrases(s, opt.Part, DefaultPhraseWeights())
 	w := Weights{1, 1, 1}

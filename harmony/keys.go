@@ -11,9 +11,9 @@ func keyNumber(k Key) int {
 }
 
 // findKeys fills in the local keys, from the chords, and the home key: the one
-// stated, or that of the close if it also rules most of the piece or its
-// opening, or else the key that rules longest.
-func (a *Analysis) findKeys(home *Key) {
+// stated, or the one that homeOf weighs most. sign is the printed signature at
+// the start in sharps, nil if there is none to go by.
+func (a *Analysis) findKeys(home *Key, sign *int) {
 	a.Keys = nil
 	length := map[Key]score.Tick{}
 	var total score.Tick
@@ -34,7 +34,7 @@ func (a *Analysis) findKeys(home *Key) {
 		a.Home, a.HomeConfidence = *home, 1
 		return
 	}
-	a.Home, a.HomeConfidence = homeOf(a.Keys, length, total)
+	a.Home, a.HomeConfidence = homeOf(a.Keys, length, total, sign)
 }
 
 // extend lengthens a key by a chord; its confidence is the mean over time.
@@ -46,14 +46,19 @@ func (k *KeySpan) extend(c Chord) {
 	k.End = c.End
 }
 
-// homeOf weighs each key by its share of the piece, with a bonus for the close
-// and a smaller one for the opening: a piece ends at home far oftener than it
-// stays there (common practice, no source).
-func homeOf(keys []KeySpan, length map[Key]score.Tick, total score.Tick) (Key, float64) {
+// homeOf weighs each key by its share of the piece, with a bonus for the close,
+// a smaller one for the opening, and one for the printed signature: a piece ends
+// at home far oftener than it stays there, and its signature is home's (common
+// practice, no source).
+func homeOf(keys []KeySpan, length map[Key]score.Tick, total score.Tick, sign *int) (Key, float64) {
 	if len(keys) == 0 || total == 0 {
 		return Key{}, 0
 	}
-	const closing, opening = 0.5, 0.25
+	const closing, opening, signature = 0.5, 0.25, 0.5
+	most := 1 + closing + opening
+	if sign != nil {
+		most += signature
+	}
 	weight := func(k Key) float64 {
 		w := float64(length[k]) / float64(total)
 		if keys[len(keys)-1].Key == k {
@@ -61,6 +66,9 @@ func homeOf(keys []KeySpan, length map[Key]score.Tick, total score.Tick) (Key, f
 		}
 		if keys[0].Key == k {
 			w += opening
+		}
+		if sign != nil && k.Fifths() == *sign {
+			w += signature
 		}
 		return w
 	}
@@ -71,5 +79,21 @@ func homeOf(keys []KeySpan, length map[Key]score.Tick, total score.Tick) (Key, f
 			home, best = k.Key, w
 		}
 	}
-	return home, best / (1 + closing + opening)
+	return home, best / most
+}
+
+// openingSign is the signature that all parts with one print at the start of
+// the piece, at concert pitch; nil if there is none, or parts differ.
+func openingSign(s *score.Score) *int {
+	var sign *int
+	for _, k := range s.Keys {
+		if k.At > 0 || k.NonStandard != "" {
+			continue
+		}
+		if sign != nil && *sign != k.Fifths {
+			return nil
+		}
+		sign = &k.Fifths
+	}
+	return sign
 }

@@ -6,15 +6,6 @@ import (
 	"slices"
 )
 
-// entering says how a segment was entered from the one before it.
-type entering uint8
-
-const (
-	inKey  entering = iota // the same key goes on
-	pivots                 // the chord before is heard anew in the new key
-	breaks                 // the new key starts at once
-)
-
 // reading is a segment that ends at some boundary, as the end of a best path.
 type reading struct {
 	score      float64

@@ -29,7 +29,6 @@ type piece struct {
 	onset         []float64
 	level         []float64
 	zone          []string
-	spread        []float64   // of each factor over the piece
 	x             [][]float32 // standardised factors at the truth rows, by row
 }
 

@@ -105,11 +105,7 @@ func (t *tone) running(at float64) float64 {
 	if i == 0 {
 		return t.level
 	}
-	now := t.curve[i-1]
-	if i == len(t.curve) || t.curve[i].at-now.at > 1 {
-		return now.level
-	}
-	return now.level + (t.curve[i].level-now.level)*(at-now.at)/(t.curve[i].at-now.at)
+	return t.curve[i-1].level
 }
 
 // tilt sets the weights of the partials for a level: the louder, the stronger

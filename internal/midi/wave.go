@@ -31,7 +31,7 @@ func (f *Performance) WriteWAV(w io.Writer) error {
 	if err := waveHeader(out, samples); err != nil {
 		return err
 	}
-	m := mixer{tones: tones, gain: 0.5 / math.Sqrt(float64(crowd(tones)))}
+	m := mixer{tones: tones, gain: 0.35 / math.Sqrt(float64(crowd(tones)))}
 	for at := 0; at < samples; at += block {
 		m.render(at)
 		if err := m.write(out, min(block, samples-at)); err != nil {

@@ -1,0 +1,234 @@
+package report
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"hairpin/harmony"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+// reading is a demo score read with our own analysis of it, so that what is
+// written does not hang on what is heard.
+func reading(t *testing.T, name, measures string) *Reading {
+	t.Helper()
+	f := demo(t, name)
+	r, err := New(f, Options{Measures: measures, Harmony: harmony.Options{Corrections: intended(t, name, f.Score)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func annotated(t *testing.T, r *Reading, onto *musicxml.File, opt Annotation) *musicxml.File {
+	t.Helper()
+	f, err := r.Annotate(onto, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// Every demo with every layer: our layers come out again without a trace, a
+// second run changes nothing, and no note is touched.
+func TestAnnotateTakesNothingAway(t *testing.T) {
+	for _, name := range demos {
+		r := reading(t, name, "")
+		for _, shorthand := range []bool{false, true} {
+			opt := Annotation{Layers: Layers(), Shorthand: shorthand, Remarks: []Remark{{At: 0, Part: -1, Text: "sing & <breathe>"}}}
+			once := annotated(t, r, r.File, opt)
+			if len(once.Layers()) < len(Layers())-1 { // a demo may have no proposal
+				t.Errorf("%s: layers %v", name, once.Layers())
+			}
+			if twice := annotated(t, r, once, opt); !bytes.Equal(twice.Bytes(), once.Bytes()) {
+				t.Errorf("%s: the second run changes the first", name)
+			}
+			back, err := once.Remove()
+			if err != nil || !bytes.Equal(back.Bytes(), r.File.Bytes()) {
+				t.Errorf("%s: the original does not come back (%v)", name, err)
+			}
+			if len(once.Score.Notes) != len(r.Score.Notes) || len(once.Score.Warnings) > 0 {
+				t.Errorf("%s: %d notes of %d, warnings %v", name, len(once.Score.Notes), len(r.Score.Notes), once.Score.Warnings)
+			}
+		}
+	}
+}
+
+func TestAnnotateReplacesOneLayer(t *testing.T) {
+	r := reading(t, "song-ferry-lamp", "")
+	first := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer, VerdictLayer}})
+	second := annotated(t, r, first, Annotation{Layers: []Layer{NumeralLayer}, Shorthand: true})
+	if got := second.Layers(); !slices.Contains(got, "numerals") || !slices.Contains(got, "verdicts") {
+		t.Errorf("layers %v", got)
+	}
+	text := string(second.Document())
+	if strings.Contains(text, "E♭ major: I<") || !strings.Contains(text, "E♭: I<") {
+		t.Error("the numerals were not replaced")
+	}
+}
+
+// The numerals are those of our own analysis, at its places.
+func TestAnnotateNumerals(t *testing.T) {
+	r := reading(t, "quartet-below-the-weir", "1-4")
+	f := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer}, Shorthand: true})
+	var got []string
+	for _, w := range f.Score.Words {
+		if w.Part == len(f.Score.Parts)-1 {
+			got = append(got, f.Score.At(w.At).String()+" "+w.Text)
+		}
+	}
+	for i, c := range intended(t, "quartet-below-the-weir", r.Score) {
+		want := r.at(c.At) + " " + c.Numeral.Format(*c.Key)
+		if i == 0 {
+			want = strings.Replace(want, " ", " G: ", 1)
+		}
+		if c.At < r.to && !slices.Contains(got, want) {
+			t.Errorf("%s is not among %v", want, got)
+		}
+	}
+}
+
+func TestAnnotateRefusesUnknownLayers(t *testing.T) {
+	r := reading(t, "song-ferry-lamp", "")
+	if _, err := r.Annotate(r.File, Annotation{Layers: []Layer{"colours"}}); err == nil || !strings.Contains(err.Error(), "colours") {
+		t.Errorf("error %v", err)
+	}
+}
+
+// German and fixed-do names as taught (common practice, no source).
+func TestNames(t *testing.T) {
+	tests := []struct {
+		names Names
+		class string
+		want  string
+	}{
+		{English, "F#", "F♯"}, {English, "Bb", "B♭"}, {English, "B", "B"}, {English, "Ebb", "E♭♭"},
+		{German, "B", "H"}, {German, "Bb", "B"}, {German, "B#", "His"}, {German, "Eb", "Es"}, {German, "Ab", "As"},
+		{German, "F#", "Fis"}, {German, "C##", "Cisis"}, {German, "Ebb", "Eses"}, {German, "Abb", "Ases"}, {German, "Gb", "Ges"},
+		{German, "Bbb", "Heses"},
+		{FixedDo, "C", "Do"}, {FixedDo, "G#", "Sol♯"}, {FixedDo, "Bb", "Si♭"},
+	}
+	for _, tt := range tests {
+		c, ok := score.ParseClass(tt.class)
+		if got := tt.names.Note(c); !ok || got != tt.want {
+			t.Errorf("%q: %s is %s, want %s", tt.names, tt.class, got, tt.want)
+		}
+	}
+	fis, b := harmony.Key{Tonic: 6, Minor: true}, harmony.Key{Tonic: -2}
+	for _, tt := range []struct{ got, want string }{
+		{English.Key(fis), "F♯ minor"}, {German.Key(fis), "fis-Moll"}, {German.Key(b), "B-Dur"}, {FixedDo.Key(b), "Si♭ major"},
+		{English.ShortKey(fis), "f♯"}, {German.ShortKey(b), "B"},
+	} {
+		if tt.got != tt.want {
+			t.Errorf("%s, want %s", tt.got, tt.want)
+		}
+	}
+}
+
+// Chord symbols of a transposing part stand in its written pitch.
+func TestChordSymbols(t *testing.T) {
+	g7 := harmony.Chord{Root: 1, Bass: 5, Quality: harmony.DominantSeventh}
+	german := harmony.Chord{Root: 6, Bass: -4, Quality: harmony.German} // in C: F# over A flat
+	for _, tt := range []struct {
+		chord harmony.Chord
+		shift score.Class
+		names Names
+		want  string
+	}{
+		{g7, 0, English, `<harmony><root><root-step>G</root-step></root><kind text="7">dominant</kind><bass><bass-step>B</bass-step></bass></harmony>`},
+		{g7, 2, English, `<harmony><root><root-step>A</root-step></root><kind text="7">dominant</kind><bass><bass-step>C</bass-step><bass-alter>1</bass-alter></bass></harmony>`},
+		{g7, 0, German, `<harmony><root><root-step text="G">G</root-step></root><kind text="7">dominant</kind><bass><bass-step text="H">B</bass-step></bass></harmony>`},
+		{german, 0, English, `<harmony><root><root-step>A</root-step><root-alter>-1</root-alter></root><kind text="7">dominant</kind></harmony>`},
+		{harmony.Chord{}, 0, English, ""},
+	} {
+		if got := symbolXML(tt.chord, tt.shift, tt.names); got != tt.want {
+			t.Errorf("got  %s\nwant %s", got, tt.want)
+		}
+	}
+}
+
+func TestReadRemarks(t *testing.T) {
+	s := demo(t, "song-ferry-lamp").Score
+	list, err := ReadRemarks(strings.NewReader("# mine\n\n5 1 breathe  here\n9 2.5 @2 left hand softer\n"), s)
+	if err != nil || len(list) != 2 {
+		t.Fatal(list, err)
+	}
+	if a, b := list[0], list[1]; a.Text != "breathe here" || a.Part != -1 || b.Part != 1 || b.Text != "left hand softer" || s.At(b.At).String() != "9:2.5" {
+		t.Errorf("%+v", list)
+	}
+	for text, want := range map[string]string{
+		"5 breathe": "line 1: measure, beat", "5 x here": `"x" is not a beat`, "\n999 1 here": "line 2: the score has no measure 999",
+		"5 1 @7 here": "no part 7", "5 9 here": "no measure 5 with a beat 9",
+	} {
+		if _, err := ReadRemarks(strings.NewReader(text), s); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: %v, want %q", text, err, want)
+		}
+	}
+}
+
+// Proposed hairpins lie inside the piece, do not overlap, last a beat or more,
+// and never lie over a printed one of their part.
+func TestProposedPins(t *testing.T) {
+	for _, name := range demos {
+		r := reading(t, name, "")
+		part := mostMarked(r.Score, r.shownParts())
+		last := score.Tick(0)
+		for _, p := range r.proposedPins(part) {
+			if p.start < last || p.end <= p.start || p.end > r.Score.Length() {
+				t.Errorf("%s: %v after %d", name, p, last)
+			}
+			last = p.end
+			for _, h := range r.Score.Hairpins {
+				if h.Part == part && h.Start < p.end && h.End > p.start {
+					t.Errorf("%s: %s over a printed hairpin", name, r.at(p.start))
+				}
+			}
+		}
+	}
+}
+
+func TestTurningPoints(t *testing.T) {
+	for _, tt := range []struct {
+		v    []float64
+		want []int
+	}{
+		{nil, nil}, {[]float64{5}, []int{0}}, {[]float64{5, 5.1, 5}, []int{0, 2}},
+		{[]float64{5, 6, 5}, []int{0, 1, 2}}, {[]float64{5, 4, 4.2, 6}, []int{0, 1, 3}}, {[]float64{3, 4, 5, 5}, []int{0, 2, 3}},
+	} {
+		if got := turningPoints(tt.v, 0.5); !slices.Equal(got, tt.want) {
+			t.Errorf("%v: %v, want %v", tt.v, got, tt.want)
+		}
+	}
+}
+
+// TestAnnotateGolden compares numerals, chord names and a remark in a short
+// excerpt with the stored document.
+func TestAnnotateGolden(t *testing.T) {
+	r := reading(t, "vibraphone-low-water", "1-4")
+	f := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer, ChordLayer, RemarkLayer}, Names: German, Remarks: []Remark{{At: 0, Part: -1, Text: "ruhig"}}})
+	golden(t, "annotated.musicxml", f.Document())
+}
+
+// golden compares with a stored file. With HAIRPIN_UPDATE set it writes it:
+// then look at the difference before committing it.
+func golden(t *testing.T, name string, got []byte) {
+	t.Helper()
+	path := filepath.Join("testdata", name)
+	if os.Getenv("HAIRPIN_UPDATE") != "" {
+		if err := os.WriteFile(path, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(got, want) {
+		t.Errorf("%s differs from what is written now", path)
+	}
+}

@@ -44,7 +44,7 @@ func (r *Reading) Practice(p Practice) (*musicxml.File, error) {
 	if n := len(blocks.Measures); n > longestPractice {
 		return nil, &ChoiceError{fmt.Sprintf("%d measures are too many to practise in steps", n), fmt.Sprintf("choose at most %d with --measures", longestPractice)}
 	}
-	blocks.Fermatas, blocks.Slurs = nil, nil
+	blocks.Fermatas, blocks.Slurs, blocks.Words = nil, nil, nil
 	part := r.practised()
 	b := newBook(r.Score, part)
 	b.p, b.low, b.high = p, p.From, p.To

@@ -141,3 +141,6 @@ func (r *Reading) proposedAt(t score.Tick) string {
 	}
 	return text
 }
+
+// Style is the style sheet of pages, without fonts.
+func Style() ([]byte, error) { return htmlFiles.ReadFile("html/page.css") }

@@ -1,0 +1,100 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"mime"
+	"net/http"
+	"path"
+	"strings"
+
+	"hairpin/report"
+)
+
+// product is a file that the page offers.
+type product struct {
+	suffix string // of the score's name
+	kind   string // media type
+	write  func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error
+}
+
+// products are the files by the names the page uses for them.
+func products() map[string]product {
+	return map[string]product{
+		"report": {"-report.html", "text/html; charset=utf-8", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
+			return r.HTML(w, s.pictures(ctx, e, true, true))
+		}},
+		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
+		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},
+		"printed":   {"-printed.mid", "audio/midi", midiOf(report.PrintedLevel)},
+		"shaped":    {"-proposed.mid", "audio/midi", midiOf(report.ShapedLevel)},
+		"study": {"-study.json", "application/json", func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
+			return r.Study(w, "json")
+		}},
+	}
+}
+
+func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.Writer) error {
+	f, err := r.Annotate(e.file, report.Annotation{})
+	if err != nil {
+		return err
+	}
+	data, err := f.Encode("annotated.musicxml")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
+	f, err := r.Reduction(report.English)
+	if err != nil {
+		return err
+	}
+	data, err := f.Encode("reduction.musicxml")
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(data)
+	return err
+}
+
+func midiOf(level report.LevelSource) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
+	return func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
+		return r.WriteMIDI(w, report.Listening{Level: level, Repeats: true})
+	}
+}
+
+// download makes a file and sends it. It is made whole first: an error must not
+// end up inside it.
+func (s *Server) download(w http.ResponseWriter, r *http.Request) {
+	p, ok := products()[r.PathValue("kind")]
+	if !ok {
+		http.NotFound(w, r)
+		return
+	}
+	var want choice
+	if err := decode(w, r, &want); err != nil {
+		s.fail(w, err)
+		return
+	}
+	if !s.enter(r) {
+		return
+	}
+	defer s.leave()
+	e, reading, err := s.reading(want)
+	var b bytes.Buffer
+	if err == nil {
+		err = p.write(r.Context(), s, e, reading, &b)
+	}
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	name := strings.TrimSuffix(e.name, path.Ext(e.name)) + p.suffix
+	w.Header().Set("Content-Type", p.kind)
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	w.Write(b.Bytes())
+}

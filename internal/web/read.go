@@ -1,0 +1,202 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"hairpin/harmony"
+	"hairpin/internal/engrave"
+	"hairpin/report"
+)
+
+// choice is what the page asks to be read, and how.
+type choice struct {
+	ID          string  `json:"id"`
+	Part        int     `json:"part"`       // counted from 1; 0 is all
+	Key         string  `json:"key"`        // home key, "" as heard
+	Symbols     bool    `json:"symbols"`    // printed chord symbols as the chords
+	Dissonance  float64 `json:"dissonance"` // weights
+	Distance    float64 `json:"distance"`
+	Pull        float64 `json:"pull"`
+	Corrections string  `json:"corrections"` // as harmony.ReadCorrections
+}
+
+// options turns the choice into those of a reading.
+func (c choice) options(e *entry) (opt report.Options, err error) {
+	opt.Harmony.Part, opt.Harmony.Symbols = c.Part, c.Symbols
+	if c.Key != "" {
+		key, ok := harmony.ParseKey(c.Key)
+		if !ok {
+			return opt, &report.ChoiceError{Text: fmt.Sprintf("%q is no key", c.Key), Hint: "write C or Bb for major, a or f# for minor"}
+		}
+		opt.Harmony.Home = &key
+	}
+	for _, w := range []float64{c.Dissonance, c.Distance, c.Pull} {
+		if !(w >= 0 && w <= 10) {
+			return opt, &report.ChoiceError{Text: "a weight lies outside 0 to 10"}
+		}
+	}
+	opt.Harmony.Weights = &harmony.Weights{Dissonance: c.Dissonance, Distance: c.Distance, Pull: c.Pull}
+	opt.Harmony.Corrections, err = harmony.ReadCorrections(strings.NewReader(c.Corrections), e.file.Score)
+	if err != nil {
+		return opt, &report.ChoiceError{Text: "your reading: " + err.Error()}
+	}
+	return opt, nil
+}
+
+// reading is the score read as chosen: the last one is kept.
+func (s *Server) reading(c choice) (*entry, *report.Reading, error) {
+	e := s.shelf.get(c.ID)
+	if e == nil {
+		return nil, nil, errGone
+	}
+	mark, _ := json.Marshal(c)
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if e.reading != nil && e.choice == string(mark) {
+		return e, e.reading, nil
+	}
+	opt, err := c.options(e)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := report.New(e.file, opt)
+	if err != nil {
+		return nil, nil, err
+	}
+	e.choice, e.reading = string(mark), r
+	return e, r, nil
+}
+
+// pictures engraves what is not engraved yet.
+func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool) (p report.Pictures) {
+	if s.drawer == nil {
+		return report.Pictures{Why: s.why}
+	}
+	var err error
+	if wide {
+		p.Wide, err = e.engraving(&e.wide, func() (*engrave.Engraving, error) { return s.drawer.Wide(ctx, e.file) })
+	}
+	if narrow && err == nil {
+		p.Narrow, err = e.engraving(&e.narrow, func() (*engrave.Engraving, error) { return s.drawer.Narrow(ctx, e.file) })
+	}
+	if err != nil {
+		return report.Pictures{Why: report.WithoutStaves(err)}
+	}
+	return p
+}
+
+// engraving is kept with the score.
+func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engraving, error)) (*engrave.Engraving, error) {
+	e.mu.Lock()
+	known := *at
+	e.mu.Unlock()
+	if known != nil {
+		return known, nil
+	}
+	drawn, err := draw()
+	if err != nil {
+		return nil, err
+	}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	*at = drawn
+	return drawn, nil
+}
+
+// read answers with lines of JSON: stages as they are reached, then the page's
+// pieces or an error.
+func (s *Server) read(w http.ResponseWriter, r *http.Request) {
+	var want struct {
+		choice
+		Layout string `json:"layout"` // "wide" or "narrow"
+	}
+	if err := decode(w, r, &want); err != nil {
+		s.fail(w, err)
+		return
+	}
+	if !s.enter(r) {
+		return
+	}
+	defer s.leave()
+	w.Header().Set("Content-Type", "application/x-ndjson; charset=utf-8")
+	stage(w, "hearing the harmony")
+	e, reading, err := s.reading(want.choice)
+	if err != nil {
+		line(w, failure{Error: err.Error(), Hint: s.opt.Hint(err), Gone: err == errGone})
+		return
+	}
+	stage(w, "drawing the staves")
+	narrow := want.Layout == "narrow"
+	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow))
+	if r.Context().Err() != nil {
+		return
+	}
+	if err != nil {
+		line(w, failure{Error: err.Error()})
+		return
+	}
+	line(w, struct {
+		Done *report.Live `json:"done"`
+	}{live})
+}
+
+func stage(w http.ResponseWriter, text string) {
+	line(w, struct {
+		Stage string `json:"stage"`
+	}{text})
+}
+
+// line sends a line at once.
+func line(w http.ResponseWriter, v any) {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.Encode(v)
+	http.NewResponseController(w).Flush()
+}
+
+// explain says why a moment is tense.
+func (s *Server) explain(w http.ResponseWriter, r *http.Request) {
+	var want struct {
+		choice
+		At string `json:"at"`
+	}
+	if err := decode(w, r, &want); err != nil {
+		s.fail(w, err)
+		return
+	}
+	_, reading, err := s.reading(want.choice)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	why, err := reading.Why(want.At)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	send(w, http.StatusOK, why)
+}
+
+// play sends what the page's own synthesiser plays.
+func (s *Server) play(w http.ResponseWriter, r *http.Request) {
+	var want choice
+	if err := decode(w, r, &want); err != nil {
+		s.fail(w, err)
+		return
+	}
+	_, reading, err := s.reading(want)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	p, err := reading.Playback()
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	send(w, http.StatusOK, p)
+}

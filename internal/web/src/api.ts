@@ -1,0 +1,154 @@
+// Talking to the program behind the page.
+import type { Note } from "./sound";
+import type { Pairs, System } from "./time";
+
+export interface Choice {
+  id: string;
+  part: number;
+  key: string;
+  symbols: boolean;
+  dissonance: number;
+  distance: number;
+  pull: number;
+  corrections: string;
+}
+
+export interface Bar {
+  number: string;
+  from: number;
+  beats: string[];
+}
+
+export interface Live {
+  title: string;
+  composer: string;
+  overview: string;
+  score: string;
+  tables: string;
+  defs: string;
+  systems: System[];
+  measures: Bar[];
+  parts: string[];
+}
+
+export interface Why {
+  at: string;
+  heading: string;
+  rows: [string, string, string][];
+  key: string;
+  roman: string;
+  propose: string;
+}
+
+export interface Playback {
+  notes: Note[];
+  knots: Pairs;
+  length: number;
+}
+
+/** An error in the program's own words. */
+export class Failure extends Error {
+  constructor(
+    text: string,
+    readonly hint: string,
+    readonly gone: boolean,
+  ) {
+    super(text);
+  }
+}
+
+const silent = "The program behind this page does not answer. Start hairpin again, then reload the page.";
+
+async function ask(path: string, init?: RequestInit): Promise<Response> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, init);
+  } catch (e) {
+    if (e instanceof DOMException && e.name === "AbortError") throw e;
+    throw new Failure(silent, "", false);
+  }
+  if (answer.ok) return answer;
+  const said: unknown = await answer.json().catch(() => ({}));
+  throw failure(said) ?? new Failure(`The program answered with status ${answer.status}.`, "", false);
+}
+
+function failure(said: unknown): Failure | undefined {
+  const f = said as { error?: string; hint?: string; gone?: boolean };
+  return f && f.error ? new Failure(f.error, f.hint ?? "", f.gone === true) : undefined;
+}
+
+function post(path: string, body: unknown, signal?: AbortSignal): Promise<Response> {
+  return ask(path, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body), ...(signal ? { signal } : {}) });
+}
+
+export async function demos(): Promise<string[]> {
+  return (await (await ask("/api/demos")).json()) as string[];
+}
+
+export interface Kept {
+  id: string;
+  name: string;
+}
+
+export async function takeDemo(name: string): Promise<Kept> {
+  return (await (await post("/api/demo", { name })).json()) as Kept;
+}
+
+export async function takeFile(file: File): Promise<Kept> {
+  const init = { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file };
+  return (await (await ask(`/api/score?name=${encodeURIComponent(file.name)}`, init)).json()) as Kept;
+}
+
+/** Reads the score; stage hears how far it is. */
+export async function read(choice: Choice, layout: string, stage: (text: string) => void, signal: AbortSignal): Promise<Live> {
+  const answer = await post("/api/read", { ...choice, layout }, signal);
+  const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
+  let rest = "";
+  for (;;) {
+    const { value, done } = await reader.read().catch((e: unknown) => {
+      if (signal.aborted) throw e;
+      throw new Failure(silent, "", false);
+    });
+    rest += value ?? "";
+    const lines = rest.split("\n");
+    rest = lines.pop() ?? "";
+    for (const line of lines) {
+      const said = JSON.parse(line) as { stage?: string; done?: Live };
+      const bad = failure(said);
+      if (bad) throw bad;
+      if (said.stage) stage(said.stage);
+      if (said.done) return said.done;
+    }
+    if (done) throw new Failure(silent, "", false);
+  }
+}
+
+export async function explain(choice: Choice, at: string): Promise<Why> {
+  return (await (await post("/api/explain", { ...choice, at })).json()) as Why;
+}
+
+export async function play(choice: Choice): Promise<Playback> {
+  return (await (await post("/api/play", choice)).json()) as Playback;
+}
+
+/** Lets the browser save a file the program makes. */
+export async function save(choice: Choice, kind: string): Promise<void> {
+  const answer = await post(`/api/file/${kind}`, choice);
+  const disposition = answer.headers.get("Content-Disposition") ?? "";
+  const coded = /filename\*=utf-8''([^;]+)/i.exec(disposition);
+  const plain = /filename="?([^";]+)"?/i.exec(disposition);
+  hand(await answer.blob(), coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind));
+}
+
+/** Hands a file to the browser's own saving. */
+export function hand(blob: Blob, name: string): void {
+  const a = document.createElement("a");
+  a.href = URL.createObjectURL(blob);
+  a.download = name;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(a.href), 60_000);
+}
+
+export async function alive(): Promise<void> {
+  await ask("/api/alive");
+}

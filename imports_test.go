@@ -23,7 +23,8 @@ var rooms = map[string][]string{
 	"harmony":           {"score", "harmony/decode"},
 	"dynamics":          {"score", "harmony"},
 	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics"},
-	"internal/web":      {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report"},
+	"testdata":          {}, // the demo scores, for the page
+	"internal/web":      {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report", "testdata"},
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "internal/web"},
 	"internal/scoregen": {"score"},                                                                // large scores for tests and benchmarks; not in the program
 	"internal/fit":      {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program

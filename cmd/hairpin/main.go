@@ -33,7 +33,7 @@ type command struct {
 
 // commands lists every command in the order that help shows.
 func commands() []command {
-	return []command{studyCommand(), explainCommand(), chordsCommand(), levelsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), surveyCommand(), versionCommand()}
+	return []command{studyCommand(), explainCommand(), chordsCommand(), levelsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), serveCommand(), surveyCommand(), versionCommand()}
 }
 
 // The exit statuses.
@@ -62,6 +62,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 }
 
 func dispatch(e env, args []string) error {
+	if len(args) == 0 && fromDesktop(e) {
+		return openPage(e)
+	}
 	if len(args) == 0 {
 		return help(e, nil)
 	}

@@ -22,10 +22,12 @@ var rooms = map[string][]string{
 	"harmony/decode":    {},
 	"harmony":           {"score", "harmony/decode"},
 	"dynamics":          {"score", "harmony"},
-	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics"},
+	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "dynamics"},
 	"testdata":          {}, // the demo scores, for the page
 	"internal/web":      {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report", "testdata"},
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "internal/web"},
+	"internal/licences": {"internal/engrave"},
+	"internal/dist":     {},                                                                       // makes the packages; not in the program
 	"internal/scoregen": {"score"},                                                                // large scores for tests and benchmarks; not in the program
 	"internal/fit":      {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
 }

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"runtime"
 	"runtime/debug"
 	"strings"
 )
@@ -86,14 +87,20 @@ func versionCommand() command {
 		if _, err := parse(c.flagSet(), args); err != nil {
 			return err
 		}
-		_, err := fmt.Fprintf(e.stdout, "hairpin %s\n", version())
+		_, err := fmt.Fprintf(e.stdout, "hairpin %s (%s, %s/%s)\n", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
 		return err
 	}
 	return c
 }
 
-// version is the module's version as the build recorded it.
+// release is the version that the packages carry; internal/dist sets it.
+var release string
+
+// version is that of the package, else the module's as the build recorded it.
 func version() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok || info.Main.Version == "" {
 		return "(unknown version)"

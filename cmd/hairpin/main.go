@@ -33,7 +33,7 @@ type command struct {
 
 // commands lists every command in the order that help shows.
 func commands() []command {
-	return []command{studyCommand(), explainCommand(), chordsCommand(), levelsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), serveCommand(), surveyCommand(), versionCommand()}
+	return []command{studyCommand(), explainCommand(), chordsCommand(), levelsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), serveCommand(), surveyCommand(), completionCommand(), licencesCommand(), versionCommand()}
 }
 
 // The exit statuses.

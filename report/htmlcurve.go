@@ -32,7 +32,7 @@ func (r *Reading) levelRange() (lo, hi float64) {
 	if lo > hi {
 		lo, hi = dynamics.MP, dynamics.MF
 	}
-	lo, hi = lo-0.4, hi+0.4
+	lo, hi = max(lo-0.4, dynamics.PPP-0.6), hi+0.4 // silence lies on the floor of the band
 	if need := 2.0; hi-lo < need {
 		lo, hi = (lo+hi-need)/2, (lo+hi+need)/2
 	}
@@ -47,8 +47,9 @@ func (p *panel) curves() {
 	level := scale{lo, hi, top, p.z.band}
 	p.grid(tension, level)
 	p.tension(tension)
-	p.levels(level)
-	p.summit(tension)
+	label, busy := p.summit(tension)
+	p.levels(level, busy)
+	p.f("%s", label)
 	p.y = top + p.z.band
 }
 
@@ -90,8 +91,8 @@ func (p *panel) tension(s scale) {
 }
 
 // summit writes the number of the system's most tense moment where it stands:
-// name and scale of the area in one.
-func (p *panel) summit(s scale) {
+// name and scale of the area in one. It also says where that label begins and ends.
+func (p *panel) summit(s scale) (label string, busy [2]float64) {
 	top, at := -1.0, 0.0
 	p.eachMoment(func(x0, x1 float64, t harmony.Tension) {
 		if t.Total > top {
@@ -101,7 +102,8 @@ func (p *panel) summit(s scale) {
 	text := fmt.Sprintf("tension %.0f", top)
 	at = min(at, p.right()-p.z.text*0.62*float64(len(text)))
 	y := max(s.y(top)-p.z.text*0.25, s.top+p.z.text*0.8)
-	p.f(`<text class="hp-line-label hp-total-label" x="%s" y="%s">%s</text>`, num(at), num(y), text)
+	label = fmt.Sprintf(`<text class="hp-line-label hp-total-label" x="%s" y="%s">%s</text>`, num(at), num(y), text)
+	return label, [2]float64{at, at + p.z.text*0.62*float64(len(text))}
 }
 
 // area is a stepped curve closed along the bottom of the band.
@@ -160,7 +162,7 @@ func (p *panel) end(t score.Tick) float64 {
 }
 
 // levels draws the printed level as a solid line and the proposal as a broken one.
-func (p *panel) levels(s scale) {
+func (p *panel) levels(s scale, busy [2]float64) {
 	printed := p.levelPath(s, p.r.Page.Whole)
 	if p.r.Page.Marked {
 		p.f(`<path class="hp-halo" d="%s"/><path class="hp-printed" d="%s"/>`, printed, printed)
@@ -170,7 +172,7 @@ func (p *panel) levels(s scale) {
 		d := p.levelPath(s, shaped)
 		p.f(`<path class="hp-halo" d="%s"/><path class="hp-shaped" d="%s"/>`, d, d)
 	}
-	p.lineLabels(s, shaped, ok)
+	p.lineLabels(s, shaped, ok, busy)
 }
 
 // levelPath is a level curve within the system.
@@ -209,13 +211,16 @@ func (p *panel) bends(from, to score.Tick) []score.Tick {
 	return append(out, to)
 }
 
-// lineLabels names the lines where they lie farthest apart.
-func (p *panel) lineLabels(s scale, shaped dynamics.Curve, both bool) {
+// lineLabels names the lines where they lie farthest apart and no other label stands.
+func (p *panel) lineLabels(s scale, shaped dynamics.Curve, both bool, busy [2]float64) {
 	best, gap := p.from, -1.0
 	room := 5 * p.z.text
 	for _, m := range p.at {
 		if m.x > p.right()-room {
 			break
+		}
+		if m.x < busy[1] && m.x+room > busy[0] {
+			continue
 		}
 		if !both {
 			best = m.t

@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"path"
 	"strings"
+	"time"
 
 	"hairpin/internal/engrave"
 	"hairpin/musicxml"
@@ -145,8 +146,12 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 	if err != nil {
 		return // the connection broke or was too slow; nobody is there to be told
 	}
+	arrived(w)
 	s.take(w, r, name, data)
 }
+
+// arrived ends the time a request has to arrive; the work on it may take longer.
+func arrived(w http.ResponseWriter) { http.NewResponseController(w).SetReadDeadline(time.Time{}) }
 
 func (s *Server) take(w http.ResponseWriter, r *http.Request, name string, data []byte) {
 	if !s.enter(r) {
@@ -209,5 +214,6 @@ func decode(w http.ResponseWriter, r *http.Request, into any) error {
 	if err := d.Decode(into); err != nil {
 		return &report.ChoiceError{Text: "the request is not one of this page's"}
 	}
+	arrived(w)
 	return nil
 }

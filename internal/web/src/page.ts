@@ -151,6 +151,7 @@ async function why(measure: number, at: string): Promise<void> {
     const panel = el("lp-why");
     const opened = panel.hidden;
     panel.hidden = false;
+    document.body.classList.add("lp-asking");
     const bar = sheet.live!.measures[measure]!;
     el("lp-why-title").textContent = `Measure ${bar.number}`;
     el("lp-beats").replaceChildren(...bar.beats.map((b) => beatButton(measure, b, w.at)));
@@ -174,6 +175,7 @@ function beatButton(measure: number, at: string, now: string): HTMLButtonElement
 function closeWhy(): void {
   if (el("lp-why").hidden) return;
   el("lp-why").hidden = true;
+  document.body.classList.remove("lp-asking");
   sheet.choose(-1);
   sheet.focusMeasure(asked.measure);
 }
@@ -298,7 +300,10 @@ function listenToChoices(): void {
 
 function listenToPlayer(): void {
   on("lp-play", "click", toggle);
-  on("lp-play-here", "click", () => playFrom(asked.measure));
+  on("lp-play-here", "click", () => {
+    playFrom(asked.measure);
+    if (layout() === "narrow") closeWhy(); // the panel would hide the notes
+  });
   on("lp-from", "change", () => {
     const at = Number(el<HTMLSelectElement>("lp-from").value);
     if (player.playing) playFrom(at);

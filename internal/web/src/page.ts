@@ -110,7 +110,7 @@ async function refresh(): Promise<boolean> {
 }
 
 function present(live: api.Live): void {
-  for (const id of ["lp-main", "lp-tools", "lp-player"]) el(id).hidden = false;
+  for (const id of ["lp-reading", "lp-tools", "lp-player"]) el(id).hidden = false;
   el("lp-welcome").hidden = true;
   el("lp-title").textContent = live.title;
   el("lp-by").textContent = live.composer;

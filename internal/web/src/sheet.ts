@@ -1,7 +1,7 @@
 // The score on the page: measures that can be chosen, and the line that moves while it plays.
 import type { Live } from "./api";
 import { el } from "./dom";
-import { placeOf } from "./time";
+import { placeOf, type Pairs } from "./time";
 
 const svg = "http://www.w3.org/2000/svg";
 
@@ -23,7 +23,7 @@ export class Sheet {
     el("lp-tables").innerHTML = live.tables;
     this.pictures = [...el("lp-score").querySelectorAll<SVGSVGElement>("svg.hp-system")];
     this.bars = [...el("lp-score").querySelectorAll<SVGRectElement>("rect.hp-bar")];
-    this.pictures.forEach((p) => this.open(p));
+    this.pictures.forEach((p, i) => this.open(p, live.systems[i]!.anchors));
     this.bars.forEach((b, i) => this.button(b, i));
     this.cursor.setAttribute("class", "lp-cursor");
     this.shown = -1;
@@ -31,13 +31,15 @@ export class Sheet {
   }
 
   /** A picture becomes a group of measures; its drawing stays out of the reading order. */
-  private open(picture: SVGSVGElement): void {
+  private open(picture: SVGSVGElement, anchors: Pairs): void {
     picture.setAttribute("role", "group");
+    picture.dataset["anchors"] = JSON.stringify(anchors); // for tests
     for (const child of picture.children) if (!child.classList.contains("hp-bar")) child.setAttribute("aria-hidden", "true");
   }
 
   private button(bar: SVGRectElement, i: number): void {
     const measure = Number(bar.dataset["measure"]);
+    bar.replaceChildren(); // a click says more than the tooltip of a report
     bar.setAttribute("role", "button");
     bar.setAttribute("tabindex", i === 0 ? "0" : "-1");
     bar.setAttribute("aria-label", `Measure ${this.live!.measures[measure]!.number}: why?`);
@@ -82,6 +84,7 @@ export class Sheet {
       picture.append(this.cursor);
       this.follow(picture);
     }
+    this.cursor.dataset["quarter"] = String(q); // for tests
     this.cursor.setAttribute("x1", place.x.toFixed(2));
     this.cursor.setAttribute("x2", place.x.toFixed(2));
   }

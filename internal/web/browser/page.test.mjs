@@ -1,0 +1,319 @@
+// The local page in a real browser.
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { after, before, describe, test } from "node:test";
+import { browser, build, chooseDemo, dark, demo, desk, drop, file, findings, openPage, phone, serve } from "./start.mjs";
+
+let chrome;
+let site;
+let program;
+before(async () => {
+  program = build();
+  site = await serve(program);
+  chrome = await browser();
+});
+after(async () => {
+  await chrome?.close();
+  await site?.stop();
+});
+
+/** Runs with a fresh page and wants no complaint of the browser in the end. */
+async function fresh(options, run, allowed = /$^/) {
+  const { page, complaints, close } = await openPage(chrome, options, site.address);
+  try {
+    await run(page);
+    assert.deepEqual(complaints.filter((c) => !allowed.test(c)), []);
+  } finally {
+    await close();
+  }
+}
+
+const explained = (page) => page.locator("#lp-why-heading").textContent();
+
+describe("opening", () => {
+  test("a dropped score is shown", () =>
+    fresh(desk, async (page) => {
+      await drop(page, "song.musicxml", readFileSync(demo("song-ferry-lamp")));
+      await page.waitForSelector("svg.hp-system");
+      assert.equal(await page.locator("h1:visible").textContent(), "Ferry Lamp");
+      assert.ok((await page.locator(".hp-bar").count()) === 40);
+    }));
+
+  test("a score is chosen from disk", () =>
+    fresh(desk, async (page) => {
+      await page.setInputFiles("#lp-file", demo("etude-millrace"));
+      await page.waitForSelector("svg.hp-system");
+      assert.match(await page.title(), /The Millrace/);
+    }));
+
+  test("a hostile file gives one sentence and leaves the page as it was", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "vibraphone-low-water");
+      await drop(page, "evil.xml", '<!DOCTYPE s [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise>&x;</score-partwise>');
+      await page.waitForSelector("#lp-error:not([hidden])");
+      const text = await page.locator("#lp-error").textContent();
+      assert.match(text, /^evil\.xml/);
+      assert.doesNotMatch(text, /root:/);
+      assert.equal(await page.locator("svg.hp-system").count() > 0, true);
+    }, /status of 4/));
+
+  test("markup in a score stays text", () =>
+    fresh(desk, async (page) => {
+      const evil = readFileSync(demo("song-ferry-lamp"), "utf8").replace(/<(work-title|movement-title)>[^<]*</, "<$1>&lt;img src=x onerror=alert(1)&gt;<").replace("<text>The<", "<text>&lt;script&gt;alert(1)&lt;/script&gt;<");
+      page.on("dialog", () => assert.fail("a script of the score ran"));
+      await drop(page, "markup.musicxml", evil);
+      await page.waitForSelector("svg.hp-system");
+      assert.match(await page.locator("h1:visible").textContent(), /<img/);
+      assert.equal(await page.locator("#lp-main img, #lp-main script").count(), 0);
+    }));
+});
+
+describe("reading", () => {
+  test("a measure is clicked and explained", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      await page.locator(".hp-bar").nth(9).click();
+      await page.waitForSelector("#lp-why:not([hidden])");
+      assert.match(await explained(page), /^10:1: .+ Tension \d+ of 100/);
+      for (let m = 10; (await page.locator("#lp-beats button").count()) < 2; m++) { // on to a measure in which the harmony changes
+        await page.locator(".hp-bar").nth(m).press("Enter");
+        await page.waitForFunction((m) => document.querySelector("#lp-why-title").textContent === `Measure ${m + 1}`, m);
+      }
+      const first = await explained(page);
+      await page.locator("#lp-beats button").last().click();
+      await page.waitForFunction((first) => document.querySelector("#lp-why-heading").textContent !== first, first);
+    }));
+
+  test("a key and a chord are overruled and everything follows; taken back, all is as before", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      const before = await page.locator("#lp-score").innerHTML();
+      await page.locator(".hp-bar").nth(0).click();
+      await page.waitForSelector("#lp-why:not([hidden])");
+      await page.selectOption("#lp-key", "c");
+      await page.fill("#lp-numeral", "VI");
+      await page.click("#lp-correct button[type=submit]");
+      await page.waitForSelector("#lp-mine:not([hidden])");
+      await page.waitForFunction(() => /VI in C minor \(given\)/.test(document.querySelector("#lp-why-heading").textContent));
+      assert.notEqual(await page.locator("#lp-score").innerHTML(), before);
+      await page.click("#lp-corrections button");
+      await page.waitForSelector("#lp-mine", { state: "hidden" });
+      await page.click("#lp-why-close");
+      assert.equal(await page.locator("#lp-score .hp-system").count(), (before.match(/class="hp-system/g) ?? []).length);
+    }));
+
+  test("a numeral that does not exist is refused in words", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      await page.locator(".hp-bar").nth(0).click();
+      await page.waitForSelector("#lp-why:not([hidden])");
+      await page.fill("#lp-numeral", "XX");
+      await page.click("#lp-correct button[type=submit]");
+      await page.waitForSelector("#lp-error:not([hidden])");
+      assert.match(await page.locator("#lp-error").textContent(), /numeral "XX" is unknown/);
+    }));
+
+  test("weights and part change the reading", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "quartet-below-the-weir");
+      const drawn = () => page.locator(".hp-dissonance[d]").first().getAttribute("d");
+      const first = await drawn();
+      await page.click("#lp-weights-menu summary");
+      await page.locator("#lp-distance").fill("0");
+      await page.waitForFunction((was) => document.querySelector(".hp-dissonance[d]").getAttribute("d") !== was, first);
+      const second = await drawn();
+      await page.selectOption("#lp-part", "1");
+      await page.waitForFunction((was) => document.querySelector(".hp-dissonance[d]").getAttribute("d") !== was, second);
+    }));
+
+  for (const [kind, ending, begins] of [["report", "-report.html", "<!DOCTYPE"], ["annotated", "-annotated.musicxml", "<?xml"], ["reduction", "-reduction.musicxml", "<?xml"],
+    ["printed", "-printed.mid", "MThd"], ["shaped", "-proposed.mid", "MThd"], ["study", "-study.json", "{"]]) {
+    test(`download: ${kind}`, () =>
+      fresh(desk, async (page) => {
+        await chooseDemo(page, "vibraphone-low-water");
+        await page.click("#lp-files-menu summary");
+        const [download] = await Promise.all([page.waitForEvent("download"), page.click(`[data-file=${kind}]`)]);
+        assert.equal(download.suggestedFilename(), `vibraphone-low-water${ending}`);
+        await download.saveAs(file(kind));
+        assert.ok(readFileSync(file(kind), "latin1").startsWith(begins));
+      }));
+  }
+});
+
+describe("playing", () => {
+  test("the line stands on the notes: median error under a pixel; nothing else moves", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      await page.evaluate(() => {
+        globalThis.shifts = 0;
+        new PerformanceObserver((list) => list.getEntries().forEach((e) => (globalThis.shifts += e.value))).observe({ type: "layout-shift", buffered: false });
+      });
+      await page.click("#lp-play");
+      const seen = [];
+      const until = Date.now() + 7000;
+      while (Date.now() < until) seen.push(...(await page.evaluate(sample)));
+      const off = seen.sort((a, b) => a - b);
+      assert.ok(off.length > 30, `only ${off.length} samples`);
+      const median = off[off.length >> 1];
+      console.log(`# line against noteheads: ${off.length} samples, median ${median.toFixed(3)} px, worst ${off.at(-1).toFixed(3)} px`);
+      assert.ok(median < 1, `median ${median} px`);
+      assert.equal(await page.evaluate(() => globalThis.shifts), 0);
+      await page.click("#lp-play");
+    }));
+
+  test("every moment of the page: the place for it is the place of its noteheads", async () => {
+    for (const options of [desk, phone]) {
+      await fresh(options, async (page) => {
+        await chooseDemo(page, "etude-millrace");
+        const off = (await page.evaluate(everyNote)).sort((a, b) => a - b);
+        const median = off[off.length >> 1];
+        console.log(`# anchors against noteheads at ${options.viewport.width} px: ${off.length} notes, median ${median.toFixed(3)} px, 95 % under ${off[Math.floor(off.length * 0.95)].toFixed(3)} px`);
+        assert.ok(off.length > 200 && median < 1);
+      });
+    }
+  });
+
+  test("printed and proposed are switched in place", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "etude-millrace");
+      await page.click("#lp-play");
+      await page.waitForTimeout(1500);
+      const at = () => page.evaluate(() => Number(document.querySelector(".lp-cursor").getAttribute("x1")));
+      const first = await at();
+      await page.check("input[name=lp-level][value=shaped]");
+      await page.waitForTimeout(300);
+      const second = await at();
+      assert.ok(second > first && second - first < 400, `from ${first} to ${second}`);
+      assert.equal(await page.locator("#lp-play").getAttribute("aria-pressed"), "true");
+      await page.click("#lp-play");
+      assert.equal(await page.locator("#lp-play").getAttribute("aria-pressed"), "false");
+    }));
+
+  test("it plays from any measure", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "etude-millrace");
+      await page.selectOption("#lp-from", "22");
+      await page.click("#lp-play");
+      await page.waitForFunction(() => /measure 23/.test(document.querySelector("#lp-where").textContent));
+      await page.click("#lp-play");
+    }));
+});
+
+/** How far the line stands, in pixels, from where the engraved notes around its moment say it should. */
+function sample() {
+  const line = document.querySelector(".lp-cursor");
+  if (!line) return [];
+  const picture = line.closest("svg.hp-system");
+  const box = picture.getBoundingClientRect();
+  const scale = box.width / picture.viewBox.baseVal.width;
+  const heads = [...picture.querySelectorAll(".eng-note > use")].map((u) => {
+    const r = u.getBoundingClientRect();
+    return r.left + r.width / 2;
+  });
+  const notes = []; // moments with the measured place of their notehead
+  for (const [q, x] of JSON.parse(picture.dataset.anchors)) {
+    const head = heads.find((h) => Math.abs(h - (box.left + x * scale)) < 4);
+    if (head !== undefined) notes.push([q, head]);
+  }
+  const q = Number(line.dataset.quarter);
+  const i = notes.findIndex((n) => n[0] > q);
+  if (i < 1) return [];
+  const [a, b] = [notes[i - 1], notes[i]];
+  const r = line.getBoundingClientRect();
+  return [Math.abs(r.left + r.width / 2 - (a[1] + ((b[1] - a[1]) * (q - a[0])) / (b[0] - a[0])))];
+}
+
+/** Distance of every notehead from the anchor nearest to it. */
+function everyNote() {
+  const off = [];
+  for (const picture of document.querySelectorAll("svg.hp-system")) {
+    const scale = picture.getBoundingClientRect().width / picture.viewBox.baseVal.width;
+    const left = picture.getBoundingClientRect().left;
+    const anchors = JSON.parse(picture.dataset.anchors);
+    for (const u of picture.querySelectorAll(".eng-note > use:first-child")) {
+      const r = u.getBoundingClientRect();
+      off.push(Math.min(...anchors.map((a) => Math.abs(left + a[1] * scale - (r.left + r.width / 2)))));
+    }
+  }
+  return off;
+}
+
+describe("for everybody", () => {
+  for (const [name, options] of [["desk", desk], ["phone", phone], ["dark", dark]]) {
+    test(`an accessibility checker finds nothing: ${name}`, () =>
+      fresh(options, async (page) => {
+        await page.waitForSelector("#lp-demos button");
+        assert.deepEqual(await findings(page), []);
+        await chooseDemo(page, "song-ferry-lamp");
+        assert.deepEqual(await findings(page), []);
+        await page.locator(".hp-bar").nth(2).click();
+        await page.waitForSelector("#lp-why:not([hidden])");
+        await page.evaluate(() => document.querySelector(".hp-data").setAttribute("open", ""));
+        assert.deepEqual(await findings(page), []);
+      }));
+  }
+
+  test("the keyboard alone opens, chooses, reads, overrules, plays and closes", () =>
+    fresh(desk, async (page) => {
+      await page.waitForSelector("#lp-demos button");
+      await tabTo(page, "etude millrace");
+      await page.keyboard.press("Enter");
+      await page.waitForSelector("svg.hp-system");
+      await tabTo(page, "Measure 1: why?");
+      await page.keyboard.press("ArrowRight");
+      await page.keyboard.press("Enter");
+      await page.waitForSelector("#lp-why:not([hidden])");
+      assert.match(await explained(page), /^2:1/);
+      await tabTo(page, "Numeral");
+      await page.keyboard.type("iv");
+      await page.keyboard.press("Enter");
+      await page.waitForSelector("#lp-mine:not([hidden])");
+      await page.waitForFunction(() => /given/.test(document.querySelector("#lp-why-heading").textContent));
+      await page.keyboard.press("Escape");
+      await page.waitForSelector("#lp-why", { state: "hidden" });
+      assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), /Measure 2/);
+      await page.keyboard.press(" ");
+      await page.waitForFunction(() => document.querySelector("#lp-play").getAttribute("aria-pressed") === "true");
+      await page.keyboard.press(" ");
+    }));
+
+  test("a phone shows the narrow staves and nothing wider than itself", () =>
+    fresh(phone, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      assert.equal(await page.locator(".hp-narrow svg.hp-system").count() > 0, true);
+      assert.equal(await page.locator(".hp-wide").count(), 0);
+      assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= 390);
+      const label = await page.evaluate(() => document.querySelector(".hp-numerals text").getBoundingClientRect().height);
+      assert.ok(label >= 13, `labels are ${label} px high`);
+    }));
+
+  test("the page prints", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      for (const format of ["A4", "Letter"]) assert.ok((await page.pdf({ format })).length > 20_000);
+    }));
+
+  test("when the program is gone the page says so", async () => {
+    const own = await serve(program);
+    const { page, close } = await openPage(chrome, desk, own.address);
+    await chooseDemo(page, "vibraphone-low-water");
+    await own.stop();
+    await page.locator(".hp-bar").first().click();
+    await page.waitForSelector("#lp-error:not([hidden])");
+    assert.match(await page.locator("#lp-error").textContent(), /does not answer/);
+    await close();
+  });
+});
+
+/** Presses Tab until something of that name has the focus. */
+async function tabTo(page, name) {
+  for (let i = 0; i < 80; i++) {
+    await page.keyboard.press("Tab");
+    const here = await page.evaluate(() => {
+      const e = document.activeElement;
+      return e.getAttribute("aria-label") ?? e.closest("label")?.textContent.trim() ?? e.textContent.trim();
+    });
+    if (here.startsWith(name)) return;
+  }
+  assert.fail(`Tab never reaches ${name}`);
+}

@@ -23,7 +23,9 @@ func TestEveryModuleIsNamed(t *testing.T) {
 		t.Skip("the go command cannot list the modules: ", err)
 	}
 	for d := json.NewDecoder(bytes.NewReader(list)); ; {
-		var p struct{ Module *struct{ Path, Version string } }
+		var p struct {
+			Module *struct{ Path, Version string }
+		}
 		if err := d.Decode(&p); err == io.EOF {
 			break
 		} else if err != nil {

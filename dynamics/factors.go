@@ -232,22 +232,32 @@ func (o *observed) integral(v series) series {
 	return out
 }
 
-// integralAt reads an integral between points of the grid.
-func (o *observed) integralAt(sum series, t float64) float64 {
-	n := o.cells()
-	i := sort.Search(n, func(i int) bool { return o.quarters(i+1) > t })
+// sweep reads an integral between points of the grid, at times that never go back.
+type sweep struct {
+	o    *observed
+	sum  series
+	cell int // the one that holds the last time
+}
+
+func (r *sweep) at(t float64) float64 {
+	o, n := r.o, r.o.cells()
+	for r.cell < n && o.quarters(r.cell+1) <= t {
+		r.cell++
+	}
+	i := r.cell
 	if i >= n {
-		return sum[n]
+		return r.sum[n]
 	}
 	if o.quart[i] <= 0 || t <= o.quarters(i) {
-		return sum[i]
+		return r.sum[i]
 	}
-	return sum[i] + (sum[i+1]-sum[i])*(t-o.quarters(i))/o.quart[i]
+	return r.sum[i] + (r.sum[i+1]-r.sum[i])*(t-o.quarters(i))/o.quart[i]
 }
 
 // window averages a series from a to b quarter notes around each point.
 func (o *observed) window(v series, a, b float64) series {
 	sum := o.integral(v)
+	left, right := sweep{o: o, sum: sum}, sweep{o: o, sum: sum}
 	first, end := o.quarters(0), o.quarters(o.cells())
 	out := make(series, len(v))
 	for i := range out {
@@ -257,7 +267,7 @@ func (o *observed) window(v series, a, b float64) series {
 			out[i] = v[i]
 			continue
 		}
-		out[i] = (o.integralAt(sum, hi) - o.integralAt(sum, lo)) / (hi - lo)
+		out[i] = (right.at(hi) - left.at(lo)) / (hi - lo)
 	}
 	return out
 }

@@ -50,11 +50,12 @@ func (o *observed) factors() []factor {
 
 // level evens out what a patterned accompaniment does inside every measure: it
 // is not shaped beat by beat. The more the bass keeps its pattern, the more of
-// each factor is its mean over a measure.
+// each factor is its mean over the measure around it.
 func (f *factoring) level() {
 	share := min(patternShare*f.o.pattern(), 1)
+	half := 2 / float64(max(f.o.s.Measures[0].BeatUnit, 1)) // half a beat: a cell's value stands for what follows its moment
 	for k, x := range f.out {
-		even := f.o.window(x.value, -f.bar/2, f.bar/2)
+		even := f.o.window(x.value, half-f.bar*0.67, half+f.bar*0.67)
 		v := make(series, len(even))
 		for i := range v {
 			v[i] = x.value[i] + share*(even[i]-x.value[i])
@@ -64,7 +65,7 @@ func (f *factoring) level() {
 }
 
 // patternShare is the share of levelling for each unit of pattern; chosen on the performances.
-const patternShare = 2.5
+const patternShare = 4.0
 
 type factoring struct {
 	o   *observed
@@ -344,6 +345,5 @@ func (f *factoring) lagged() {
 	f.lags("voices", ByTexture, o.series("voices"))
 	f.lags("rate", ByDensity, o.perQuarter(o.series("notes")))
 	f.lags("attacks", ByDensity, o.perQuarter(o.series("attack")))
-	f.lags("metre", ByMetre, o.series("metre"))
 	f.lags("length", ByTexture, o.series("length"))
 }

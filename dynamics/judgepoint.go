@@ -65,7 +65,7 @@ func (j *judge) mergedAccents() []Accent {
 func (j *judge) lowestSoon(i int, at score.Tick) float64 {
 	m := j.s.Measures[j.s.MeasureAt(at)]
 	low := j.a.Moments[i].Tension.Total
-	for k := i + 1; k < len(j.a.Moments) && j.a.Moments[k].Start < at+m.Length; k++ {
+	for k := i + 1; k < len(j.a.Moments) && j.a.Moments[k].Start <= at+m.Length; k++ {
 		if j.a.Moments[k].Chord >= 0 {
 			low = min(low, j.a.Moments[k].Tension.Total)
 		}

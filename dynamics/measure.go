@@ -37,7 +37,7 @@ func Measure(s *score.Score, a *harmony.Analysis, p *Page) Matrix {
 }
 
 // styles describes the piece: 1 if nothing is printed, the mean number of
-// voices, the logarithm of notes a quarter, and how much the bass keeps a pattern.
+// voices, and the logarithm of notes a quarter.
 func (o *observed) styles() []float64 {
 	notes, time, voices := 0.0, 0.0, 0.0
 	for i, q := range o.quart {
@@ -53,7 +53,7 @@ func (o *observed) styles() []float64 {
 		}
 	}
 	time = max(time, 1)
-	return []float64{unmarked, voices / time, logRate(notes / time), o.pattern()}
+	return []float64{unmarked, voices / time, logRate(notes / time)}
 }
 
 // pattern is how much of the bass's movement inside the measures comes back in

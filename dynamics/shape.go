@@ -14,12 +14,12 @@ const (
 	// mazurkas of Kosta, Bandtlow & Chew 2018 (MazurkaBL) p and f, three steps
 	// apart, lie about two spreads apart.
 	stepsPerSpread = 1.5
-	// MaxBend is how far a proposal leaves the printed level, in steps: p may
-	// come up to mf and f down to mp, but they do not change places.
-	MaxBend = 2.0
+	// MaxBend is the most by which a proposal leaves the printed level, in
+	// steps: p does not become f, nor f p. Two bends in three stay under one step.
+	MaxBend = 2.25
 	// freeBend is the bend up to which a proposal is taken as it is; from there
 	// to MaxBend it is drawn in.
-	freeBend = 1.0
+	freeBend = 1.5
 )
 
 // Proposal is the level proposed at one moment.

@@ -20,7 +20,7 @@ const (
 )
 
 // styleNames are in the order of Matrix.Styles.
-var styleNames = [...]string{"unmarked", "voices", "rate", "pattern"}
+var styleNames = [...]string{"unmarked", "voices", "rate"}
 
 // fit holds the sums of squares of every fold.
 type fit struct {

@@ -1,0 +1,139 @@
+package dynamics
+
+import (
+	"strings"
+	"testing"
+
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// heard makes an analysis with the given tension in every beat of the blank
+// score, each measure a chord of its own, every four measures a phrase.
+func heard(s *score.Score, tension func(beat int) float64) *harmony.Analysis {
+	a := &harmony.Analysis{}
+	for m, x := range s.Measures {
+		a.Chords = append(a.Chords, harmony.Chord{Start: x.Start, End: x.End(), Certainty: harmony.Sure, Confidence: 0.9, Quality: harmony.Major})
+		for b := range 4 {
+			t := x.Start + score.Tick(b)*s.Division
+			a.Moments = append(a.Moments, harmony.Moment{Start: t, End: t + s.Division, Chord: m, Tension: harmony.Tension{Total: tension(4*m + b)}})
+		}
+	}
+	a.Phrases = []harmony.Phrase{{Start: 0, End: s.Measures[4].Start, Cadence: -1, Confidence: 0.9}, {Start: s.Measures[4].Start, End: s.Length(), Cadence: -1, Confidence: 0.9}}
+	return a
+}
+
+// The kinds as the words of the trade have them: common practice, no source.
+func TestSpanKinds(t *testing.T) {
+	rising := func(b int) float64 { return 5 * float64(b%16) }
+	still := func(int) float64 { return 20 }
+	for _, c := range []struct {
+		name    string
+		tension func(int) float64
+		items   []string
+		want    Kind
+	}{
+		{"crescendo into tension", rising, []string{"1:1 p", "1:1 <4:4"}, Supports},
+		{"diminuendo into tension", rising, []string{"1:1 f", "1:1 >4:4"}, WorksAgainst},
+		{"tension without a mark", rising, []string{"1:1 p"}, Unshaped},
+		{"crescendo over a still chord", still, []string{"1:1 p", "1:1 <4:4", "4:4 f"}, Independent},
+		{"nothing moves", still, []string{"1:1 p"}, Calm},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, p := marked(t, c.items...)
+			for _, v := range Judge(s, heard(s, c.tension), p) {
+				if v.Aspect != OverSpan || v.Start != 0 {
+					continue
+				}
+				if v.Kind != c.want {
+					t.Errorf("reads %q (%s; %s), want %q", v.Kind, v.Harmony, v.Page, c.want)
+				}
+				if asks := strings.Contains(v.Sentence, "contrast intended?"); asks != (c.want == WorksAgainst) {
+					t.Errorf("the sentence is %q", v.Sentence)
+				}
+				if v.Size < 0 || v.Size > 1 {
+					t.Errorf("size %.2f", v.Size)
+				}
+				return
+			}
+			t.Error("no verdict on the first stretch")
+		})
+	}
+}
+
+func TestAccentOnDissonanceAndOnRelease(t *testing.T) {
+	s, p := marked(t, "1:1 p", "2:1 sf", "3:1 sf")
+	a := heard(s, func(b int) float64 {
+		if b >= 4 && b < 8 {
+			return 60
+		}
+		return 10
+	})
+	got := map[string]Kind{}
+	for _, v := range Judge(s, a, p) {
+		if v.Aspect == AtAccent {
+			got[s.At(v.Start).String()] = v.Kind
+		}
+	}
+	if got["2:1"] != Supports || got["3:1"] != WorksAgainst {
+		t.Errorf("accents read %v", got)
+	}
+}
+
+func TestPeakAgainstPeak(t *testing.T) {
+	s, p := marked(t, "1:1 f", "2:1 p")
+	a := heard(s, func(b int) float64 { return 5 * float64(b%16) })
+	for _, v := range Judge(s, a, p) {
+		if v.Aspect == AtPeak {
+			if v.Kind != WorksAgainst {
+				t.Errorf("loudest in measure 1, most tense in measure 4: %s", v.Kind)
+			}
+			return
+		}
+	}
+	t.Error("no verdict on the peak")
+}
+
+// Subito, a withheld climax and an echo are named as contrasts.
+func TestContrastsAreNamed(t *testing.T) {
+	s, p := marked(t, "1:1 mf", "2:1 <4:1", "4:1 p", "6:1 f")
+	want := map[string]ContrastKind{"4:1": Withheld, "6:1": Subito}
+	for _, c := range p.Contrasts {
+		if k := want[s.At(c.At).String()]; k != c.Kind {
+			t.Errorf("%s reads %s, want %s", s.At(c.At), c.Kind, k)
+		}
+		delete(want, s.At(c.At).String())
+	}
+	for at := range want {
+		t.Errorf("nothing is named at %s", at)
+	}
+	n := 0
+	for _, v := range Judge(s, heard(s, func(int) float64 { return 20 }), p) {
+		if v.Aspect == AtContrast {
+			n++
+		}
+	}
+	if n != 2 {
+		t.Errorf("%d verdicts on contrasts, want 2", n)
+	}
+}
+
+func TestEchoOfMeasures(t *testing.T) {
+	s := blank()
+	for i := range s.Notes { // measure 2 repeats measure 1
+		if s.Notes[i].Measure == 1 {
+			s.Notes[i].Pitch = s.Notes[i-8].Pitch
+		}
+	}
+	for _, it := range []string{"1:1 f", "2:1 p"} {
+		if err := place(s, it); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range Printed(s, nil).Contrasts {
+		if c.Kind == Echo && s.At(c.At).String() == "2:1" {
+			return
+		}
+	}
+	t.Error("the echo is not named")
+}

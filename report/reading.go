@@ -43,6 +43,18 @@ func (e *ChoiceError) Error() string { return e.Text }
 // for a score without a pitched note, and a [ChoiceError] where an option does
 // not fit the score.
 func New(f *musicxml.File, opt Options) (*Reading, error) {
+	r, err := judged(f, opt)
+	if err != nil {
+		return nil, err
+	}
+	if r.Shaping, err = dynamics.Shape(f.Score, r.Harmony, r.Page); err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
+	}
+	return r, nil
+}
+
+// judged is New without the proposed shaping, which a survey does not show.
+func judged(f *musicxml.File, opt Options) (*Reading, error) {
 	r := &Reading{File: f, Score: f.Score, opt: opt}
 	if r.opt.Width <= 0 {
 		r.opt.Width = 80
@@ -64,9 +76,6 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 		r.Page = onePart(r.Page, opt.Part-1)
 	}
 	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
-	if r.Shaping, err = dynamics.Shape(f.Score, r.Harmony, r.Page); err != nil {
-		return nil, fmt.Errorf("%s: %w", f.Name, err)
-	}
 	return r, nil
 }
 

@@ -129,7 +129,7 @@ func (s Survey) read(name string) (*Reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	return New(f, s.Options)
+	return judged(f, s.Options)
 }
 
 // reason is an error without the name of the score, which the row has already.

@@ -28,7 +28,10 @@ type piece struct {
 }
 
 // rhythm writes time as note values. Its quarter note is a multiple of 96 ticks.
-type rhythm struct{ quarter score.Tick }
+type rhythm struct {
+	quarter score.Tick
+	beat    score.Tick // of a compound metre: a dotted value; 0 in others
+}
 
 // window is a stretch in which so many notes stand in the time of another number.
 type window struct {
@@ -152,6 +155,9 @@ func (r rhythm) split(at, length score.Tick, w window) (out []piece) {
 	}
 	for left > 0 {
 		value, typ, dots := r.value(pos, left)
+		if r.beat > 0 && w.actual == 0 {
+			value, typ, dots = r.compound(pos, left)
+		}
 		p := piece{start: at, length: value * normal / actual, typ: typ, dots: dots}
 		if w.actual > 0 {
 			p.actual, p.normal = w.actual, w.normal
@@ -162,6 +168,21 @@ func (r rhythm) split(at, length score.Tick, w window) (out []piece) {
 		left -= value
 	}
 	return out
+}
+
+// compound is the note value to print first in a compound metre: up to the next
+// beat, or one, two or four beats as a dotted note.
+func (r rhythm) compound(pos, left score.Tick) (length score.Tick, typ string, dots int) {
+	if into := pos % r.beat; into > 0 || left < r.beat {
+		return r.value(into, min(left, r.beat-into))
+	}
+	beats := score.Tick(1)
+	for beats < 4 && left >= 2*beats*r.beat {
+		beats *= 2
+	}
+	length = beats * r.beat
+	_, typ, _ = r.value(0, length/3*2)
+	return length, typ, 1
 }
 
 // value is the note value to print first for a stretch: all of it if that is

@@ -54,7 +54,7 @@ func newScoreWriter(s *score.Score) (*scoreWriter, error) {
 	}
 	const grid = 96
 	factor := score.Tick(grid / gcd(grid, int64(s.Division)))
-	return &scoreWriter{s: s, factor: factor, rhythm: rhythm{s.Division * factor}}, nil
+	return &scoreWriter{s: s, factor: factor, rhythm: rhythm{quarter: s.Division * factor}}, nil
 }
 
 func (b *scoreWriter) document() {

@@ -81,7 +81,7 @@ func TestNoteValues(t *testing.T) {
 			segments = append(segments, segment{start: tt.bounds[i-1], end: tt.bounds[i]})
 		}
 		got := ""
-		for _, p := range (rhythm{q}).pieces(segments) {
+		for _, p := range (rhythm{quarter: q}).pieces(segments) {
 			sep := " "
 			if !p.first {
 				sep = "~"
@@ -162,5 +162,27 @@ func TestWriteRefuses(t *testing.T) {
 	}
 	if err := Write(new(bytes.Buffer), &score.Score{}); err == nil {
 		t.Error("an empty score was written")
+	}
+}
+
+// In compound metres no value hides a beat (common practice, no source): the
+// beats of 9/8 begin at 0, 3 and 6 eighths.
+func TestCompoundValues(t *testing.T) {
+	const eighth = 48
+	r := rhythm{quarter: 2 * eighth, beat: 3 * eighth}
+	for _, tt := range []struct {
+		start, end score.Tick // eighths
+		want       string
+	}{
+		{0, 9, "half. quarter."}, {0, 8, "half. quarter"}, {2, 9, "eighth half."}, {1, 3, "quarter"},
+		{0, 12, "whole."}, {3, 9, "half."}, {5, 8, "eighth quarter"}, {0, 3, "quarter."}, {3, 4, "eighth"},
+	} {
+		var got []string
+		for _, p := range r.pieces([]segment{{start: tt.start * eighth, end: tt.end * eighth}}) {
+			got = append(got, p.typ+strings.Repeat(".", p.dots))
+		}
+		if s := strings.Join(got, " "); s != tt.want {
+			t.Errorf("%d to %d: %s, want %s", tt.start, tt.end, s, tt.want)
+		}
 	}
 }

@@ -11,6 +11,10 @@ import (
 // attributes writes what changes at the start of a measure.
 func (b *scoreWriter) attributes(i int) {
 	m := b.s.Measures[i]
+	b.rhythm.beat = 0
+	if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8 {
+		b.rhythm.beat = 3 * 4 * b.rhythm.quarter / score.Tick(m.BeatUnit)
+	}
 	var x xmlWriter
 	x.depth = b.depth + 1
 	if i == 0 {

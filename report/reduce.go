@@ -32,6 +32,7 @@ func (r *Reading) titled(what string) string {
 // blocks is the whole piece in block chords, with a slur over each phrase.
 func (r *Reading) blocks() *score.Score {
 	red := harmony.Reduce(r.Score, r.Harmony)
+	red.Blocks = onGrid(r.Score, red.Blocks)
 	s := red.Score(r.Score)
 	s.Slurs, s.Dynamics = nil, withoutRepeated(s)
 	for _, ph := range r.Harmony.Phrases {
@@ -49,6 +50,35 @@ func (r *Reading) blocks() *score.Score {
 		}
 	}
 	return s
+}
+
+// onGrid moves chord changes that fall within runs and tuplets to the nearest
+// sixteenth, so that the chords have simple note values.
+func onGrid(s *score.Score, blocks []harmony.Block) (out []harmony.Block) {
+	for _, b := range blocks {
+		b.Start, b.End = toGrid(s, b.Start), toGrid(s, b.End)
+		if b.Start < b.End {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// toGrid is the nearest sixteenth; bar lines, sixteenths and triplet eighths stay.
+func toGrid(s *score.Score, at score.Tick) score.Tick {
+	m := s.Measures[s.MeasureAt(at)]
+	off, quarter := at-m.Start, s.Division
+	if at >= m.End() || 4*off%quarter == 0 || 3*off%quarter == 0 {
+		return at
+	}
+	unit := quarter
+	for _, part := range [...]score.Tick{4, 2} {
+		if quarter%part == 0 {
+			unit = quarter / part
+			break
+		}
+	}
+	return min(m.Start+(off+unit/2)/unit*unit, m.End())
 }
 
 // withoutRepeated is the score's dynamics without levels that hold already:

@@ -12,3 +12,4 @@ venv=${OUTSIDE_VENV:-$work/venv}
 "$venv/bin/python" -m pip install --quiet --disable-pip-version-check -r "$here/requirements.txt"
 (cd "$here/../.." && go build -o "$work/hairpin" ./cmd/hairpin)
 "$venv/bin/python" "$here/compare.py" "$work/hairpin"
+"$venv/bin/python" "$here/midi.py" "$work/hairpin" "$here"/../*.musicxml

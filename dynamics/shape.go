@@ -99,7 +99,7 @@ func propose(t score.Tick, printed, middle float64, parts map[Cause][]float64, i
 		raw -= printed - middle
 		causes[ByPage] = middle - printed
 	}
-	bend := drawIn(raw)
+	bend := min(max(drawIn(raw), min(printed, PPP)-printed), max(printed, FFF)-printed) // ppp to fff, unless the page goes further
 	if math.Abs(raw) > 1e-9 {
 		for c := range causes {
 			causes[c] *= bend / raw

@@ -98,9 +98,10 @@ func (f *fit) sums() {
 	for k := range f.gram {
 		f.gram[k], f.right[k] = make([]float64, n*n), make([]float64, n)
 	}
+	type squares struct{ gram, right []float64 }
+	each := make([]squares, len(f.pieces))
 	var wg sync.WaitGroup
 	slots := make(chan bool, runtime.NumCPU())
-	var locks [folds]sync.Mutex
 	for i, p := range f.pieces {
 		wg.Add(1)
 		go func() {
@@ -108,13 +109,13 @@ func (f *fit) sums() {
 			slots <- true
 			defer func() { <-slots }()
 			f.standardise(p)
-			g, b := p.squares()
-			locks[f.fold[i]].Lock()
-			defer locks[f.fold[i]].Unlock()
-			f.add(f.fold[i], f.scale(p), g, b)
+			each[i].gram, each[i].right = p.squares()
 		}()
 	}
 	wg.Wait()
+	for i, p := range f.pieces { // in order, so that every run gives the same digits
+		f.add(f.fold[i], f.scale(p), each[i].gram, each[i].right)
+	}
 }
 
 // standardise samples the standardised factors at the truth's rows.
@@ -302,7 +303,8 @@ const head = `# Weights of the shaping: see dynamics.Model. Written by internal/
 # taken against its own mean. Sources of the performances:
 # MazurkaBL (Kosta, Bandtlow & Chew 2018), Vienna 4x22 (Goebl 1999), Batik-plays-Mozart
 # (Hu & Widmer 2023), (n)ASAP (Foscarin et al. 2020; Peter et al. 2023). Only these statistics are kept
-# here, no data; (n)ASAP and Batik-plays-Mozart are CC BY-NC-SA 4.0, see the projects for the others.
+# here, no data. Licences of the data, from memory: (n)ASAP, Batik-plays-Mozart and Vienna 4x22
+# CC BY-NC-SA 4.0; MazurkaBL as its project states.
 # style name mean spread / factor cause usual-spread weight weight-change-by-style...
 `
 

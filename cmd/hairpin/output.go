@@ -67,6 +67,9 @@ func (o *outFlags) write(content func(io.Writer) error) (err error) {
 	if err := f.Chmod(o.mode(path)); err != nil {
 		return o.failed(err)
 	}
+	if err := f.Sync(); err != nil { // else a power cut could leave an empty file under the new name
+		return o.failed(err)
+	}
 	if err := f.Close(); err != nil {
 		return o.failed(err)
 	}

@@ -3,6 +3,7 @@ package musicxml
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"hairpin/score"
 )
@@ -127,12 +128,25 @@ func (b *builder) metre(m *score.Measure, t score.TimeMark) {
 	}
 }
 
-// pickup marks a first measure that is shorter than its time signature.
+// pickup marks a first measure that is shorter than its time signature, and
+// the measures that complete one a repeat sign splits. Those have no printed
+// number; exporters call them X1, X2 …
 func (b *builder) pickup() {
 	if len(b.s.Measures) < 2 {
 		return
 	}
 	m := &b.s.Measures[0]
-	implicit := b.sheet.measures[0].attr("implicit") == "yes"
-	m.Pickup = m.Length > 0 && (m.Length < m.Nominal || implicit && m.Nominal == 0)
+	implicit := func(i int) bool { return b.sheet.measures[i].attr("implicit") == "yes" }
+	m.Pickup = m.Length > 0 && (m.Length < m.Nominal || implicit(0) && m.Nominal == 0)
+	for i := 1; i < len(b.s.Measures); i++ {
+		before, m := b.s.Measures[i-1], &b.s.Measures[i]
+		done := before.Offset + before.Length
+		if before.Pickup || !implicit(i) || done == 0 || done+m.Length > before.Nominal || m.Nominal != before.Nominal {
+			continue
+		}
+		m.Offset = done
+		if strings.HasPrefix(m.Number, "X") {
+			m.Number = before.Number
+		}
+	}
 }

@@ -121,6 +121,10 @@ func markCases() []readCase {
 			"jumps": "2 segno, 8 tocoda, 10 dalsegno, 10 coda", "bars": "2, 6, 10, 12",
 			"played": "1 2 3 2 4 5 2 4 6",
 		}},
+		{"measure-split-by-repeat", map[string]string{
+			"measures": "1 0+3 of 3, 2 3+2 of 3, 2 5+1 of 3, 3 6+3 of 3, X2 9+3 of 3",
+			"places":   "1:1 2:1 2:3 3:1 X2:1", "played": "1 2 1 2 2 3 X2",
+		}},
 		{"chord-symbols-with-degrees-and-bass", map[string]string{
 			"symbols": "0 Bb dominant/D add9-1, 0 C major, 2 numeral:4 minor, 3 function:V major",
 		}},
@@ -187,6 +191,11 @@ func describe(s *score.Score, what string) string {
 	case "parts":
 		for _, p := range s.Parts {
 			add("%s", p.Name)
+		}
+	case "places":
+		sep = " "
+		for _, n := range s.Notes {
+			add("%s", s.At(n.Onset))
 		}
 	case "staves":
 		for _, p := range s.Parts {

@@ -1,7 +1,6 @@
 package musicxml
 
 import (
-	"cmp"
 	"slices"
 
 	"hairpin/score"
@@ -10,14 +9,14 @@ import (
 // spanMark is one end of a hairpin, a dashed line or a slur.
 type spanMark struct {
 	place
-	order  int // in the document
-	number string
-	start  bool
-	voice  int
-	until  score.Tick        // of slurs: where the note ends
-	kind   score.HairpinKind // of hairpins
-	niente bool
-	hidden bool
+	measure int // in whose text it stands
+	number  string
+	start   bool
+	voice   int
+	until   score.Tick        // of slurs: where the note ends
+	kind    score.HairpinKind // of hairpins
+	niente  bool
+	hidden  bool
 }
 
 // span is two marks that belong together; without stop the source left it open.
@@ -28,7 +27,7 @@ type span struct {
 
 // addSpan keeps an end of a span. Its number tells overlapping spans apart.
 func (r *partReader) addSpan(list []spanMark, n *node, p place, m spanMark) []spanMark {
-	m.place, m.order, m.number = p, len(list), n.attr("number")
+	m.place, m.measure, m.number = p, r.measure, n.attr("number")
 	if m.number == "" {
 		m.number = "1"
 	}
@@ -43,83 +42,116 @@ func (r *partReader) addSpan(list []spanMark, n *node, p place, m spanMark) []sp
 	return append(list, m)
 }
 
-// pair finds the ends that belong together. It goes by time, not by the
-// document's order, in which a stop may stand before its start; a stop closes
-// the latest start of its number before it, on its own staff if there is one.
+// pair finds the ends that belong together, in the order of the document. A
+// stop closes the latest start of its number before it, on its own staff if
+// there is one. A stop that finds none waits for a start that stands behind it
+// in the same measure's text, but before it in time: in another voice, after a
+// backup.
 func pair(marks []spanMark) (spans []span, lost []spanMark) {
-	slices.SortStableFunc(marks, func(a, b spanMark) int { return cmp.Compare(a.at, b.at) })
 	p := pairing{marks: marks}
-	for i := 0; i < len(marks); {
-		end := i + 1
-		for end < len(marks) && marks[end].at == marks[i].at {
-			end++
+	for k, m := range marks {
+		if k > 0 && marks[k-1].measure != m.measure {
+			p.lost = append(p.lost, p.waiting...)
+			p.waiting = p.waiting[:0]
 		}
-		p.moment(i, end)
-		i = end
+		if m.start {
+			p.start(k)
+		} else {
+			p.stop(k)
+		}
 	}
-	for _, j := range p.open {
-		p.spans = append(p.spans, span{from: marks[j], open: true})
+	p.lost = append(p.lost, p.waiting...)
+	p.misnumbered()
+	for _, i := range p.open {
+		p.spans = append(p.spans, span{from: marks[i], open: true})
 	}
-	return p.spans, p.lost
+	for _, k := range p.lost {
+		lost = append(lost, marks[k])
+	}
+	return p.spans, lost
 }
 
-// pairing goes over the marks of a part.
+// pairing goes over the marks of a part; its lists are indices of marks.
 type pairing struct {
-	marks []spanMark
-	open  []int // starts without a stop so far, as indices of marks
-	spans []span
-	lost  []spanMark // stops without a start
+	marks   []spanMark
+	open    []int // starts without a stop so far
+	waiting []int // stops of this measure without a start so far
+	lost    []int // stops without a start
+	spans   []span
 }
 
-// moment takes the marks from i to end, which stand at one moment. Stops close
-// what was open before, then what opens at the moment itself.
-func (p *pairing) moment(i, end int) {
-	var late []int
-	for k := i; k < end; k++ {
-		if !p.marks[k].start && !p.closes(k, true) {
-			late = append(late, k)
-		}
-	}
-	for k := i; k < end; k++ {
-		if p.marks[k].start {
-			p.open = append(p.open, k)
-		}
-	}
-	for len(p.open) > maxOpen {
-		p.spans = append(p.spans, span{from: p.marks[p.open[0]], open: true})
-		p.open = p.open[1:]
-	}
-	for _, k := range late {
-		if !p.closes(k, true) && !p.closes(k, false) {
-			p.lost = append(p.lost, p.marks[k])
-		}
-	}
-}
-
-// closes pairs a stop with an open start, of its number or of any, if there is one.
-func (p *pairing) closes(k int, sameNumber bool) bool {
-	j := choose(p.marks, p.open, p.marks[k], sameNumber)
-	if j < 0 {
-		return false
-	}
-	p.spans = append(p.spans, span{p.marks[p.open[j]], p.marks[k], false})
-	p.open = slices.Delete(p.open, j, j+1)
-	return true
-}
-
-// choose is the place in open of the start that stop closes, or -1.
-func choose(marks []spanMark, open []int, stop spanMark, sameNumber bool) int {
+func (p *pairing) start(k int) {
 	best := -1
-	for j, i := range open {
-		m := marks[i]
-		if sameNumber && m.number != stop.number {
+	for j, i := range p.waiting {
+		m := p.marks[i]
+		if m.number != p.marks[k].number || m.written <= p.marks[k].written {
 			continue
 		}
-		if best < 0 || m.staff == stop.staff || marks[open[best]].staff != stop.staff {
+		if best < 0 || m.staff == p.marks[k].staff && p.marks[p.waiting[best]].staff != m.staff {
 			best = j
 		}
 	}
-	return best
+	if best >= 0 {
+		p.spans = append(p.spans, span{p.marks[k], p.marks[p.waiting[best]], false})
+		p.waiting = slices.Delete(p.waiting, best, best+1)
+		return
+	}
+	if p.open = append(p.open, k); len(p.open) > maxOpen {
+		p.spans = append(p.spans, span{from: p.marks[p.open[0]], open: true})
+		p.open = p.open[1:]
+	}
+}
+
+func (p *pairing) stop(k int) {
+	number := func(m spanMark) bool { return m.number == p.marks[k].number }
+	if p.close(k, number) {
+		return
+	}
+	if p.waiting = append(p.waiting, k); len(p.waiting) > maxOpen {
+		p.lost = append(p.lost, p.waiting[0])
+		p.waiting = p.waiting[1:]
+	}
+}
+
+// close pairs a stop with the open start that suits it best: on its staff
+// rather than on another, before it rather than at the same moment, late
+// rather than early.
+func (p *pairing) close(k int, fits func(spanMark) bool) bool {
+	best, rank := -1, -1
+	for j, i := range p.open {
+		m := p.marks[i]
+		if !fits(m) || m.written > p.marks[k].written {
+			continue
+		}
+		r := 0
+		if m.staff == p.marks[k].staff {
+			r += 2
+		}
+		if m.written < p.marks[k].written {
+			r++
+		}
+		if r >= rank {
+			best, rank = j, r
+		}
+	}
+	if best < 0 {
+		return false
+	}
+	p.spans = append(p.spans, span{p.marks[p.open[best]], p.marks[k], false})
+	p.open = slices.Delete(p.open, best, best+1)
+	return true
+}
+
+// misnumbered lets stops without a start close starts without a stop that only
+// have another number.
+func (p *pairing) misnumbered() {
+	left := p.lost[:0]
+	for _, k := range p.lost {
+		if !p.close(k, func(m spanMark) bool { return m.staff == p.marks[k].staff && m.written < p.marks[k].written }) {
+			left = append(left, k)
+		}
+	}
+	p.lost = left
 }
 
 func (s span) at(part int) score.Span {

@@ -124,7 +124,10 @@ func (b *scoreWriter) writeMeasure(i int) {
 		number = strconv.Itoa(i + 1)
 	}
 	attrs := []string{"number", number}
-	if m.Pickup {
+	if m.Offset > 0 {
+		attrs[1] = "X" + strconv.Itoa(i+1)
+	}
+	if m.Pickup || m.Offset > 0 {
 		attrs = append(attrs, "implicit", "yes")
 	}
 	b.open("measure", attrs...)

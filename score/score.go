@@ -57,13 +57,23 @@ type Part struct {
 
 // Measure is one measure of the score; all parts share it.
 type Measure struct {
-	Number   string // as printed: "12", "12a", "X1"
+	Number   string // as printed: "12", "12a"; "X1" where the source counts a measure apart
 	Start    Tick
 	Length   Tick // true length: the furthest point any part reaches
 	Nominal  Tick // length by the time signature, 0 for senza misura
 	Beats    int  // numerator of the time signature in force, sums added up
 	BeatUnit int  // denominator of the time signature in force
 	Pickup   bool // the first measure, shorter than its time signature, or marked implicit
+	Offset   Tick // where in a full measure it begins: past 0 for the rest of a measure that a repeat sign splits
+}
+
+// head is how much of a full measure lies before its start: what a pickup
+// lacks, or what stood before a split.
+func (m Measure) head() Tick {
+	if m.Pickup && m.Nominal > m.Length {
+		return m.Nominal - m.Length
+	}
+	return m.Offset
 }
 
 // End is where the measure ends.

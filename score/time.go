@@ -37,17 +37,15 @@ type Position struct {
 }
 
 // At names the moment t. In a pickup the beats count from the end of the
-// full measure it would be: a single quarter before a 4/4 measure is beat 4.
+// full measure it would be: a single quarter before a 4/4 measure is beat 4. The
+// rest of a measure that a repeat sign splits goes on counting.
 func (s *Score) At(t Tick) Position {
 	if len(s.Measures) == 0 {
 		return Position{Number: "1", Beat: 1}
 	}
 	i := s.MeasureAt(t)
 	m := s.Measures[i]
-	off := t - m.Start
-	if m.Pickup && m.Nominal > m.Length {
-		off += m.Nominal - m.Length
-	}
+	off := t - m.Start + m.head()
 	unit := max(m.BeatUnit, 1)
 	return Position{i, m.Number, 1 + float64(off)*float64(unit)/float64(4*s.Division)}
 }
@@ -78,9 +76,7 @@ func (s *Score) Find(number string, beat float64) (Tick, bool) {
 		}
 		unit := max(m.BeatUnit, 1)
 		off := Tick((beat-1)*float64(4*s.Division)/float64(unit) + 0.5)
-		if m.Pickup && m.Nominal > m.Length {
-			off -= m.Nominal - m.Length
-		}
+		off -= m.head()
 		if off >= 0 && off < max(m.Length, 1) {
 			return m.Start + off, true
 		}
@@ -96,10 +92,7 @@ func (s *Score) Weight(t Tick) float64 {
 		return 1
 	}
 	m := s.Measures[s.MeasureAt(t)]
-	off := t - m.Start
-	if m.Pickup && m.Nominal > m.Length {
-		off += m.Nominal - m.Length
-	}
+	off := t - m.Start + m.head()
 	return metricWeight(off, m, s.Division)
 }
 

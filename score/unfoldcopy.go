@@ -19,9 +19,13 @@ func (c copier) measures() {
 		if end < start || end == start && (m.Length > 0 || !c.has(m.Start)) {
 			continue
 		}
+		m.Offset = m.head() + start - m.Start
 		whole := end-start == m.Length
 		m.Start, m.Length = start+c.shift, end-start
 		m.Pickup = m.Pickup && whole && len(c.u.Measures) == 0
+		if m.Pickup {
+			m.Offset = 0
+		}
 		c.u.Measures = append(c.u.Measures, m)
 	}
 	for _, t := range c.s.DoubleBar {

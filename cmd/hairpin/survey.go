@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 
 	"hairpin/report"
@@ -32,7 +33,7 @@ func surveyCommand() command {
 		more: "PATH is a score, a pattern such as 'scores/*.mxl', or a folder, which is searched\n" +
 			"for .musicxml, .xml and .mxl files; - reads names from standard input, one a line.\n" +
 			"Rows come as they are ready. A score that cannot be used is a row with its reason.\n" +
-			"The exit status is 0 if any score could be used.",
+			"The exit status is 0 if any score could be used, and always for a list.",
 		example: "hairpin survey testdata --format tsv",
 		flags:   func(fs *flag.FlagSet) { f.register(fs, formats) },
 	}
@@ -87,21 +88,24 @@ func (f *surveyFlags) run(e env, fs *flag.FlagSet, paths []string) error {
 	err = survey.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row report.SurveyRow) error {
 		return p.row(row, out)
 	})
-	return p.outcome(err, before)
+	return p.outcome(err, slices.Contains(paths, "-") || len(before.names) > 0)
 }
 
-// outcome says how the survey ended.
-func (p *progress) outcome(err error, before earlier) error {
+// outcome says how the survey ended. A list may be empty or hold nothing but
+// bad scores: to the engine that hands out its parts that is no failure.
+func (p *progress) outcome(err error, listed bool) error {
 	p.close()
 	switch {
 	case errors.Is(err, context.Canceled):
-		return &stopError{fmt.Sprintf("interrupted after %d scores", p.done), "the same command with --resume FILE goes on from FILE's rows"}
+		return &stopError{"interrupted after " + counted(p.done, "score"), "the same command with --resume FILE goes on from FILE's rows"}
 	case err != nil:
 		return err
-	case p.done == 0 && len(before.names) == 0:
+	case listed:
+		return nil
+	case p.done == 0:
 		return &stopError{"there is no score to read", "a folder is searched for .musicxml, .xml and .mxl files"}
-	case p.done > 0 && p.bad == p.done:
-		return &stopError{fmt.Sprintf("none of %d scores could be used", p.done), "each row says why"}
+	case p.bad == p.done:
+		return &stopError{"none of " + counted(p.done, "score") + " could be used", "each row says why"}
 	}
 	return nil
 }
@@ -181,4 +185,12 @@ func sameFile(w io.Writer, path string) bool {
 	}
 	in, err := os.Stat(path)
 	return err == nil && os.SameFile(in, out)
+}
+
+// counted is a number with its noun: "1 score", "3 scores".
+func counted(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return fmt.Sprintf("%d %s", n, thing)
 }

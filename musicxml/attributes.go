@@ -38,6 +38,10 @@ func (r *partReader) readAttributes(n *node) {
 	for e := n.child; e != nil; e = e.next {
 		switch e.name {
 		case "divisions":
+			if e != n.find("divisions") {
+				r.warn("divisions are given twice; the first count")
+				continue
+			}
 			r.divisions(e.text, r.b.limits.Divisions)
 		case "staves":
 			if i, ok := integer(e.text, 1, 99); ok {

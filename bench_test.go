@@ -12,7 +12,6 @@ import (
 	"hairpin/internal/scoregen"
 	"hairpin/musicxml"
 	"hairpin/report"
-	"hairpin/score"
 )
 
 // sizes are the measures of the benchmarks' scores; time and memory must grow
@@ -80,14 +79,4 @@ func study(doc []byte) error {
 		return err
 	}
 	return r.Study(io.Discard, "table")
-}
-
-// BenchmarkUnfold measures the only work that score does by itself.
-func BenchmarkUnfold(b *testing.B) {
-	s := scoregen.Piano(1000, 1)
-	s.Repeats = []score.Repeat{{At: s.Length(), Measure: len(s.Measures) - 1, Times: 2}}
-	b.ReportAllocs()
-	for b.Loop() {
-		score.Unfold(s)
-	}
 }

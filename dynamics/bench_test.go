@@ -1,0 +1,36 @@
+package dynamics_test
+
+import (
+	"fmt"
+	"testing"
+
+	"hairpin/dynamics"
+	"hairpin/harmony"
+	"hairpin/internal/scoregen"
+)
+
+func BenchmarkDynamics(b *testing.B) {
+	for _, n := range [...]int{10, 100, 1000, 10000} {
+		s := scoregen.Piano(n, 1)
+		a, err := harmony.Analyse(s, harmony.Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		p := dynamics.Printed(s, a.Phrases)
+		steps := map[string]func() error{
+			"printed": func() error { dynamics.Printed(s, a.Phrases); return nil },
+			"judge":   func() error { dynamics.Judge(s, a, p); return nil },
+			"shape":   func() error { _, err := dynamics.Shape(s, a, p); return err },
+		}
+		for _, what := range [...]string{"printed", "judge", "shape"} {
+			b.Run(fmt.Sprintf("what=%s/measures=%d", what, n), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					if err := steps[what](); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}

@@ -1,0 +1,41 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"testing"
+
+	"hairpin/internal/scoregen"
+	"hairpin/musicxml"
+)
+
+// BenchmarkOutputs measures what each output costs once the reading is made.
+func BenchmarkOutputs(b *testing.B) {
+	for _, n := range [...]int{10, 100, 1000, 10000} {
+		r, err := New(&musicxml.File{Name: "invention.musicxml", Score: scoregen.Piano(n, 1)}, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		for _, out := range [...]struct {
+			what  string
+			write func(io.Writer) error
+		}{
+			{"study-table", func(w io.Writer) error { return r.Study(w, "table") }},
+			{"study-json", func(w io.Writer) error { return r.Study(w, "json") }},
+			{"chords-tsv", func(w io.Writer) error { return r.Chords(w, "tsv") }},
+			{"chords-table", func(w io.Writer) error { return r.Chords(w, "table") }},
+			{"levels-tsv", func(w io.Writer) error { return r.Levels(w, "tsv") }},
+			{"midi", func(w io.Writer) error { return r.WriteMIDI(w, Listening{Level: ShapedLevel}) }},
+			{"survey-row", func(w io.Writer) error { return NewSurveyWriter(w, "ndjson", 80, false).Row(r.SurveyRow()) }},
+		} {
+			b.Run(fmt.Sprintf("what=%s/measures=%d", out.what, n), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					if err := out.write(io.Discard); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}

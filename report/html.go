@@ -86,7 +86,6 @@ type PageParts struct {
 	Wide, Narrow    []SystemPart
 	Phrases         []studyPhrase
 	Rows            []pageRow
-	Chords          []chordRow
 }
 
 // SystemPart is one system with its curves.
@@ -98,16 +97,10 @@ type SystemPart struct {
 
 // PageParts makes the pieces of a page.
 func (r *Reading) PageParts(p Pictures) *PageParts {
-	d := r.study()
-	parts := &PageParts{
-		Title: d.Title, Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
-		Suggestions: d.Suggestions, Cautions: d.Cautions, Why: p.Why, Phrases: d.Phrases,
-		Rows: r.pageRows(), Chords: r.chordRows(),
-		Defs: template.HTML(engrave.Defs(p.engravings()...) + patternDefs),
-	}
-	if parts.Title == "" {
-		parts.Title = d.File
-	}
+	parts := r.wordParts()
+	parts.Why = p.Why
+	parts.Rows = r.pageRows()
+	parts.Defs = template.HTML(engrave.Defs(p.engravings()...) + patternDefs)
 	neither := p.Wide == nil && p.Narrow == nil
 	if p.Wide != nil || neither {
 		parts.Wide = r.systemParts(p.Wide, wide)
@@ -116,6 +109,15 @@ func (r *Reading) PageParts(p Pictures) *PageParts {
 		parts.Narrow = r.systemParts(p.Narrow, narrow)
 	}
 	return parts
+}
+
+// wordParts are the pieces that need no picture.
+func (r *Reading) wordParts() *PageParts {
+	d := r.study()
+	return &PageParts{
+		Title: r.title(), Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
+		Suggestions: d.Suggestions, Cautions: d.Cautions, Phrases: d.Phrases,
+	}
 }
 
 func (r *Reading) systemParts(e *engrave.Engraving, z sizes) (out []SystemPart) {

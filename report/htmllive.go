@@ -13,7 +13,6 @@ import (
 type Live struct {
 	Title    string       `json:"title"`
 	Composer string       `json:"composer"`
-	Home     string       `json:"home"` // "D minor"
 	Overview string       `json:"overview"`
 	Score    string       `json:"score"`
 	Tables   string       `json:"tables"`
@@ -43,17 +42,11 @@ type LiveBar struct {
 // Live makes the pieces. With an engraving of one layout only that one is drawn.
 func (r *Reading) Live(p Pictures) (*Live, error) {
 	parts := r.PageParts(p)
-	out := &Live{Title: parts.Title, Composer: parts.Composer, Home: r.Harmony.Home.Name(), Defs: string(parts.Defs), Marked: r.Page.Marked}
-	for name, to := range map[string]*string{"overview": &out.Overview, "score": &out.Score, "tables": &out.Tables} {
-		var b bytes.Buffer
-		t, err := pageTemplate()
-		if err == nil {
-			err = t.ExecuteTemplate(&b, name, parts)
-		}
-		if err != nil {
-			return nil, err
-		}
-		*to = b.String()
+	out := parts.live()
+	out.Defs, out.Marked, out.Measures = string(parts.Defs), r.Page.Marked, r.liveBars()
+	err := parts.fill(map[string]*string{"overview": &out.Overview, "score": &out.Score, "tables": &out.Tables})
+	if err != nil {
+		return nil, err
 	}
 	shown := parts.Wide
 	if p.Wide == nil && p.Narrow != nil {
@@ -62,11 +55,36 @@ func (r *Reading) Live(p Pictures) (*Live, error) {
 	for _, s := range shown {
 		out.Systems = append(out.Systems, s.live)
 	}
-	out.Measures = r.liveBars()
 	for _, p := range r.Score.Parts {
 		out.Parts = append(out.Parts, p.Name)
 	}
 	return out, nil
+}
+
+// Words are the pieces that need no picture: title and overview, ready long
+// before the staves are drawn.
+func (r *Reading) Words() (*Live, error) {
+	parts := r.wordParts()
+	out := parts.live()
+	return out, parts.fill(map[string]*string{"overview": &out.Overview})
+}
+
+func (p *PageParts) live() *Live { return &Live{Title: p.Title, Composer: p.Composer} }
+
+// fill writes parts of the page's template.
+func (p *PageParts) fill(into map[string]*string) error {
+	t, err := pageTemplate()
+	if err != nil {
+		return err
+	}
+	for name, to := range into {
+		var b bytes.Buffer
+		if err := t.ExecuteTemplate(&b, name, p); err != nil {
+			return err
+		}
+		*to = b.String()
+	}
+	return nil
 }
 
 func pageTemplate() (*template.Template, error) {

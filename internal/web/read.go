@@ -89,11 +89,24 @@ func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool) (p r
 	return p
 }
 
+// drawing engraves a score while it is being read.
+func (s *Server) drawing(ctx context.Context, id string, narrow bool) <-chan report.Pictures {
+	out := make(chan report.Pictures, 1)
+	go func() {
+		p := report.Pictures{}
+		if e := s.shelf.get(id); e != nil {
+			p = s.pictures(ctx, e, !narrow, narrow)
+		}
+		out <- p
+	}()
+	return out
+}
+
 // engraving is kept with the score.
 func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engraving, error)) (*engrave.Engraving, error) {
-	e.mu.Lock()
+	e.drawing.Lock()
 	known := *at
-	e.mu.Unlock()
+	e.drawing.Unlock()
 	if known != nil {
 		return known, nil
 	}
@@ -101,8 +114,8 @@ func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engravin
 	if err != nil {
 		return nil, err
 	}
-	e.mu.Lock()
-	defer e.mu.Unlock()
+	e.drawing.Lock()
+	defer e.drawing.Unlock()
 	*at = drawn
 	return drawn, nil
 }
@@ -124,14 +137,19 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	defer s.leave()
 	w.Header().Set("Content-Type", "application/x-ndjson; charset=utf-8")
 	stage(w, "hearing the harmony")
-	e, reading, err := s.reading(want.choice)
+	drawn := s.drawing(r.Context(), want.ID, want.Layout == "narrow")
+	_, reading, err := s.reading(want.choice)
 	if err != nil {
 		line(w, failure{Error: err.Error(), Hint: s.opt.Hint(err), Gone: err == errGone})
 		return
 	}
+	if words, err := reading.Words(); err == nil {
+		line(w, struct {
+			Words *report.Live `json:"words"`
+		}{words})
+	}
 	stage(w, "drawing the staves")
-	narrow := want.Layout == "narrow"
-	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow))
+	live, err := reading.Live(<-drawn)
 	if r.Context().Err() != nil {
 		return
 	}

@@ -28,9 +28,11 @@ type entry struct {
 	file     *musicxml.File
 	size     int64
 
-	mu      sync.Mutex
+	drawing sync.Mutex // over the two engravings
 	wide    *engrave.Engraving
 	narrow  *engrave.Engraving
+
+	mu      sync.Mutex      // over the reading
 	choice  string          // of the reading kept
 	reading *report.Reading // the last one, nil at first
 }

@@ -305,7 +305,7 @@ func TestReadTellsItsStagesAndThenTheReading(t *testing.T) {
 		Layout string `json:"layout"`
 	}{c, "wide"})
 	lines := strings.Split(strings.TrimSpace(text), "\n")
-	if status != 200 || len(lines) != 3 || !strings.Contains(lines[0], "stage") || !strings.Contains(lines[2], `"done"`) {
+	if status != 200 || len(lines) != 4 || !strings.Contains(lines[0], "stage") || !strings.Contains(lines[1], `"words"`) || !strings.Contains(lines[3], `"done"`) {
 		t.Fatalf("%d, %d lines", status, len(lines))
 	}
 	if strings.Contains(text, "<script") {

@@ -99,8 +99,14 @@ export async function takeFile(file: File): Promise<Kept> {
   return (await (await ask(`/api/score?name=${encodeURIComponent(file.name)}`, init)).json()) as Kept;
 }
 
-/** Reads the score; stage hears how far it is. */
-export async function read(choice: Choice, layout: string, stage: (text: string) => void, signal: AbortSignal): Promise<Live> {
+/** What hears how far a reading is: the stage in words, and the reading in words before its staves. */
+export interface Listener {
+  stage(text: string): void;
+  words(live: Live): void;
+}
+
+/** Reads the score. */
+export async function read(choice: Choice, layout: string, to: Listener, signal: AbortSignal): Promise<Live> {
   const answer = await post("/api/read", { ...choice, layout }, signal);
   const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
   let rest = "";
@@ -113,10 +119,11 @@ export async function read(choice: Choice, layout: string, stage: (text: string)
     const lines = rest.split("\n");
     rest = lines.pop() ?? "";
     for (const line of lines) {
-      const said = JSON.parse(line) as { stage?: string; done?: Live };
+      const said = JSON.parse(line) as { stage?: string; words?: Live; done?: Live };
       const bad = failure(said);
       if (bad) throw bad;
-      if (said.stage) stage(said.stage);
+      if (said.stage) to.stage(said.stage);
+      if (said.words) to.words(said.words);
       if (said.done) return said.done;
     }
     if (done) throw new Failure(silent, "", false);

@@ -13,6 +13,7 @@ let score: { kept: api.Kept; again: () => Promise<api.Kept> } | undefined;
 let corrections: Correction[] = [];
 let playback: api.Playback | undefined;
 let running: AbortController | undefined;
+let shown = ""; // the score on the page
 let asked = { measure: 0, at: "", key: "", roman: "" };
 
 const majors = ["C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F"];
@@ -85,6 +86,7 @@ async function open(again: () => Promise<api.Kept>, name: string): Promise<void>
   closeWhy();
   options(el("lp-part"), [["0", "all"]], "0");
   if (await refresh()) fresh();
+  else if (shown !== score.kept.id) score = before; // the page still shows the one before
 }
 
 /** Reads the score as chosen now and shows it; false if that failed. */
@@ -95,7 +97,7 @@ async function refresh(): Promise<boolean> {
   main.setAttribute("aria-busy", "true");
   el("lp-error").hidden = true;
   try {
-    const live = await withScore(() => api.read(choice(), layout(), (s) => say(`${s[0]!.toUpperCase()}${s.slice(1)} …`), mine.signal));
+    const live = await withScore(() => api.read(choice(), layout(), listener(mine), mine.signal));
     if (mine.signal.aborted) return false;
     present(live);
     say("");
@@ -109,12 +111,32 @@ async function refresh(): Promise<boolean> {
   }
 }
 
-function present(live: api.Live): void {
-  for (const id of ["lp-reading", "lp-tools", "lp-player"]) el(id).hidden = false;
+/** Shows how far it is; a score that is not on the page yet first in words. */
+function listener(mine: AbortController): api.Listener {
+  return {
+    stage: (s) => say(`${s[0]!.toUpperCase()}${s.slice(1)} …`),
+    words: (live) => {
+      if (mine.signal.aborted || score!.kept.id === shown) return;
+      sheet.clear();
+      head(live);
+    },
+  };
+}
+
+/** Title and overview. */
+function head(live: api.Live): void {
+  shown = score!.kept.id;
+  el("lp-reading").hidden = false;
   el("lp-welcome").hidden = true;
   el("lp-title").textContent = live.title;
   el("lp-by").textContent = live.composer;
   document.title = `${live.title} – hairpin`;
+  el("lp-overview").innerHTML = live.overview;
+}
+
+function present(live: api.Live): void {
+  head(live);
+  for (const id of ["lp-tools", "lp-player"]) el(id).hidden = false;
   sheet.show(live);
   const part = el<HTMLSelectElement>("lp-part");
   options(part, [["0", "all"], ...live.parts.map((p, i) => [String(i + 1), p || `part ${i + 1}`] as const)], part.value || "0");

@@ -18,7 +18,6 @@ export class Sheet {
     const focused = this.bars.findIndex((b) => b === document.activeElement);
     this.live = live;
     el("lp-defs").innerHTML = live.defs;
-    el("lp-overview").innerHTML = live.overview;
     el("lp-score").innerHTML = live.score;
     el("lp-tables").innerHTML = live.tables;
     this.pictures = [...el("lp-score").querySelectorAll<SVGSVGElement>("svg.hp-system")];
@@ -28,6 +27,13 @@ export class Sheet {
     this.cursor.setAttribute("class", "lp-cursor");
     this.shown = -1;
     if (focused >= 0) this.focus(focused);
+  }
+
+  /** Takes the old score away. */
+  clear(): void {
+    for (const id of ["lp-score", "lp-tables"]) el(id).replaceChildren();
+    this.pictures = [];
+    this.bars = [];
   }
 
   /** A picture becomes a group of measures; its drawing stays out of the reading order. */

@@ -133,6 +133,7 @@ const patternDefs = `<svg xmlns="http://www.w3.org/2000/svg" class="hp-defs" wid
 <pattern id="hp-p-supports" width="16" height="16" patternUnits="userSpaceOnUse"><rect class="hp-dot-supports" width="16" height="16"/></pattern>
 <pattern id="hp-p-against" width="18" height="18" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hp-ink-against" d="M0 0V18" stroke-width="8"/></pattern>
 <pattern id="hp-p-unshaped" width="20" height="20" patternUnits="userSpaceOnUse"><circle class="hp-dot-unshaped" cx="5" cy="5" r="3.4"/><circle class="hp-dot-unshaped" cx="15" cy="15" r="3.4"/></pattern>
+<pattern id="hp-p-calm" width="16" height="16" patternUnits="userSpaceOnUse"/>
 <pattern id="hp-p-independent" width="14" height="14" patternUnits="userSpaceOnUse"><path class="hp-ink-independent" d="M7 0V14" stroke-width="3"/></pattern>
 </defs></svg>`
 

@@ -33,10 +33,12 @@ type factor struct {
 	value series
 }
 
-// factors measures everything the model weighs. Numbers in names are window
-// widths in measures.
-func (o *observed) factors() []factor {
-	f := factoring{o: o, bar: o.bar()}
+// factors measures everything the model weighs and hands each of it on, so that
+// not all need to be held at once. Numbers in names are window widths in
+// measures. A factor that is not wanted (nil wants all) is left out.
+func (o *observed) factors(wanted func(name string) bool, each func(factor)) {
+	f := factoring{o: o, bar: o.bar(), wanted: wanted, each: each}
+	f.pattern = min(patternShare*o.pattern(), 1)
 	f.page()
 	f.texture()
 	f.height()
@@ -44,43 +46,48 @@ func (o *observed) factors() []factor {
 	f.phrase()
 	f.harmony()
 	f.lagged()
-	f.level()
-	return f.out
 }
 
-// level evens out what a patterned accompaniment does inside every measure: it
-// is not shaped beat by beat. The more the bass keeps its pattern, the more of
-// each factor is its mean over the measure around it.
-func (f *factoring) level() {
-	share := min(patternShare*f.o.pattern(), 1)
-	half := 2 / float64(max(f.o.s.Measures[0].BeatUnit, 1)) // half a beat: a cell's value stands for what follows its moment
-	for k, x := range f.out {
-		even := f.o.window(x.value, half-f.bar*0.67, half+f.bar*0.67)
-		v := make(series, len(even))
-		for i := range v {
-			v[i] = x.value[i] + share*(even[i]-x.value[i])
-		}
-		f.out[k].value = v
-	}
+type factoring struct {
+	o       *observed
+	bar     float64 // a measure in quarter notes, the median
+	pattern float64 // how much of each factor is evened out, 0 to 1
+	wanted  func(name string) bool
+	each    func(factor)
 }
 
 // patternShare is the share of levelling for each unit of pattern; chosen on the performances.
 const patternShare = 4.0
 
-type factoring struct {
-	o   *observed
-	bar float64 // a measure in quarter notes, the median
-	out []factor
-}
+func (f *factoring) wants(name string) bool { return f.wanted == nil || f.wanted(name) }
 
 func (f *factoring) add(name string, cause Cause, v series) {
-	f.out = append(f.out, factor{name, cause, v})
+	if f.wants(name) {
+		f.each(factor{name, cause, f.level(v)})
+	}
+}
+
+// level evens out what a patterned accompaniment does inside every measure: it
+// is not shaped beat by beat. The more the bass keeps its pattern, the more of
+// each factor is its mean over the measure around it.
+func (f *factoring) level(v series) series {
+	if f.pattern == 0 {
+		return v
+	}
+	half := 2 / float64(max(f.o.s.Measures[0].BeatUnit, 1)) // half a beat: a cell's value stands for what follows its moment
+	out := f.o.window(v, half-f.bar*0.67, half+f.bar*0.67)
+	for i, even := range out {
+		out[i] = v[i] + f.pattern*(even-v[i])
+	}
+	return out
 }
 
 // means adds a series averaged over windows of several widths.
 func (f *factoring) means(name string, cause Cause, v series, widths ...float64) {
 	for _, w := range widths {
-		f.add(name+" "+short(w), cause, f.o.mean(v, w*f.bar))
+		if n := name + " " + short(w); f.wants(n) {
+			f.add(n, cause, f.o.mean(v, w*f.bar))
+		}
 	}
 }
 
@@ -222,7 +229,7 @@ func (o *observed) bar() float64 {
 	return v[len(v)/2]
 }
 
-func (o *observed) quarters(i int) float64 { return o.s.Quarters(o.at[i]) }
+func (o *observed) quarters(i int) float64 { return o.time[i] }
 
 // integral sums a series over time, from the start to each point of the grid.
 func (o *observed) integral(v series) series {
@@ -242,27 +249,31 @@ type sweep struct {
 
 func (r *sweep) at(t float64) float64 {
 	o, n := r.o, r.o.cells()
-	for r.cell < n && o.quarters(r.cell+1) <= t {
+	for r.cell < n && o.time[r.cell+1] <= t {
 		r.cell++
 	}
 	i := r.cell
 	if i >= n {
 		return r.sum[n]
 	}
-	if o.quart[i] <= 0 || t <= o.quarters(i) {
+	if o.quart[i] <= 0 || t <= o.time[i] {
 		return r.sum[i]
 	}
-	return r.sum[i] + (r.sum[i+1]-r.sum[i])*(t-o.quarters(i))/o.quart[i]
+	return r.sum[i] + (r.sum[i+1]-r.sum[i])*(t-o.time[i])/o.quart[i]
 }
 
 // window averages a series from a to b quarter notes around each point.
 func (o *observed) window(v series, a, b float64) series {
-	sum := o.integral(v)
+	return o.windowOf(v, o.integral(v), a, b)
+}
+
+// windowOf is window with the series' integral at hand.
+func (o *observed) windowOf(v, sum series, a, b float64) series {
 	left, right := sweep{o: o, sum: sum}, sweep{o: o, sum: sum}
-	first, end := o.quarters(0), o.quarters(o.cells())
+	first, end := o.time[0], o.time[o.cells()]
 	out := make(series, len(v))
 	for i := range out {
-		t := o.quarters(i)
+		t := o.time[i]
 		lo, hi := min(max(t+a, first), end), min(max(t+b, first), end)
 		if hi-lo < 1e-9 {
 			out[i] = v[i]
@@ -279,9 +290,9 @@ func (o *observed) mean(v series, width float64) series {
 	if width == 0 {
 		return v
 	}
-	out := make(series, len(v))
+	out, sum := make(series, len(v)), o.integral(v)
 	for _, k := range [...]float64{0.25, 0.5, 0.75} {
-		for i, x := range o.window(v, -k*width, k*width) {
+		for i, x := range o.windowOf(v, sum, -k*width, k*width) {
 			out[i] += x / 3
 		}
 	}

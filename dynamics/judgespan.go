@@ -3,6 +3,7 @@ package dynamics
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"hairpin/harmony"
 	"hairpin/score"
@@ -75,10 +76,10 @@ func (j *judge) harmonyMove(b, e beat) string {
 }
 
 func (j *judge) chordAt(t score.Tick) *harmony.Chord {
-	for i := range j.a.Chords {
-		if c := &j.a.Chords[i]; t >= c.Start && t < c.End {
-			return c
-		}
+	chords := j.a.Chords
+	i := sort.Search(len(chords), func(i int) bool { return chords[i].End > t })
+	if i < len(chords) && chords[i].Start <= t {
+		return &chords[i]
 	}
 	return nil
 }

@@ -24,11 +24,11 @@ func Measure(s *score.Score, a *harmony.Analysis, p *Page) Matrix {
 	if o.cells() == 0 {
 		return m
 	}
-	for _, f := range o.factors() {
+	o.factors(nil, func(f factor) {
 		m.Names = append(m.Names, f.name)
 		m.Causes = append(m.Causes, f.cause)
 		m.Values = append(m.Values, f.value)
-	}
+	})
 	for i := range o.quart {
 		m.Onsets = append(m.Onsets, o.quarters(i))
 	}

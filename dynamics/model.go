@@ -120,21 +120,35 @@ func (w Weight) at(styles []Style, of []float64) float64 {
 // Contributions is what each cause says about each moment, in performers'
 // spreads of loudness, zero on average over the piece.
 func (m *Model) Contributions(x Matrix) map[Cause][]float64 {
-	out := map[Cause][]float64{}
+	c := contributions{m, x.Styles, map[Cause][]float64{}}
 	for k, name := range x.Names {
-		w, ok := m.Weight[name]
-		if !ok {
-			continue
-		}
-		sum, have := out[w.Cause]
-		if !have {
-			sum = make([]float64, len(x.Onsets))
-			out[w.Cause] = sum
-		}
-		weight := w.at(m.Styles, x.Styles)
-		for i, v := range Standardise(x.Values[k], w.Spread) {
-			sum[i] += weight * v
-		}
+		c.add(factor{name: name, value: x.Values[k]})
 	}
-	return out
+	return c.parts
 }
+
+// contributions adds up what the factors say.
+type contributions struct {
+	m      *Model
+	styles []float64
+	parts  map[Cause][]float64
+}
+
+func (c contributions) add(f factor) {
+	w, ok := c.m.Weight[f.name]
+	if !ok {
+		return
+	}
+	sum, have := c.parts[w.Cause]
+	if !have {
+		sum = make([]float64, len(f.value))
+		c.parts[w.Cause] = sum
+	}
+	weight := w.at(c.m.Styles, c.styles)
+	for i, v := range Standardise(f.value, w.Spread) {
+		sum[i] += weight * v
+	}
+}
+
+// weighs reports whether the model has a weight for a factor.
+func (m *Model) weighs(name string) bool { _, ok := m.Weight[name]; return ok }

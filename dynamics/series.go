@@ -48,6 +48,7 @@ type series []float64
 type observed struct {
 	s     *score.Score
 	at    []score.Tick // the grid, and the end of the piece
+	time  []float64    // the same in quarter notes
 	quart []float64    // lengths of the cells in quarter notes
 	named map[string]series
 }
@@ -58,6 +59,10 @@ func observe(s *score.Score, a *harmony.Analysis, p *Page) *observed {
 		return o
 	}
 	o.at = append(o.at, s.Length())
+	o.time = make([]float64, len(o.at))
+	for i, t := range o.at {
+		o.time[i] = s.Quarters(t)
+	}
 	o.quart = make([]float64, o.cells())
 	for i := range o.quart {
 		o.quart[i] = s.Quarters(o.at[i+1] - o.at[i])

@@ -49,12 +49,14 @@ func Shape(s *score.Score, a *harmony.Analysis, p *Page) (*Shaping, error) {
 	if err != nil {
 		return nil, err
 	}
-	x := Measure(s, a, p)
+	o := observe(s, a, p)
 	out := &Shaping{}
-	if len(x.Onsets) == 0 {
+	if o.cells() == 0 {
 		return out, nil
 	}
-	out.Proposals = m.propose(grid(s), x)
+	c := contributions{m, o.styles(), map[Cause][]float64{}}
+	o.factors(m.weighs, c.add)
+	out.Proposals = proposeAll(o.at[:o.cells()], o.series("printed"), c.parts)
 	out.Notes = noteLevels(s, a, out)
 	if !p.Marked {
 		out.Caution = "nothing is printed: the proposal bends an even mf, from the music alone"
@@ -62,13 +64,12 @@ func Shape(s *score.Score, a *harmony.Analysis, p *Page) (*Shaping, error) {
 	return out, nil
 }
 
-// propose bends every moment.
-func (m *Model) propose(at []score.Tick, x Matrix) []Proposal {
-	parts := m.Contributions(x)
-	middle := average(x.Level)
+// proposeAll bends every moment.
+func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) []Proposal {
+	middle := average(printed)
 	out := make([]Proposal, len(at))
 	for i, t := range at {
-		out[i] = propose(t, x.Level[i], middle, parts, i)
+		out[i] = propose(t, printed[i], middle, parts, i)
 	}
 	return out
 }
@@ -76,7 +77,7 @@ func (m *Model) propose(at []score.Tick, x Matrix) []Proposal {
 // Levels is the shaped level at every moment of a matrix.
 func (m *Model) Levels(x Matrix) []float64 {
 	out := make([]float64, len(x.Onsets))
-	for i, p := range m.propose(make([]score.Tick, len(out)), x) {
+	for i, p := range proposeAll(make([]score.Tick, len(out)), x.Level, m.Contributions(x)) {
 		out[i] = p.Level
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"sort"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -196,11 +197,9 @@ func (r *Reading) studyPhrases() []studyPhrase {
 			Stretches: []stretch{}, Remarks: r.remarks(p),
 		}
 		var own []dynamics.Verdict
-		for _, v := range spans {
-			if v.Start >= p.Start && v.Start < p.End {
-				own = append(own, v)
-				sp.Stretches = append(sp.Stretches, r.stretch(v))
-			}
+		for _, v := range startingIn(spans, p) {
+			own = append(own, v)
+			sp.Stretches = append(sp.Stretches, r.stretch(v))
 		}
 		if sp.Shape = r.shape(own); r.opt.Measures != "" && len(own)+len(sp.Remarks) == 0 {
 			continue // only its edge is shown
@@ -255,10 +254,17 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	return a + " > " + b
 }
 
+// startingIn are the verdicts, in order of time, that start in the phrase.
+func startingIn(list []dynamics.Verdict, p harmony.Phrase) []dynamics.Verdict {
+	from := sort.Search(len(list), func(i int) bool { return list[i].Start >= p.Start })
+	to := sort.Search(len(list), func(i int) bool { return list[i].Start >= p.End })
+	return list[from:to]
+}
+
 func (r *Reading) remarks(p harmony.Phrase) []remark {
 	out, said := []remark{}, map[string]bool{}
-	for _, v := range r.Verdicts {
-		if said[v.Sentence] || v.Aspect == dynamics.OverSpan || v.Start < p.Start || v.Start >= p.End || !r.shows(v.Start, v.End) {
+	for _, v := range startingIn(r.Verdicts, p) {
+		if said[v.Sentence] || v.Aspect == dynamics.OverSpan || !r.shows(v.Start, v.End) {
 			continue
 		}
 		said[v.Sentence] = true // parts of an ensemble often carry the same mark

@@ -60,7 +60,8 @@ func (p *panel) grid(tension, level scale) {
 	for v := math.Ceil(level.lo); v <= level.hi; v++ {
 		y := level.y(v)
 		p.f(`<path d="M%s %sH%s"/>`, num(x0-p.z.text/2), num(y), num(x1))
-		if p.r.Page.Marked {
+		crowded := level.height/(level.hi-level.lo) < p.z.text*0.9
+		if p.r.Page.Marked && !(crowded && int(v)%2 == 0) { // then only ppp, p, mf, ff
 			p.f(`<text class="hp-mark" x="%s" y="%s" text-anchor="end">%s</text>`, num(x0-p.z.text*0.8), num(y+p.z.text/3), dynamics.Mark(v))
 		}
 	}

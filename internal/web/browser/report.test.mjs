@@ -1,0 +1,84 @@
+// The report in a real browser: from disk, on every screen, on paper.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { after, before, test } from "node:test";
+import { pathToFileURL } from "node:url";
+import { browser, build, dark, demo, desk, file, findings, openPage, phone } from "./start.mjs";
+
+const names = ["etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"];
+let chrome;
+before(async () => {
+  const program = build();
+  for (const name of names) execFileSync(program, ["report", demo(name), "-o", file(`${name}.html`)]);
+  chrome = await browser();
+});
+after(() => chrome?.close());
+
+const address = (name) => pathToFileURL(file(`${name}.html`)).href;
+
+test("it opens from disk and asks nobody for anything", async () => {
+  for (const name of names) {
+    const { page, complaints, close } = await openPage(chrome, desk);
+    const asked = [];
+    page.on("request", (r) => asked.push(r.url()));
+    await page.goto(address(name));
+    await page.evaluate(() => document.fonts.ready);
+    assert.deepEqual(asked.filter((u) => u !== address(name) && !u.startsWith("data:")), []);
+    assert.deepEqual(complaints, []);
+    await close();
+  }
+});
+
+for (const [where, options] of [["desk", desk], ["phone", phone], ["dark", dark]]) {
+  test(`an accessibility checker finds nothing: ${where}`, async () => {
+    for (const name of names) {
+      const { page, close } = await openPage(chrome, options, address(name));
+      await page.evaluate(() => document.querySelector("details").setAttribute("open", ""));
+      assert.deepEqual(await findings(page), [], name);
+      assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= options.viewport.width, `${name} is wider than the ${where}`);
+      await close();
+    }
+  });
+}
+
+// The printable area in millimetres, inside margins of 12 mm.
+const papers = { A4: [186, 273], Letter: [191.9, 255.4] };
+const px = 96 / 25.4;
+
+for (const [paper, [width, height]] of Object.entries(papers)) {
+  test(`on ${paper} no system is cut and little stays blank`, async () => {
+    const { page, close } = await openPage(chrome, { viewport: { width: Math.round(width * px), height: Math.round(height * px) } });
+    await page.emulateMedia({ media: "print" });
+    const blanks = [];
+    for (const name of names) {
+      await page.goto(address(name));
+      const seen = await page.evaluate(() => ({
+        head: document.querySelector(".hp-wide").getBoundingClientRect().top,
+        lines: [...document.querySelectorAll(".hp-wide .hp-line")].map((l) => ({ height: l.getBoundingClientRect().height, inside: getComputedStyle(l).breakInside })),
+        label: document.querySelector(".hp-wide .hp-numerals text").getBoundingClientRect().height,
+      }));
+      assert.ok(seen.lines.every((l) => l.inside === "avoid" && l.height < height * px), `${name}: a system is cut`);
+      assert.ok(seen.label / px >= 2.5, `${name}: labels are ${(seen.label / px).toFixed(1)} mm high`);
+      blanks.push(blank(seen.head, seen.lines.map((l) => l.height), height * px));
+    }
+    console.log(`# ${paper}: blank at the foot of pages, ${names.map((n, i) => `${n} ${(100 * blanks[i]).toFixed(0)} %`).join(", ")}`);
+    assert.ok(blanks.reduce((a, b) => a + b) / blanks.length < 0.2, "too much stays blank");
+    await close();
+  });
+}
+
+/** The mean share of the pages before the last that stays white below their last system. */
+function blank(head, heights, page) {
+  let used = head % page;
+  let lost = 0;
+  let pages = 0;
+  for (const h of heights) {
+    if (used + h > page) {
+      lost += (page - used) / page;
+      pages++;
+      used = 0;
+    }
+    used += h + 3 * px;
+  }
+  return pages ? lost / pages : 0;
+}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"embed"
 	"encoding/base64"
@@ -23,14 +24,32 @@ type Pictures struct {
 	Why    string             // why a picture is missing, "" if none is
 }
 
+// mostBytes is what a page may weigh before the layout for phones is left out:
+// a phone then shows the wide one and scrolls in it.
+const mostBytes = 1_000_000
+
 // HTML writes the reading as one page that needs nothing else: no network, no
 // script, no other file. It can be printed.
 func (r *Reading) HTML(w io.Writer, p Pictures) error {
+	b, err := r.page(p)
+	if err == nil && b.Len() > mostBytes && p.Wide != nil && p.Narrow != nil {
+		p.Narrow = nil
+		b, err = r.page(p)
+	}
+	if err != nil {
+		return err
+	}
+	_, err = b.WriteTo(w)
+	return err
+}
+
+func (r *Reading) page(p Pictures) (*bytes.Buffer, error) {
 	parts := r.PageParts(p)
+	parts.Alone = parts.Narrow == nil
 	parts.shrink(p.engravings())
 	style, err := htmlStyle(p)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	style += printStyle(parts)
 	page := struct {
@@ -40,9 +59,10 @@ func (r *Reading) HTML(w io.Writer, p Pictures) error {
 	}{parts, template.CSS(style), policy(style)}
 	t, err := pageTemplate()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return t.Execute(w, page)
+	var b bytes.Buffer
+	return &b, t.Execute(&b, page)
 }
 
 // policy allows the page its own style sheet and fonts, and nothing else.
@@ -84,6 +104,7 @@ type PageParts struct {
 	Why             string        // why there is no engraving
 	Defs            template.HTML // must stand before the systems
 	Wide, Narrow    []SystemPart
+	Alone           bool // the wide systems must serve a phone as well
 	Phrases         []studyPhrase
 	Rows            []pageRow
 }

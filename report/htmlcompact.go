@@ -30,6 +30,7 @@ func compact(picture string) string {
 		case xml.EndElement:
 			c.close(t.Name.Local)
 		case xml.CharData:
+			c.shut()
 			c.out.f("%s", html.EscapeString(string(t)))
 		}
 	}
@@ -42,6 +43,7 @@ func compact(picture string) string {
 type compactor struct {
 	out   svg
 	stack []string // the end tag of each open element, "" for one left out
+	begun bool     // the last start tag still lacks its end
 	lines []*gathered
 }
 
@@ -64,22 +66,25 @@ func (c *compactor) open(t xml.StartElement) {
 	case t.Name.Local == "polygon" && named(attrs, "points") && c.polygon(attrs["points"]):
 		c.stack = append(c.stack, "")
 	default:
+		c.shut()
 		c.flushAround(t.Name.Local)
 		c.out.f("<%s", t.Name.Local)
 		for _, a := range t.Attr {
 			c.out.f(` %s="%s"`, a.Name.Local, html.EscapeString(a.Value))
 		}
-		c.out.f(">")
+		c.begun = true
 		c.stack = append(c.stack, t.Name.Local)
 	}
 }
 
 // flushAround keeps gathered paths inside the group, with its transform, to which they belong.
 func (c *compactor) flushAround(name string) {
-	if name == "g" || name == "svg" {
+	if holdsPaths(name) {
 		c.flush()
 	}
 }
+
+func holdsPaths(name string) bool { return name == "g" || name == "svg" }
 
 func (c *compactor) close(name string) {
 	if len(c.stack) == 0 {
@@ -87,13 +92,30 @@ func (c *compactor) close(name string) {
 	}
 	tag := c.stack[len(c.stack)-1]
 	c.stack = c.stack[:len(c.stack)-1]
-	if tag != "" {
+	switch {
+	case tag == "":
+	case c.begun && (len(c.lines) == 0 || !holdsPaths(name)):
+		c.out.f("/>")
+		c.begun = false
+	default:
+		c.shut()
 		c.flushAround(name)
 		c.out.f("</%s>", tag)
 	}
 }
 
+// shut ends a start tag that turns out to have something inside.
+func (c *compactor) shut() {
+	if c.begun {
+		c.out.f(">")
+		c.begun = false
+	}
+}
+
 func (c *compactor) flush() {
+	if len(c.lines) > 0 {
+		c.shut()
+	}
 	for i := range c.lines {
 		c.out.f(`<path d="%s"%s/>`, c.lines[i].d.String(), c.lines[i].attrs)
 	}

@@ -164,16 +164,20 @@ func (p *panel) end(t score.Tick) float64 {
 
 // levels draws the printed level as a solid line and the proposal as a broken one.
 func (p *panel) levels(s scale, busy [2]float64) {
-	printed := p.levelPath(s, p.r.Page.Whole)
 	if p.r.Page.Marked {
-		p.f(`<path class="hp-halo" d="%s"/><path class="hp-printed" d="%s"/>`, printed, printed)
+		p.line("printed", p.levelPath(s, p.r.Page.Whole))
 	}
 	shaped, ok := p.r.shapedCurve()
 	if ok {
-		d := p.levelPath(s, shaped)
-		p.f(`<path class="hp-halo" d="%s"/><path class="hp-shaped" d="%s"/>`, d, d)
+		p.line("shaped", p.levelPath(s, shaped))
 	}
 	p.lineLabels(s, shaped, ok, busy)
+}
+
+// line draws a level over a blank margin of its own, so that it stands out.
+func (p *panel) line(name, d string) {
+	id := fmt.Sprintf("hp-%s-%s-%d", p.z.class, name, p.first)
+	p.f(`<g class="hp-halo"><path id="%s" d="%s"/></g><use href="#%[1]s" class="hp-%[3]s"/>`, id, d, name)
 }
 
 // levelPath is a level curve within the system.

@@ -168,6 +168,7 @@ func (p *panel) ribbons() {
 	top, h := p.y+p.z.gap/2, p.z.text*1.5
 	badges := p.r.badges()
 	var before dynamics.Verdict
+	said := false // the name of this run of equal verdicts
 	p.f(`<g class="hp-ribbons">`)
 	for _, v := range p.verdicts() {
 		class, x, width := verdictClass(v.Kind), v.x0+p.z.text*0.35, num(max(v.x1-v.x0-4, 4))
@@ -179,9 +180,10 @@ func (p *panel) ribbons() {
 			p.badge(n, x+p.z.text*0.4, top+h*0.37)
 			x += p.z.text * 1.1
 		}
-		if !(v.Kind == before.Kind && v.Certainty == before.Certainty && v.Start == before.End) {
-			p.ribbonText(v, x, top+p.z.text*0.88)
+		if v.Kind != before.Kind || v.Certainty != before.Certainty || v.Start != before.End {
+			said = false
 		}
+		said = said || p.ribbonText(v, x, top+p.z.text*0.88)
 		before = v.Verdict
 		p.f(`</g>`)
 	}
@@ -189,8 +191,8 @@ func (p *panel) ribbons() {
 	p.y = top + h
 }
 
-// ribbonText writes as much of the verdict as has room.
-func (p *panel) ribbonText(v placed, x, y float64) {
+// ribbonText writes as much of the verdict as has room; false if nothing has.
+func (p *panel) ribbonText(v placed, x, y float64) bool {
 	names := map[dynamics.Kind][]string{
 		dynamics.Supports:     {"supports", "sup."},
 		dynamics.WorksAgainst: {"works against", "against", "ag."},
@@ -203,9 +205,10 @@ func (p *panel) ribbonText(v placed, x, y float64) {
 		}
 		if p.z.text*0.57*float64(len(n)) < v.x1-x {
 			p.f(`<text x="%s" y="%s">%s</text>`, num(x), num(y), n)
-			return
+			return true
 		}
 	}
+	return false
 }
 
 // badges number the suggestions, by the start of their stretch.

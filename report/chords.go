@@ -70,27 +70,28 @@ func (r *Reading) chordRows() []chordRow {
 
 // Chords writes one row a chord. TSV has the columns onset end measure beat key
 // roman root_pc bass_pc quality inversion chord tension dissonance distance
-// pull certainty.
+// pull certainty, and weights if the user changed them.
 func (r *Reading) Chords(w io.Writer, format string) error {
 	rows := r.chordRows()
 	switch format {
 	case "tsv":
-		return chordsTSV(rows).tsv(w)
+		return r.weightColumn(chordsTSV(rows)).tsv(w)
 	case "markdown":
-		return chordsTable(rows).markdown(w)
+		return r.markdown(w, chordsTable(rows))
 	case "json":
 		return writeJSON(w, struct {
 			Schema  int        `json:"schema"`
 			Title   string     `json:"title,omitempty"`
 			Home    string     `json:"home"`
+			Weights weighing   `json:"weights"`
 			Caution string     `json:"caution,omitempty"`
 			Chords  []chordRow `json:"chords"`
-		}{1, r.Score.Title, r.Harmony.Home.String(), r.Harmony.Caution, orEmpty(rows)})
+		}{1, r.Score.Title, r.Harmony.Home.String(), r.weighing(), r.Harmony.Caution, orEmpty(rows)})
 	}
 	if err := chordsTable(rows).narrowed(r.opt.Width).table(w, r.opt.Width); err != nil {
 		return err
 	}
-	return r.note(w, sentence(r.Harmony.Caution))
+	return r.notes(w, sentence(r.Harmony.Caution))
 }
 
 func chordsTSV(rows []chordRow) grid {

@@ -13,9 +13,10 @@ import (
 
 // explanation says why a moment is as tense as it is, and what the page does there.
 type explanation struct {
-	Schema int      `json:"schema"`
-	Title  string   `json:"title,omitempty"`
-	Onset  Quarters `json:"onset"`
+	Schema  int      `json:"schema"`
+	Title   string   `json:"title,omitempty"`
+	Onset   Quarters `json:"onset"`
+	Weights weighing `json:"weights"`
 	harmony.Explanation
 	Tension tensionParts `json:"tension"` // in place of the embedded numbers: rounded
 	Points  tensionParts `json:"points"`
@@ -60,7 +61,7 @@ func (r *Reading) Explain(w io.Writer, format, at string) error {
 		if _, err := fmt.Fprintf(w, "# %s\n\n", markdownText(x.heading())); err != nil {
 			return err
 		}
-		return g.markdown(w)
+		return r.markdown(w, g)
 	}
 	if _, err := fmt.Fprintf(w, "%s\n\n", wrapText(x.heading(), r.opt.Width, "")); err != nil {
 		return err
@@ -69,7 +70,7 @@ func (r *Reading) Explain(w io.Writer, format, at string) error {
 	if err := g.table(w, r.opt.Width); err != nil {
 		return err
 	}
-	return r.note(w, sentence(r.Harmony.Caution))
+	return r.notes(w, sentence(r.Harmony.Caution))
 }
 
 // find is the tick of "12:3", or of "12" for its first beat.
@@ -98,7 +99,7 @@ func (r *Reading) find(at string) (score.Tick, error) {
 
 func (r *Reading) explain(t score.Tick) *explanation {
 	e := r.Harmony.Explain(r.Score, t)
-	x := &explanation{Schema: 1, Title: r.title(), Onset: r.quarters(t), Explanation: e,
+	x := &explanation{Schema: 1, Title: r.title(), Onset: r.quarters(t), Weights: r.weighing(), Explanation: e,
 		Tension: partsOf(e.Tension), Points: partsOf(e.Points), Verdict: r.verdictAt(t)}
 	x.Sounding, x.Clashes, x.Foreign = orEmpty(e.Sounding), orEmpty(e.Clashes), orEmpty(e.Foreign)
 	x.Waiting, x.Answered = orEmpty(e.Waiting), orEmpty(e.Answered)

@@ -60,21 +60,22 @@ func (r *Reading) Levels(w io.Writer, format string) error {
 	rows := r.levelRows()
 	switch format {
 	case "tsv":
-		return levelsTSV(rows).tsv(w)
+		return r.weightColumn(levelsTSV(rows)).tsv(w)
 	case "markdown":
-		return levelsTable(rows).markdown(w)
+		return r.markdown(w, levelsTable(rows))
 	case "json":
 		return writeJSON(w, struct {
 			Schema  int        `json:"schema"`
 			Title   string     `json:"title,omitempty"`
+			Weights weighing   `json:"weights"`
 			Caution string     `json:"caution,omitempty"`
 			Levels  []levelRow `json:"levels"`
-		}{1, r.Score.Title, sentence(r.Shaping.Caution), orEmpty(rows)})
+		}{1, r.Score.Title, r.weighing(), sentence(r.Shaping.Caution), orEmpty(rows)})
 	}
 	if err := levelsTable(rows).table(w, r.opt.Width); err != nil {
 		return err
 	}
-	return r.note(w, sentence(r.Shaping.Caution))
+	return r.notes(w, sentence(r.Shaping.Caution))
 }
 
 func levelsTSV(rows []levelRow) grid {

@@ -22,7 +22,9 @@ type studyData struct {
 	Title       string        `json:"title,omitempty"`
 	Composer    string        `json:"composer,omitempty"`
 	Caution     string        `json:"caution,omitempty"` // about the harmony as a whole; also among the cautions
-	Home        string        `json:"home"`              // "D minor"
+	Weights     weighing      `json:"weights"`
+	weighed     string        // the weights in words, "" if as usual
+	Home        string        `json:"home"` // "D minor"
 	HomeHow     string        `json:"home_certainty"`
 	Measures    int           `json:"measures"`
 	Metres      []string      `json:"metres"`
@@ -97,7 +99,7 @@ func (r *Reading) Study(w io.Writer, format string) error {
 	case "json":
 		return writeJSON(w, d)
 	case "tsv":
-		return d.flat().tsv(w)
+		return r.weightColumn(d.flat()).tsv(w)
 	case "markdown":
 		return r.studyMarkdown(w, d)
 	}
@@ -109,8 +111,8 @@ func (r *Reading) study() *studyData {
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
 		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
 		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
-		Caution: sentence(r.Harmony.Caution),
-		Keys:    r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
+		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), weighed: sentence(r.weightSentence()),
+		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())

@@ -70,6 +70,9 @@ func (d *studyData) overview() string {
 	if len(d.Keys) > 1 {
 		text += " Keys: " + d.keyForm() + "."
 	}
+	if d.weighed != "" {
+		text += " " + d.weighed
+	}
 	return text
 }
 

@@ -89,19 +89,6 @@ func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool) (p r
 	return p
 }
 
-// drawing engraves a score while it is being read.
-func (s *Server) drawing(ctx context.Context, id string, narrow bool) <-chan report.Pictures {
-	out := make(chan report.Pictures, 1)
-	go func() {
-		p := report.Pictures{}
-		if e := s.shelf.get(id); e != nil {
-			p = s.pictures(ctx, e, !narrow, narrow)
-		}
-		out <- p
-	}()
-	return out
-}
-
 // engraving is kept with the score.
 func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engraving, error)) (*engrave.Engraving, error) {
 	e.drawing.Lock()
@@ -137,8 +124,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	defer s.leave()
 	w.Header().Set("Content-Type", "application/x-ndjson; charset=utf-8")
 	stage(w, "hearing the harmony")
-	drawn := s.drawing(r.Context(), want.ID, want.Layout == "narrow")
-	_, reading, err := s.reading(want.choice)
+	e, reading, err := s.reading(want.choice)
 	if err != nil {
 		line(w, failure{Error: err.Error(), Hint: s.opt.Hint(err), Gone: err == errGone})
 		return
@@ -148,8 +134,9 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 			Words *report.Live `json:"words"`
 		}{words})
 	}
-	stage(w, "drawing the staves")
-	live, err := reading.Live(<-drawn)
+	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
+	narrow := want.Layout == "narrow"
+	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow))
 	if r.Context().Err() != nil {
 		return
 	}

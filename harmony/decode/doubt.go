@@ -14,12 +14,15 @@ type Doubt struct {
 }
 
 // doubts weighs every segment of a path against its rivals.
-func (m *Model) doubts(v *view, path []Segment) []Doubt {
-	s := newSearch(m, v, 0, len(v.Slices), nil)
+func (s *search) doubts(path []Segment) []Doubt {
 	out := make([]Doubt, len(path))
+	k := keyHearing{s: s, path: path, heard: make([][24]elsewhere, len(path)), links: make([]float64, len(path))}
+	for n := 1; n < len(path); n++ {
+		k.links[n] = s.m.link(s.v, path[n-1], path[n])
+	}
 	for n := range path {
 		out[n] = s.doubt(path, n)
-		out[n].KeyMargin = s.keyMargin(path, n)
+		out[n].KeyMargin = k.margin(n)
 	}
 	return out
 }
@@ -115,17 +118,35 @@ func (m *Model) link(v *view, a, b Segment) float64 {
 	return x + m.W[m.lay.exit.i(a.Label, 0, 0)] + m.W[m.lay.entry.i(b.Label, 0, 0)]
 }
 
-// keyMargin hears segment n, with up to four neighbours on each side, in every
+// keyHearing hears the segments of a path in other keys. What it has found for
+// a segment is kept, since its neighbours ask for it again.
+type keyHearing struct {
+	s     *search
+	path  []Segment
+	heard [][24]elsewhere // by segment and key
+	links []float64       // of each segment of the path with the one before it
+}
+
+// elsewhere is a segment as heard in another key.
+type elsewhere struct {
+	tried  bool
+	label  int     // -1 if the chord has no name there
+	loss   float64 // what that label costs against the segment's own
+	joined float64 // score of its link with the segment before it, both in the key
+	joint  bool    // whether joined is known
+}
+
+// margin hears segment n, with up to four neighbours on each side, in every
 // other key in reach, and returns how far the best of these readings lies behind.
-func (s *search) keyMargin(path []Segment, n int) float64 {
+func (h *keyHearing) margin(n int) float64 {
 	margin := 20.0
-	for _, k := range s.reach[path[n].Start] {
-		if k == path[n].Key {
+	for _, k := range h.s.reach[h.path[n].Start] {
+		if k == h.path[n].Key {
 			continue
 		}
 		for radius := 0; radius <= 4; radius++ {
-			a, b := max(0, n-radius), min(len(path), n+radius+1)
-			if loss, ok := s.transpose(path, a, b, k); ok {
+			a, b := max(0, n-radius), min(len(h.path), n+radius+1)
+			if loss, ok := h.transpose(a, b, k); ok {
 				margin = math.Min(margin, loss)
 			}
 		}
@@ -133,36 +154,53 @@ func (s *search) keyMargin(path []Segment, n int) float64 {
 	return margin
 }
 
+// in is segment n as heard in a key.
+func (h *keyHearing) in(n, key int) *elsewhere {
+	e := &h.heard[n][key]
+	if e.tried {
+		return e
+	}
+	s, g := h.s, h.path[n]
+	lab := s.m.Labels[g.Label]
+	e.tried, e.label = true, -1
+	best := math.Inf(-1)
+	for _, l := range s.m.labelsAt(key, int(s.v.tonics[g.Start][key]), g.Tonic+lab.Root, lab.Quality) {
+		if x := s.inKey(g, key, l); x > best && s.m.Labels[l].Cadence == lab.Cadence {
+			e.label, best = l, x
+		}
+	}
+	e.loss = s.inKey(g, g.Key, g.Label) - best
+	return e
+}
+
+// as is segment n under the label it has in the key.
+func (h *keyHearing) as(n, key int) Segment {
+	return Segment{Start: h.path[n].Start, End: h.path[n].End, Key: key, Label: h.heard[n][key].label}
+}
+
 // transpose is what it costs to hear segments [a, b) in another key; false if
 // one of the chords has no name there.
-func (s *search) transpose(path []Segment, a, b, key int) (loss float64, ok bool) {
-	before := Segment{}
+func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
+	m, v := h.s.m, h.s.v
 	for n := a; n < b; n++ {
-		g := path[n]
-		lab := s.m.Labels[g.Label]
-		list := s.m.labelsAt(key, int(s.v.tonics[g.Start][key]), g.Tonic+lab.Root, lab.Quality)
-		h := Segment{Start: g.Start, End: g.End, Key: key, Label: -1}
-		best := math.Inf(-1)
-		for _, l := range list {
-			if x := s.inKey(g, key, l); x > best && s.m.Labels[l].Cadence == lab.Cadence {
-				h.Label, best = l, x
-			}
-		}
-		if h.Label < 0 {
+		e := h.in(n, key)
+		if e.label < 0 {
 			return 0, false
 		}
-		loss += s.inKey(g, g.Key, g.Label) - best
-		if n > 0 {
-			from := before
-			if n == a {
-				from = path[n-1]
+		loss += e.loss
+		switch {
+		case n == 0:
+		case n == a:
+			loss += h.links[n] - m.link(v, h.path[n-1], h.as(n, key))
+		default:
+			if !e.joint {
+				e.joint, e.joined = true, m.link(v, h.as(n-1, key), h.as(n, key))
 			}
-			loss += s.m.link(s.v, path[n-1], g) - s.m.link(s.v, from, h)
+			loss += h.links[n] - e.joined
 		}
-		before = h
 	}
-	if b < len(path) {
-		loss += s.m.link(s.v, path[b-1], path[b]) - s.m.link(s.v, before, path[b])
+	if b < len(h.path) {
+		loss += h.links[b] - m.link(v, h.as(b-1, key), h.path[b])
 	}
 	return loss, true
 }

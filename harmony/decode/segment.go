@@ -140,12 +140,13 @@ func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) 
 			if bits.OnesCount16(g.mask&k.masks[root]) < need {
 				continue
 			}
-			c := chord{root: root, kind: k, score: fixed + s.m.chord(t, g, root, k, s.v.texture[i])}
-			if c.score >= least && (len(out) < s.m.Chords || c.score > out[len(out)-1].score) {
-				c.root = spelledRoot(t, root, k.above, s.v.center[i])
-				c.score += s.m.respelling(t, c.root, k)
-				out = keepBest(out, c, s.m.Chords)
+			score := fixed + s.m.chord(t, g, root, k, s.v.texture[i])
+			if score < least || len(out) == s.m.Chords && score <= out[len(out)-1].score {
+				continue
 			}
+			spelled := spelledRoot(t, root, k.above, s.v.center[i])
+			score += s.m.respelling(t, spelled, k)
+			out = keepBest(out, chord{root: spelled, kind: k, score: score}, s.m.Chords)
 		}
 	}
 	for c := range out {

@@ -56,9 +56,12 @@ func (m *Model) span(key int) (from, to int) {
 
 // Decode returns the best reading of the piece, segments touching, in order.
 func (m *Model) Decode(p *Piece) []Segment {
-	v := newView(p)
-	path := m.run(v, 0, len(p.Slices), nil)
-	for n, d := range m.doubts(v, path) {
+	if len(p.Slices) == 0 {
+		return nil
+	}
+	s := newSearch(m, newView(p), 0, len(p.Slices), nil)
+	path := s.run(0, len(p.Slices))
+	for n, d := range s.doubts(path) {
 		path[n].Doubt = d
 	}
 	return path
@@ -69,10 +72,13 @@ func (m *Model) run(v *view, from, to int, cost *price) []Segment {
 	if to <= from {
 		return nil
 	}
-	s := newSearch(m, v, from, to, cost)
+	return newSearch(m, v, from, to, cost).run(from, to)
+}
+
+func (s *search) run(from, to int) []Segment {
 	s.open(from)
 	for j := from + 1; j <= to; j++ {
-		if j < to && !v.Slices[j].Change {
+		if j < to && !s.v.Slices[j].Change {
 			continue
 		}
 		s.close(from, j)

@@ -231,35 +231,45 @@ func (o *observed) bar() float64 {
 
 func (o *observed) quarters(i int) float64 { return o.time[i] }
 
-// integral sums a series over time, from the start to each point of the grid.
+// integral sums a series over time, from the start to each point of the grid,
+// the end of the piece twice.
 func (o *observed) integral(v series) series {
-	out := make(series, len(v)+1)
+	out := make(series, len(v)+2)
 	for i, x := range v {
 		out[i+1] = out[i] + x*o.quart[i]
 	}
+	out[len(v)+1] = out[len(v)]
 	return out
 }
 
-// sweep reads an integral between points of the grid, at times that never go back.
-type sweep struct {
-	o    *observed
-	sum  series
-	cell int // the one that holds the last time
+// edge is where a window that is drawn around a point of the grid begins or ends.
+type edge struct {
+	time float64 // in quarter notes, inside the piece
+	cell int     // the cell it falls in
+	part float64 // how much of that cell lies before it
 }
 
-func (r *sweep) at(t float64) float64 {
-	o, n := r.o, r.o.cells()
-	for r.cell < n && o.time[r.cell+1] <= t {
-		r.cell++
+// edges are the edges at a distance from each point of the grid. Hundreds of
+// windows share them.
+func (o *observed) edges(distance float64) []edge {
+	if e, ok := o.drawn[distance]; ok {
+		return e
 	}
-	i := r.cell
-	if i >= n {
-		return r.sum[n]
+	n := o.cells()
+	first, end := o.time[0], o.time[n]
+	out, cell := make([]edge, n), 0
+	for i := range out {
+		t := min(max(o.time[i]+distance, first), end)
+		for cell < n && o.time[cell+1] <= t {
+			cell++
+		}
+		out[i] = edge{time: t, cell: cell}
+		if cell < n && o.quart[cell] > 0 && t > o.time[cell] {
+			out[i].part = (t - o.time[cell]) / o.quart[cell]
+		}
 	}
-	if o.quart[i] <= 0 || t <= o.time[i] {
-		return r.sum[i]
-	}
-	return r.sum[i] + (r.sum[i+1]-r.sum[i])*(t-o.time[i])/o.quart[i]
+	o.drawn[distance] = out
+	return out
 }
 
 // window averages a series from a to b quarter notes around each point.
@@ -269,17 +279,17 @@ func (o *observed) window(v series, a, b float64) series {
 
 // windowOf is window with the series' integral at hand.
 func (o *observed) windowOf(v, sum series, a, b float64) series {
-	left, right := sweep{o: o, sum: sum}, sweep{o: o, sum: sum}
-	first, end := o.time[0], o.time[o.cells()]
+	left, right := o.edges(a), o.edges(b)
 	out := make(series, len(v))
 	for i := range out {
-		t := o.time[i]
-		lo, hi := min(max(t+a, first), end), min(max(t+b, first), end)
-		if hi-lo < 1e-9 {
+		lo, hi := &left[i], &right[i]
+		if hi.time-lo.time < 1e-9 {
 			out[i] = v[i]
 			continue
 		}
-		out[i] = (right.at(hi) - left.at(lo)) / (hi - lo)
+		from := sum[lo.cell] + (sum[lo.cell+1]-sum[lo.cell])*lo.part
+		to := sum[hi.cell] + (sum[hi.cell+1]-sum[hi.cell])*hi.part
+		out[i] = (to - from) / (hi.time - lo.time)
 	}
 	return out
 }

@@ -51,10 +51,11 @@ type observed struct {
 	time  []float64    // the same in quarter notes
 	quart []float64    // lengths of the cells in quarter notes
 	named map[string]series
+	drawn map[float64][]edge // see edges
 }
 
 func observe(s *score.Score, a *harmony.Analysis, p *Page) *observed {
-	o := &observed{s: s, at: grid(s), named: map[string]series{}}
+	o := &observed{s: s, at: grid(s), named: map[string]series{}, drawn: map[float64][]edge{}}
 	if len(o.at) == 0 {
 		return o
 	}

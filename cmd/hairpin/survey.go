@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -78,6 +79,7 @@ func (f *surveyFlags) run(e env, fs *flag.FlagSet, paths []string) error {
 			return err
 		}
 	}
+	debug.SetGCPercent(200) // many short-lived scores: a little more memory saves a tenth of the time
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once

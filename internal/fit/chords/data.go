@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"fmt"
 	"hash/fnv"
 	"os"
@@ -12,6 +11,7 @@ import (
 
 	"hairpin/harmony"
 	"hairpin/harmony/decode"
+	"hairpin/internal/fit/analyses"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -41,7 +41,7 @@ type piece struct {
 }
 
 func load(s settings) ([]*piece, error) {
-	split, err := table(filepath.Join(s.data, "split.tsv"))
+	split, err := analyses.Read(filepath.Join(s.data, "split.tsv"))
 	if err != nil {
 		return nil, err
 	}
@@ -67,34 +67,8 @@ func load(s settings) ([]*piece, error) {
 	return out, nil
 }
 
-// table reads a tab-separated file with a header.
-func table(path string) ([]map[string]string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comma, r.LazyQuotes, r.FieldsPerRecord = '\t', true, -1
-	lines, err := r.ReadAll()
-	if err != nil || len(lines) == 0 {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	var out []map[string]string
-	for _, l := range lines[1:] {
-		m := map[string]string{}
-		for i, h := range lines[0] {
-			if i < len(l) {
-				m[h] = l[i]
-			}
-		}
-		out = append(out, m)
-	}
-	return out, nil
-}
-
 func readRows(path string) ([]row, error) {
-	lines, err := table(path)
+	lines, err := analyses.Read(path)
 	if err != nil {
 		return nil, err
 	}
@@ -180,7 +154,7 @@ func vocabulary(pieces []*piece, min int) []decode.Label {
 	return out
 }
 
-var figures = strings.NewReplacer("6", "", "5", "", "4", "", "3", "", "2", "", "7", "", "9", "")
+var figureSigns = strings.NewReplacer("6", "", "5", "", "4", "", "3", "", "2", "", "7", "", "9", "")
 
 // plain rewrites an analyst's numeral in root position as this project writes it.
 func plain(r row, n name) string {
@@ -195,7 +169,7 @@ func plain(r row, n name) string {
 	}
 	text = strings.NewReplacer("/o", "ø", "Cad", "I", "d", "", "M", "").Replace(text)
 	head, target, applied := strings.Cut(text, "/")
-	head = figures.Replace(strings.NewReplacer("maj", "", "o", "", "ø", "", "°", "", "+", "").Replace(head))
+	head = figureSigns.Replace(strings.NewReplacer("maj", "", "o", "", "ø", "", "°", "", "+", "").Replace(head))
 	if n.degree == "Aug6" || strings.HasPrefix(n.degree, "Aug6/") {
 		head = n.quality
 	} else {

@@ -34,28 +34,42 @@ func fit(pieces []*piece, labels []decode.Label, s settings, what string) *decod
 	return decode.NewModel(labels, t.Average())
 }
 
-// predict writes the model's reading of each piece as a table and judges its
-// segments against the expert's.
-func predict(m *decode.Model, pieces []*piece, dir string) ([]decode.Judged, error) {
-	var judged []decode.Judged
+// outcome is how a model's readings fared against the experts'.
+type outcome struct {
+	judged  []decode.Judged
+	figures []figures
+}
+
+// predict writes the model's reading of each piece as a table, and compares it
+// with the expert's.
+func predict(m *decode.Model, pieces []*piece, dir string) (outcome, error) {
+	var out outcome
 	for _, p := range pieces {
-		f, err := os.Create(filepath.Join(dir, p.id+".tsv"))
-		if err != nil {
-			return nil, err
-		}
-		fmt.Fprintln(f, "onset\tend\tkey\troman\troot_pc\tbass_pc\tquality\tinversion\tmargin\tkeymargin\texplained")
+		var chords []timed
 		for _, s := range m.Decode(p.seen) {
-			c := harmony.ChordOf(m.Labels[s.Label], s)
-			on, end := p.score.Quarters(p.slices[s.Start].Start), p.score.Quarters(p.slices[s.End-1].End)
-			fmt.Fprintf(f, "%g\t%g\t%s\t%s\t%d\t%d\t%s\t%d\t%.2f\t%.2f\t%.2f\n", on, end,
-				c.Key, c.Roman(), c.Root.PC(), c.Bass.PC(), c.Quality.ID(), c.Inversion, s.Doubt.Margin, s.Doubt.KeyMargin, s.Doubt.Explained)
-			judged = append(judged, p.judge(c, s.Doubt, on, end)...)
+			c := timed{harmony.ChordOf(m.Labels[s.Label], s), p.score.Quarters(p.slices[s.Start].Start), p.score.Quarters(p.slices[s.End-1].End)}
+			chords = append(chords, c)
+			out.judged = append(out.judged, p.judge(c.Chord, s.Doubt, c.onset, c.end)...)
 		}
-		if err := f.Close(); err != nil {
-			return nil, err
+		out.figures = append(out.figures, p.compare(chords))
+		if err := write(filepath.Join(dir, p.id+".tsv"), chords); err != nil {
+			return outcome{}, err
 		}
 	}
-	return judged, nil
+	return out, nil
+}
+
+// write writes a reading as a table.
+func write(path string, chords []timed) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(f, "onset\tend\tkey\troman\troot_pc\tbass_pc\tquality\tinversion")
+	for _, c := range chords {
+		fmt.Fprintf(f, "%g\t%g\t%s\t%s\t%d\t%d\t%s\t%d\n", c.onset, c.end, c.Key, c.Roman(), c.Root.PC(), c.Bass.PC(), c.Quality.ID(), c.Inversion)
+	}
+	return f.Close()
 }
 
 // judge compares a chord with every expert's row it overlaps.
@@ -69,7 +83,7 @@ func (p *piece) judge(c harmony.Chord, d decode.Doubt, on, end float64) []decode
 		k, _ := harmony.ParseKey(r.key)
 		out = append(out, decode.Judged{Doubt: d, Weight: shared,
 			ChordOK: c.Root.PC() == r.root && c.Quality.ID() == r.quality,
-			KeyOK:   c.Key.Tonic.PC() == k.Tonic.PC() && c.Key.Minor == k.Minor})
+			KeyOK:   sameKey(c.Key, k)})
 	}
 	return out
 }

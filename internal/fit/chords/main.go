@@ -13,7 +13,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"slices"
 	"sync"
 
 	"hairpin/harmony"
@@ -26,7 +25,6 @@ type settings struct {
 	rate, decay        float64
 	only               string
 	seed               int64
-	chunk              int
 	workers            int
 	test               int
 	use                string
@@ -45,7 +43,6 @@ func main() {
 	flag.Float64Var(&s.decay, "decay", 0, "pull toward zero")
 	flag.StringVar(&s.only, "only", "", "use only this genre")
 	flag.Int64Var(&s.seed, "seed", 1, "order of the examples")
-	flag.IntVar(&s.chunk, "chunk", 48, "segments in a training example")
 	flag.IntVar(&s.workers, "workers", 2, "folds fitted at once")
 	flag.StringVar(&s.use, "use", "", "fit nothing: predict with this model")
 	flag.Parse()
@@ -70,12 +67,13 @@ func run(s settings) error {
 	}
 	var odds decode.Odds
 	if s.predict != "" {
-		judged, err := crossValidate(pieces, labels, s)
+		done, err := crossValidate(pieces, labels, s)
 		if err != nil {
 			return err
 		}
-		odds = decode.FitOdds(judged)
-		reliability(odds, judged)
+		odds = decode.FitOdds(done.judged)
+		table(os.Stdout, done.figures)
+		reliability(odds, done.judged)
 	}
 	if s.out == "" {
 		return nil
@@ -95,12 +93,12 @@ func run(s settings) error {
 
 // crossValidate fits a model for each fold on the other folds, and returns how
 // its readings of the fold fared.
-func crossValidate(pieces []*piece, labels []decode.Label, s settings) ([]decode.Judged, error) {
+func crossValidate(pieces []*piece, labels []decode.Label, s settings) (outcome, error) {
 	fold := folds(pieces, s.folds)
 	if err := os.MkdirAll(s.predict, 0o777); err != nil {
-		return nil, err
+		return outcome{}, err
 	}
-	judged := make([][]decode.Judged, s.folds)
+	done := make([]outcome, s.folds)
 	var wait sync.WaitGroup
 	slots := make(chan bool, s.workers)
 	errs := make([]error, s.folds)
@@ -122,11 +120,16 @@ func crossValidate(pieces []*piece, labels []decode.Label, s settings) ([]decode
 				}
 			}
 			m := fit(learn, labels, s, fmt.Sprint("fold ", k))
-			judged[k], errs[k] = predict(m, test, s.predict)
+			done[k], errs[k] = predict(m, test, s.predict)
 		}()
 	}
 	wait.Wait()
-	return slices.Concat(judged...), errors.Join(errs...)
+	var all outcome
+	for _, d := range done {
+		all.judged = append(all.judged, d.judged...)
+		all.figures = append(all.figures, d.figures...)
+	}
+	return all, errors.Join(errs...)
 }
 
 // apply predicts all pieces with a model that is fitted already.
@@ -142,7 +145,11 @@ func apply(pieces []*piece, s settings) error {
 	if err := os.MkdirAll(s.predict, 0o777); err != nil {
 		return err
 	}
-	judged, err := predict(m, pieces, s.predict)
-	reliability(m.Odds, judged)
-	return err
+	done, err := predict(m, pieces, s.predict)
+	if err != nil {
+		return err
+	}
+	table(os.Stdout, done.figures)
+	reliability(m.Odds, done.judged)
+	return nil
 }

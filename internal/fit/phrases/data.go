@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"fmt"
 	"hash/fnv"
 	"math"
@@ -10,6 +9,7 @@ import (
 	"strconv"
 
 	"hairpin/harmony"
+	"hairpin/internal/fit/analyses"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -29,14 +29,14 @@ type piece struct {
 
 // load reads the pieces in which at least one phrase end is marked.
 func load(s settings) ([]*piece, error) {
-	list, err := table(filepath.Join(s.data, "split.tsv"))
+	list, err := analyses.Read(filepath.Join(s.data, "split.tsv"))
 	if err != nil {
 		return nil, err
 	}
 	var out []*piece
 	for _, r := range list {
 		base := filepath.Join(s.data, "dev", r["id"])
-		rows, err := table(base + ".tsv")
+		rows, err := analyses.Read(base + ".tsv")
 		if os.IsNotExist(err) {
 			continue
 		}
@@ -62,33 +62,7 @@ func load(s settings) ([]*piece, error) {
 	return out, nil
 }
 
-// table reads a tab-separated file with a header.
-func table(path string) ([]map[string]string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comma, r.LazyQuotes, r.FieldsPerRecord = '\t', true, -1
-	lines, err := r.ReadAll()
-	if err != nil || len(lines) == 0 {
-		return nil, fmt.Errorf("%s: no table: %w", path, err)
-	}
-	var out []map[string]string
-	for _, l := range lines[1:] {
-		row := map[string]string{}
-		for i, name := range lines[0] {
-			if i < len(l) {
-				row[name] = l[i]
-			}
-		}
-		out = append(out, row)
-	}
-	return out, nil
-}
-
-func marked(rows []map[string]string) bool {
+func marked(rows []analyses.Row) bool {
 	for _, r := range rows {
 		if r["phrase_end"] == "1" {
 			return true
@@ -97,7 +71,7 @@ func marked(rows []map[string]string) bool {
 	return false
 }
 
-func newPiece(s *score.Score, rows []map[string]string, set settings) (*piece, error) {
+func newPiece(s *score.Score, rows []analyses.Row, set settings) (*piece, error) {
 	p := &piece{score: s, analysis: &harmony.Analysis{}, repeats: map[score.Tick]bool{}}
 	p.within = p.tick(set.within)
 	for _, r := range s.Repeats {
@@ -133,7 +107,7 @@ func newPiece(s *score.Score, rows []map[string]string, set settings) (*piece, e
 }
 
 // chord is an analyst's row; a numeral hairpin does not know leaves it nameless.
-func (p *piece) chord(row map[string]string) (harmony.Chord, error) {
+func (p *piece) chord(row analyses.Row) (harmony.Chord, error) {
 	start, err := strconv.ParseFloat(row["onset"], 64)
 	if err != nil {
 		return harmony.Chord{}, err

@@ -2,12 +2,11 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"regexp"
 	"strconv"
-	"strings"
 
 	"hairpin/harmony"
+	"hairpin/internal/fit/analyses"
 )
 
 // row is one chord of an analyst.
@@ -18,24 +17,13 @@ type row struct {
 }
 
 func readRows(file string) ([]row, error) {
-	data, err := os.ReadFile(file)
+	table, err := analyses.Read(file)
 	if err != nil {
 		return nil, err
 	}
-	lines := strings.Split(strings.TrimSpace(string(data)), "\n")
-	column := map[string]int{}
-	for i, name := range strings.Split(lines[0], "\t") {
-		column[name] = i
-	}
 	var out []row
-	for i, line := range lines[1:] {
-		fields := strings.Split(line, "\t")
-		r, err := readRow(func(name string) string {
-			if at, ok := column[name]; ok && at < len(fields) {
-				return fields[at]
-			}
-			return ""
-		})
+	for i, cells := range table {
+		r, err := readRow(cells)
 		if err != nil {
 			return nil, fmt.Errorf("%s: line %d: %w", file, i+2, err)
 		}
@@ -47,24 +35,24 @@ func readRows(file string) ([]row, error) {
 // added is a suspension or omission noted behind a numeral: "[add4]".
 var added = regexp.MustCompile(`\[[^\]]*\]`)
 
-func readRow(field func(string) string) (row, error) {
-	onset, err := strconv.ParseFloat(field("onset"), 64)
+func readRow(cells analyses.Row) (row, error) {
+	onset, err := strconv.ParseFloat(cells["onset"], 64)
 	if err != nil {
 		return row{}, err
 	}
-	end, err := strconv.ParseFloat(field("end"), 64)
+	end, err := strconv.ParseFloat(cells["end"], 64)
 	if err != nil {
 		return row{}, err
 	}
-	k, ok := harmony.ParseKey(field("key"))
+	k, ok := harmony.ParseKey(cells["key"])
 	if !ok {
-		return row{}, fmt.Errorf("key %q is not understood", field("key"))
+		return row{}, fmt.Errorf("key %q is not understood", cells["key"])
 	}
-	r := row{onset: onset, end: end, phraseEnd: field("phrase_end") == "1"}
+	r := row{onset: onset, end: end, phraseEnd: cells["phrase_end"] == "1"}
 	r.chord = harmony.Chord{Key: k}
-	root, _ := strconv.Atoi(field("root_pc"))
-	inversion, _ := strconv.Atoi(field("inversion"))
-	if n, ok := numeral(added.ReplaceAllString(field("roman"), ""), root, field("quality"), k); ok {
+	root, _ := strconv.Atoi(cells["root_pc"])
+	inversion, _ := strconv.Atoi(cells["inversion"])
+	if n, ok := numeral(added.ReplaceAllString(cells["roman"], ""), root, cells["quality"], k); ok {
 		n.Inversion = inversion
 		r.chord.Numeral, r.chord.Quality, r.chord.Inversion = n, n.Quality, inversion
 		r.chord.Root, r.chord.Bass, r.chord.Tones = n.Root(k), n.Bass(k), n.Tones(k)

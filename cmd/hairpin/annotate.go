@@ -36,14 +36,11 @@ func annotateCommand() command {
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
+		input, err := f.out.parse(fs, args, ".musicxml", ".xml", ".mxl")
 		if err != nil {
 			return err
 		}
-		if err := f.out.check(fs, paths[0], ".musicxml", ".xml", ".mxl"); err != nil {
-			return err
-		}
-		file, err := f.run(e, fs, paths[0])
+		file, err := f.run(e, fs, input)
 		if err != nil {
 			return err
 		}

@@ -1,6 +1,10 @@
 package main
 
-import "flag"
+import (
+	"flag"
+
+	"hairpin/report"
+)
 
 func chordsCommand() command {
 	const formats = "table,json,tsv,markdown"
@@ -12,20 +16,6 @@ func chordsCommand() command {
 		example: "hairpin chords testdata/quartet-below-the-weir.musicxml --measures 15-22",
 		flags:   func(fs *flag.FlagSet) { f.registerHearing(fs, formats); f.registerUnfold(fs) },
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
-		if err != nil {
-			return err
-		}
-		if err := f.oneOf(fs, formats); err != nil {
-			return err
-		}
-		r, err := f.read(e, fs, paths[0])
-		if err != nil {
-			return err
-		}
-		return r.Chords(e.stdout, f.format)
-	}
+	c.run = f.reads(c.flagSet, formats, (*report.Reading).Chords)
 	return c
 }

@@ -237,3 +237,22 @@ func coloured(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd())) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }
+
+// reads is the run of a command that reads one score and writes it in a chosen format.
+func (f *scoreFlags) reads(flagSet func() *flag.FlagSet, formats string, write func(*report.Reading, io.Writer, string) error) func(env, []string) error {
+	return func(e env, args []string) error {
+		fs := flagSet()
+		paths, err := parse(fs, args, "SCORE")
+		if err != nil {
+			return err
+		}
+		if err := f.oneOf(fs, formats); err != nil {
+			return err
+		}
+		r, err := f.read(e, fs, paths[0])
+		if err != nil {
+			return err
+		}
+		return write(r, e.stdout, f.format)
+	}
+}

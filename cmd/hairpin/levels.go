@@ -1,6 +1,10 @@
 package main
 
-import "flag"
+import (
+	"flag"
+
+	"hairpin/report"
+)
 
 func levelsCommand() command {
 	const formats = "table,json,tsv,markdown"
@@ -13,20 +17,6 @@ func levelsCommand() command {
 		example: "hairpin levels testdata/song-ferry-lamp.musicxml --measures 28-33",
 		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
-		if err != nil {
-			return err
-		}
-		if err := f.oneOf(fs, formats); err != nil {
-			return err
-		}
-		r, err := f.read(e, fs, paths[0])
-		if err != nil {
-			return err
-		}
-		return r.Levels(e.stdout, f.format)
-	}
+	c.run = f.reads(c.flagSet, formats, (*report.Reading).Levels)
 	return c
 }

@@ -30,18 +30,15 @@ func listenCommand() command {
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
+		input, err := f.out.parse(fs, args, ".mid", ".midi", ".wav")
 		if err != nil {
-			return err
-		}
-		if err := f.out.check(fs, paths[0], ".mid", ".midi", ".wav"); err != nil {
 			return err
 		}
 		f.how.Level = report.LevelSource(f.level)
 		if err := f.how.Check(); err != nil {
 			return err
 		}
-		r, err := f.score.read(e, fs, paths[0])
+		r, err := f.score.read(e, fs, input)
 		if err != nil {
 			return err
 		}

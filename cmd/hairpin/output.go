@@ -44,6 +44,16 @@ func (o *outFlags) check(fs *flag.FlagSet, input string, endings ...string) erro
 	return nil
 }
 
+// parse reads the options and the one score of a command that writes a file,
+// and checks the file's name.
+func (o *outFlags) parse(fs *flag.FlagSet, args []string, endings ...string) (input string, err error) {
+	paths, err := parse(fs, args, "SCORE")
+	if err != nil {
+		return "", err
+	}
+	return paths[0], o.check(fs, paths[0], endings...)
+}
+
 // write makes the file in one go: beside its place first, then renamed, so
 // that no half-written file is ever left.
 func (o *outFlags) write(content func(io.Writer) error) (err error) {

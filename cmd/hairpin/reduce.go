@@ -35,17 +35,14 @@ func reduceCommand() command {
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
+		input, err := f.out.parse(fs, args, ".musicxml", ".xml", ".mxl")
 		if err != nil {
-			return err
-		}
-		if err := f.out.check(fs, paths[0], ".musicxml", ".xml", ".mxl"); err != nil {
 			return err
 		}
 		if err := f.choose(fs); err != nil {
 			return err
 		}
-		r, err := f.score.read(e, fs, paths[0])
+		r, err := f.score.read(e, fs, input)
 		if err != nil {
 			return err
 		}

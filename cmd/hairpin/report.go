@@ -38,14 +38,11 @@ func reportCommand() command {
 	}
 	c.run = func(e env, args []string) error {
 		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
+		input, err := o.parse(fs, args, ".html")
 		if err != nil {
 			return err
 		}
-		if err := o.check(fs, paths[0], ".html"); err != nil {
-			return err
-		}
-		r, err := f.read(e, fs, paths[0])
+		r, err := f.read(e, fs, input)
 		if err != nil {
 			return err
 		}

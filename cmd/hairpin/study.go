@@ -1,6 +1,10 @@
 package main
 
-import "flag"
+import (
+	"flag"
+
+	"hairpin/report"
+)
 
 func studyCommand() command {
 	const formats = "table,json,tsv,markdown"
@@ -14,20 +18,6 @@ func studyCommand() command {
 		example: "hairpin study testdata/etude-millrace.musicxml --measures 9-24",
 		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
-		paths, err := parse(fs, args, "SCORE")
-		if err != nil {
-			return err
-		}
-		if err := f.oneOf(fs, formats); err != nil {
-			return err
-		}
-		r, err := f.read(e, fs, paths[0])
-		if err != nil {
-			return err
-		}
-		return r.Study(e.stdout, f.format)
-	}
+	c.run = f.reads(c.flagSet, formats, (*report.Reading).Study)
 	return c
 }

@@ -87,7 +87,7 @@ func TestHeardHarmony(t *testing.T) {
 			if got.Key == *want.Key && got.Roman() == n.Format(*want.Key) {
 				labels++
 			} else {
-				t.Logf("%s %s: meant %s in %v, heard %s in %v (%s)", name, r.at(want.At), n.Format(*want.Key), want.Key, got.Roman(), got.Key, certaintyWord(got.Certainty))
+				t.Logf("%s %s: meant %s in %v, heard %s in %v (%s)", name, r.at(want.At), n.Format(*want.Key), want.Key, got.Roman(), got.Key, got.Certainty.String())
 			}
 		}
 	}

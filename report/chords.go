@@ -7,7 +7,6 @@ import (
 	"math"
 	"strconv"
 
-	"hairpin/harmony"
 	"hairpin/score"
 )
 
@@ -45,11 +44,6 @@ func (t tenth) MarshalJSON() ([]byte, error) { return []byte(t.String()), nil }
 // String is the number with one decimal.
 func (t tenth) String() string { return strconv.FormatFloat(math.Round(float64(t)*10)/10, 'f', 1, 64) }
 
-// certaintyWord is a certainty as the outputs write it.
-func certaintyWord(c harmony.Certainty) string {
-	return [...]string{"unsure", "likely", "sure"}[min(max(int(c), 0), 2)]
-}
-
 func (r *Reading) chordRows() []chordRow {
 	var rows []chordRow
 	for _, c := range r.Harmony.Chords {
@@ -62,7 +56,7 @@ func (r *Reading) chordRows() []chordRow {
 			Measure: p.Number, Beat: Quarters(p.Beat), Key: c.Key.String(), Roman: c.Roman(),
 			RootPC: c.Root.PC(), BassPC: c.Bass.PC(), Quality: c.Quality.ID(), Inversion: c.Inversion, Chord: c.Name(),
 			Tension: tenth(t.Total), Dissonance: tenth(t.Dissonance), Distance: tenth(t.Distance), Pull: tenth(t.Pull),
-			Certainty: certaintyWord(c.Certainty), Why: c.Why, Rival: c.Rival, Given: c.Given, Pedal: c.Pedal,
+			Certainty: c.Certainty.String(), Why: c.Why, Rival: c.Rival, Given: c.Given, Pedal: c.Pedal,
 		})
 	}
 	return rows

@@ -232,7 +232,7 @@ func (r *Reading) stretch(v dynamics.Verdict) stretch {
 	return stretch{
 		At: r.at(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.span(v.Start, v.End),
 		Harmony: v.Harmony, Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: certaintyWord(v.Certainty), Reason: v.Sentence, Proposal: r.proposal(v),
+		Size: v.Size, Certainty: v.Certainty.String(), Reason: v.Sentence, Proposal: r.proposal(v),
 	}
 }
 
@@ -270,7 +270,7 @@ func (r *Reading) remarks(p harmony.Phrase) []remark {
 			continue
 		}
 		said[v.Sentence] = true // parts of an ensemble often carry the same mark
-		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, certaintyWord(v.Certainty), v.Sentence})
+		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), v.Sentence})
 	}
 	return out
 }

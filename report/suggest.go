@@ -70,7 +70,7 @@ func (r *Reading) Suggestions() []Suggestion {
 		if also := r.alike(ranked[i+1:], v, &chosen); also != "" {
 			text += " Likewise in " + also + "."
 		}
-		out = append(out, Suggestion{r.at(v.Start), r.quarters(v.Start), r.span(v.Start, v.End), v.Kind, certaintyWord(v.Certainty), text})
+		out = append(out, Suggestion{r.at(v.Start), r.quarters(v.Start), r.span(v.Start, v.End), v.Kind, v.Certainty.String(), text})
 	}
 	return out
 }

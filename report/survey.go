@@ -88,9 +88,9 @@ func (r *Reading) meanCertainty() string {
 		sum, all = sum+d*float64(v.Certainty), all+d
 	}
 	if all == 0 {
-		return certaintyWord(harmony.Unsure)
+		return harmony.Unsure.String()
 	}
-	return certaintyWord(harmony.Certainty(sum/all + 0.5))
+	return harmony.Certainty(sum/all + 0.5).String()
 }
 
 // SurveyWriter writes the rows of a survey as they come, each in one write.

@@ -67,8 +67,7 @@ func (a Annotation) Check() error {
 
 // Annotate adds layers to a score and changes nothing else in it. The file onto
 // is the one that was read, or the same with layers of ours in it; those asked
-// for are replaced. An annotated score should be read for its analysis without
-// our layers: see [musicxml.File.Remove].
+// for are replaced.
 func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File, error) {
 	if err := opt.Check(); err != nil {
 		return nil, err

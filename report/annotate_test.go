@@ -2,6 +2,8 @@ package report
 
 import (
 	"bytes"
+	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -54,6 +56,35 @@ func TestAnnotateTakesNothingAway(t *testing.T) {
 			}
 			if len(once.Score.Notes) != len(r.Score.Notes) || len(once.Score.Warnings) > 0 {
 				t.Errorf("%s: %d notes of %d, warnings %v", name, len(once.Score.Notes), len(r.Score.Notes), once.Score.Warnings)
+			}
+		}
+	}
+}
+
+// A score with our layers in it reads as the score without them.
+func TestAnnotatedScoreReadsAsThePlainOne(t *testing.T) {
+	for _, name := range demos {
+		plain, err := New(demo(t, name), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := annotated(t, plain, plain.File, Annotation{Layers: Layers(), Remarks: []Remark{{At: 0, Part: -1, Text: "ff, molto cresc."}}})
+		again, err := New(f, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, write := range []func(*Reading, io.Writer) error{
+			func(r *Reading, w io.Writer) error { return r.Study(w, "json") },
+			func(r *Reading, w io.Writer) error { return r.Levels(w, "tsv") },
+			func(r *Reading, w io.Writer) error { return r.Chords(w, "tsv") },
+			func(r *Reading, w io.Writer) error { return r.WriteMIDI(w, Listening{Level: PrintedLevel}) },
+		} {
+			var a, b bytes.Buffer
+			if err := errors.Join(write(plain, &a), write(again, &b)); err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(a.Bytes(), b.Bytes()) {
+				t.Errorf("%s: annotations of ours change the reading", name)
 			}
 		}
 	}

@@ -39,9 +39,10 @@ type ChoiceError struct{ Text, Hint string }
 
 func (e *ChoiceError) Error() string { return e.Text }
 
-// New reads the score's harmony and dynamics. It returns harmony.ErrNoPitch
-// for a score without a pitched note, and a [ChoiceError] where an option does
-// not fit the score.
+// New reads the score's harmony and dynamics. Annotations of ours in the file
+// count as taken out: they are not what the page prints, and the Reading's File
+// is the one without them. It returns harmony.ErrNoPitch for a score without a
+// pitched note, and a [ChoiceError] where an option does not fit the score.
 func New(f *musicxml.File, opt Options) (*Reading, error) {
 	r, err := judged(f, opt)
 	if err != nil {
@@ -55,6 +56,10 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 
 // judged is New without the proposed shaping, which a survey does not show.
 func judged(f *musicxml.File, opt Options) (*Reading, error) {
+	f, err := withoutOurs(f)
+	if err != nil {
+		return nil, err
+	}
 	r := &Reading{File: f, Score: f.Score, opt: opt}
 	if r.opt.Width <= 0 {
 		r.opt.Width = 80
@@ -64,7 +69,6 @@ func judged(f *musicxml.File, opt Options) (*Reading, error) {
 			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), partsHint(f.Score)}
 		}
 	}
-	var err error
 	if r.from, r.to, err = window(f.Score, opt.Measures); err != nil {
 		return nil, err
 	}
@@ -77,6 +81,14 @@ func judged(f *musicxml.File, opt Options) (*Reading, error) {
 	}
 	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
 	return r, nil
+}
+
+// withoutOurs is the file without annotations of ours.
+func withoutOurs(f *musicxml.File) (*musicxml.File, error) {
+	if len(f.Layers()) == 0 {
+		return f, nil
+	}
+	return f.Remove()
 }
 
 // onePart is the page as one part's player reads it.

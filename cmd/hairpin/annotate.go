@@ -77,11 +77,7 @@ func (f *annotateFlags) run(e env, fs *flag.FlagSet, path string) (*musicxml.Fil
 		}
 		return file.Remove(names...)
 	}
-	plain, err := file.Remove()
-	if err != nil {
-		return nil, err
-	}
-	r, err := f.score.analyse(e, fs, plain)
+	r, err := f.score.analyse(e, fs, file)
 	if err != nil {
 		return nil, err
 	}

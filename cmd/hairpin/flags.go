@@ -126,6 +126,11 @@ func (f *scoreFlags) analyse(e env, fs *flag.FlagSet, file *musicxml.File) (*rep
 		return nil, err
 	}
 	if f.unfold {
+		if len(file.Layers()) > 0 { // an unfolded score cannot be rid of them any more
+			if file, err = file.Remove(); err != nil {
+				return nil, err
+			}
+		}
 		file.Score = score.Unfold(file.Score)
 	}
 	if opt.Harmony.Corrections, err = readCorrections(f.readings, file.Score); err != nil {

@@ -18,7 +18,7 @@ type Layer string
 const (
 	NumeralLayer Layer = "numerals" // local keys and Roman numerals, below the lowest staff
 	ChordLayer   Layer = "chords"   // chord names, above the highest staff
-	TensionLayer Layer = "tension"  // the highest tension of each chord, 0–100, below the lowest staff
+	TensionLayer Layer = "tension"  // the highest tension of each chord, 0–100, below the numerals; bold at a phrase's highest
 	VerdictLayer Layer = "verdicts" // lines over the stretches that have a verdict, with a few words
 	ShapingLayer Layer = "shaping"  // proposed hairpins, dashed, and marks, in brackets
 	RemarkLayer  Layer = "remarks"  // the teacher's own words
@@ -89,6 +89,7 @@ func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File,
 
 // addAll collects the marks of the layers.
 func (a *annotator) addAll(layers []Layer) {
+	a.layRows()
 	for _, l := range Layers() {
 		if slices.Contains(layers, l) {
 			a.layer = l
@@ -117,6 +118,8 @@ type annotator struct {
 	top    desk // the highest staff
 	bottom desk // the lowest
 	marked desk // the staff on which the page prints its dynamics
+	rows   rows
+	scale  *ruler
 	edits  []musicxml.Edit
 	place  func(score.Tick) score.Tick // where a moment stands in onto; nil: at the same tick
 }
@@ -197,19 +200,14 @@ func (a *annotator) put(d desk, at score.Tick, end bool, xml string) {
 // shown reports whether a moment lies in the measures asked for.
 func (a *annotator) shown(at score.Tick) bool { return at >= a.r.from && at < a.r.to }
 
-// numerals writes the Roman numeral of every chord, and the key where it changes.
+// numerals writes the Roman numeral of every chord, and above it the key where
+// that changes.
 func (a *annotator) numerals() {
-	var key harmony.Key
-	for i, c := range a.shownChords() {
-		text := c.Roman()
-		if c.Certainty == harmony.Unsure && !c.Given && text != "?" {
-			text += "?"
-		}
-		if i == 0 || c.Key != key {
-			text = a.keyText(c.Key) + ": " + text
-		}
-		key = c.Key
-		a.put(a.bottom, c.Start, false, directionXML("below", wordsXML(text, "normal")))
+	for _, l := range a.keyLabels() {
+		a.put(a.bottom, l.at, false, directionXML("below", rowXML(l.text, a.rows.key, "bold")))
+	}
+	for _, l := range a.numeralLabels() {
+		a.put(a.bottom, l.at, false, directionXML("below", rowXML(l.text, a.rows.numeral, "normal")))
 	}
 }
 
@@ -228,17 +226,6 @@ func (a *annotator) keyText(k harmony.Key) string {
 		return a.opt.Names.ShortKey(k)
 	}
 	return a.opt.Names.Key(k)
-}
-
-// tensions writes the highest tension of every chord.
-func (a *annotator) tensions() {
-	for i, c := range a.shownChords() {
-		text := fmt.Sprintf("%.0f", c.Tension.Total)
-		if i == 0 && !a.opt.Shorthand {
-			text = "tension " + text
-		}
-		a.put(a.bottom, c.Start, false, directionXML("below", wordsXML(text, "italic")))
-	}
 }
 
 // remarks writes the teacher's words.
@@ -269,4 +256,9 @@ func directionXML(placement string, types ...string) string {
 // wordsXML is text in the small size of our additions.
 func wordsXML(text, style string) string {
 	return fmt.Sprintf(`<words font-size="9" font-style="%s" font-weight="normal">%s</words>`, style, musicxml.Escape(text))
+}
+
+// rowXML is text in the small size on one of the rows.
+func rowXML(text string, y int, weight string) string {
+	return fmt.Sprintf(`<words default-y="%d" font-size="9" font-style="normal" font-weight="%s">%s</words>`, y, weight, musicxml.Escape(text))
 }

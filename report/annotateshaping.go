@@ -55,7 +55,22 @@ func (r *Reading) proposedPins(part int) (list []pin) {
 			list = append(list, p)
 		}
 	}
-	return r.clearPins(joinPins(list), part)
+	marks, _ := r.proposedMarks()
+	return r.clearPins(splitPins(joinPins(list), marks), part)
+}
+
+// splitPins ends the hairpins where a mark stands, and begins them anew there.
+func splitPins(list []pin, marks []score.Tick) (out []pin) {
+	for _, p := range list {
+		for _, t := range marks {
+			if p.start < t && t < p.end {
+				out = append(out, pin{p.start, t, p.kind})
+				p.start = t
+			}
+		}
+		out = append(out, p)
+	}
+	return out
 }
 
 // broadLevels is the proposal beat by beat, each the mean of the measure's

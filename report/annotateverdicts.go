@@ -2,11 +2,11 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"sort"
 
 	"hairpin/dynamics"
 	"hairpin/harmony"
-	"hairpin/score"
 )
 
 // verdicts draws a line over each stretch with a verdict, and writes a few
@@ -17,11 +17,11 @@ func (a *annotator) verdicts() {
 	list := a.chosenVerdicts()
 	for i, v := range list {
 		start, end := max(v.Start, a.r.from), min(v.End, a.r.to)
-		room := a.r.to
+		room := math.Inf(1)
 		if i+1 < len(list) {
-			room = list[i+1].Start
+			room = a.x(max(list[i+1].Start, start)) - a.x(start)
 		}
-		a.put(a.top, start, false, directionXML("above", wordsXML(a.verdictText(v, room-start), "italic")))
+		a.put(a.top, start, false, directionXML("above", wordsXML(a.verdictText(v, room), "italic")))
 		if number == 0 || v.Aspect != dynamics.OverSpan {
 			continue
 		}
@@ -61,15 +61,23 @@ func linePattern(k dynamics.Kind) string {
 	return "solid"
 }
 
-// verdictText is the verdict in a few words, or in signs where the next verdict
-// follows within a measure; a question where it is unsure.
-func (a *annotator) verdictText(v dynamics.Verdict, room score.Tick) string {
-	text := studentWords(v)
-	if m := a.r.Score.Measures[a.r.Score.MeasureAt(v.Start)]; a.opt.Shorthand || room < m.Length {
-		text = playerSigns(v)
+// verdictText is the verdict in a few words, in one where the next verdict
+// leaves no room for more, in signs for players; a question where it is unsure.
+func (a *annotator) verdictText(v dynamics.Verdict, room float64) string {
+	full, short := studentWords(v), studentWord(v)
+	if a.opt.Shorthand {
+		full, short = playerSigns(v), playerSigns(v)
 	}
+	text := questioned(full, v)
+	if textWidth(text)+gapWords > room {
+		text = questioned(short, v)
+	}
+	return text
+}
+
+func questioned(text string, v dynamics.Verdict) string {
 	if v.Certainty == harmony.Unsure && text[len(text)-1] != '?' {
-		text += "?"
+		return text + "?"
 	}
 	return text
 }
@@ -95,6 +103,23 @@ func studentWords(v dynamics.Verdict) string {
 		return "harmony releases: ease?"
 	}
 	return "harmony is still here"
+}
+
+// studentWord is the same in one word.
+func studentWord(v dynamics.Verdict) string {
+	switch {
+	case v.Aspect == dynamics.AtContrast && v.Kind != dynamics.WorksAgainst:
+		return "contrast"
+	case v.Kind == dynamics.Supports:
+		return "together"
+	case v.Kind == dynamics.WorksAgainst:
+		return "against?"
+	case v.Kind == dynamics.Unshaped && v.Tension > 0:
+		return "grow?"
+	case v.Kind == dynamics.Unshaped:
+		return "ease?"
+	}
+	return "still"
 }
 
 func playerSigns(v dynamics.Verdict) string {

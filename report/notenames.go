@@ -67,14 +67,10 @@ func germanNote(c score.Class) string {
 	return letter + strings.Repeat("es", -alter)
 }
 
-// Key names a key in full: "F♯ minor", "fis-Moll", "Fa♯ minor".
+// Key names a key in full: "F♯ minor", "Fis minor", "Fa♯ minor". Only notes are
+// named in another way; all other words stay English.
 func (n Names) Key(k harmony.Key) string {
-	switch {
-	case n == German && k.Minor:
-		return strings.ToLower(n.Note(k.Tonic)) + "-Moll"
-	case n == German:
-		return n.Note(k.Tonic) + "-Dur"
-	case k.Minor:
+	if k.Minor {
 		return n.Note(k.Tonic) + " minor"
 	}
 	return n.Note(k.Tonic) + " major"

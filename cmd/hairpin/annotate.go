@@ -30,7 +30,9 @@ func annotateCommand() command {
 		does: "add numerals, verdicts and proposals to a copy of the score",
 		more: "Nothing else in the score is changed. Running it again replaces the layers named;\n" +
 			"--remove takes them out, and gives the original back byte for byte. Proposed hairpins\n" +
-			"are dashed and proposed marks stand in brackets: they are not the composer's.",
+			"are dashed and proposed marks stand in brackets: they are not the composer's. Keys,\n" +
+			"numerals and tension (0-100, the highest of each phrase bold) stand on lines below\n" +
+			"the lowest staff; a dash joins numerals where the harmony is too fast for their room.",
 		example: "hairpin annotate testdata/etude-millrace.musicxml -o etude.musicxml --measures 9-24",
 		flags:   f.register,
 	}
@@ -53,7 +55,7 @@ func (f *annotateFlags) register(fs *flag.FlagSet) {
 	f.out.register(fs, ".musicxml or .mxl")
 	fs.StringVar(&f.layers, "layers", "", "`LIST` of numerals, chords, tension, verdicts, shaping, remarks;\nelse numerals, verdicts, shaping and the remarks given")
 	fs.StringVar(&f.reader, "for", "student", "`READER` student: plain words; player: short signs")
-	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes: en, de (H and B), fixed-do")
+	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes, in keys and chord names: en, de (H and B),\nfixed-do; other words stay English")
 	fs.StringVar(&f.remarks, "remarks", "", "`FILE` your own remarks, one a line: measure, beat, text")
 	fs.BoolVar(&f.remove, "remove", false, "take the layers out again; all, or those of --layers")
 	fs.IntVar(&f.score.part, "part", 0, "`N` read and mark this part only, counted from 1")

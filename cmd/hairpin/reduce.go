@@ -60,7 +60,7 @@ func (f *reduceFlags) register(fs *flag.FlagSet) {
 	fs.BoolVar(&f.steps, "steps", false, "write the measures as practice in four steps")
 	fs.IntVar(&f.practice.Rests, "rests", 0, "`N` measures of rest between the steps")
 	fs.StringVar(&f.tempo, "tempo", "", "`RANGE` of beats a minute for the steps: 50-80;\nelse half the score's tempo to all of it")
-	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes: en, de (H and B), fixed-do")
+	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes, in keys: en, de (H and B), fixed-do")
 	fs.IntVar(&f.score.part, "part", 0, "`N` the part whose figuration is practised, counted from 1")
 	f.score.registerReading(fs)
 }

@@ -24,6 +24,9 @@ func listenCommand() command {
 		does: "make sound: the printed marks, the proposed shaping, or the bare harmony",
 		more: "The ending of FILE chooses a MIDI file (.mid) or a sound file (.wav). printed and\n" +
 			"shaped differ in loudness only. harmony plays block chords, the louder the tenser.\n" +
+			"The tempo is the page's. A rit. comes down to three quarters of it, an accel. goes up\n" +
+			"by a fifth, half as far with poco, until a tempo or for two measures: moderate figures\n" +
+			"of ours, as no page says how far.\n" +
 			"Start softly: loud listening harms hearing, through headphones above all.",
 		example: "hairpin listen testdata/etude-millrace.musicxml -o etude.wav --level shaped",
 		flags:   f.register,

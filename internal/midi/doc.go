@@ -9,6 +9,10 @@
 // A performance counts time in its own [Tick]s from the start as played, repeats
 // unfolded if asked for. Levels are the steps of the package dynamics: ppp is 1,
 // fff 8, fractions lie between, 0 is silence. Velocity is sixteen a step.
+//
+// The tempo follows the page alone, never the level: metronome marks and playback
+// tempos, else tempo words; words such as ritardando moderately (see the figures
+// in tempowords.go); fermatas.
 package midi
 
 import "hairpin/score"

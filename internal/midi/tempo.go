@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 
 	"hairpin/score"
 )
@@ -14,8 +13,7 @@ import (
 const usualTempo = 90
 
 // tempoWords are the tempos of the usual words in quarters a minute: the middle
-// of the ranges printed on metronomes (common practice, no source). Longer words
-// stand before those they contain.
+// of the ranges printed on metronomes (common practice, no source).
 var tempoWords = [...]struct {
 	word   string
 	perMin float64
@@ -57,7 +55,7 @@ func (p *performer) tempos() {
 	for i := range list {
 		list[i].PerMin = min(max(list[i].PerMin*factor, 4), 1000)
 	}
-	p.out.Tempos = p.holds(list)
+	p.out.Tempos = p.holds(p.bent(list))
 }
 
 func btoi(b bool) int {
@@ -67,20 +65,26 @@ func btoi(b bool) int {
 	return 0
 }
 
+// wordTempos are the tempos that words name; the first word of a direction counts.
 func (p *performer) wordTempos() (list []Tempo) {
 	for _, w := range p.s.Words {
-		text := strings.ToLower(w.Text)
-		for _, t := range tempoWords {
-			if !strings.Contains(text, t.word) {
-				continue
-			}
-			if k := len(list); k == 0 || list[k-1].At < p.tick(w.At) {
-				list = append(list, Tempo{p.tick(w.At), t.perMin})
-			}
-			break
+		perMin, ok := tempoNamed(w.Text)
+		if k := len(list); ok && (k == 0 || list[k-1].At < p.tick(w.At)) {
+			list = append(list, Tempo{p.tick(w.At), perMin})
 		}
 	}
 	return list
+}
+
+func tempoNamed(text string) (perMin float64, ok bool) {
+	for _, word := range lettersOf(text) {
+		for _, t := range tempoWords {
+			if word == t.word {
+				return t.perMin, true
+			}
+		}
+	}
+	return 0, false
 }
 
 // holds slows the tempo down under fermatas, to about five thirds of the

@@ -2,6 +2,7 @@ package dynamics
 
 import (
 	"fmt"
+	"math"
 
 	"hairpin/harmony"
 	"hairpin/score"
@@ -21,6 +22,7 @@ func (r *resolver) begin() {
 		return
 	}
 	switch {
+	case (!ok || first.at >= r.firstFull()) && r.borrow():
 	case !ok:
 		r.infer(0, harmony.Unsure, "starts mf", "nothing printed: mf stands for the player's own middle")
 	case first.at < r.firstFull():
@@ -33,22 +35,28 @@ func (r *resolver) begin() {
 
 // fromRamp starts one step from the goal if a ramp leads to the first mark.
 func (r *resolver) fromRamp(first event) {
-	for _, e := range r.events {
-		if e.at >= first.at {
-			break
-		}
-		if e.act.kind != ramp {
-			continue
-		}
-		sign := 1.0
-		if e.act.steps < 0 {
-			sign = -1
-		}
-		r.level = clampLevel(first.act.level - sign)
-		r.infer(0, harmony.Unsure, "starts "+Mark(r.level), fmt.Sprintf("nothing printed; the first %s goes to %s, one step away", e.act.text, first.act.text))
+	if e, ok := r.leadsTo(first); ok {
+		r.level = clampLevel(first.act.level - math.Copysign(1, e.act.steps))
+		r.infer(0, harmony.Unsure, "starts "+Mark(r.level), fmt.Sprintf("nothing printed; the first mark, %s, is the goal of a %s: one step from it is taken", first.act.text, e.act.text))
 		return
 	}
 	r.infer(0, harmony.Unsure, "starts mf", "nothing printed before "+first.act.text+" in "+where(r.s, first.at)+"; mf is common practice, no source")
+}
+
+// leadsTo is the last ramp before a mark, if nothing else lies between the two.
+func (r *resolver) leadsTo(mark event) (event, bool) {
+	for i := len(r.events) - 1; i >= 0; i-- {
+		e := r.events[i]
+		if e.at >= mark.at || e.act.kind != ramp {
+			continue
+		}
+		end, reach := e.end, 1
+		if end <= e.at {
+			end, reach = e.at, markReach
+		}
+		return e, mark.at <= end+r.measures(end, reach)
+	}
+	return event{}, false
 }
 
 func (r *resolver) nextSetFrom(t score.Tick) (event, bool) {

@@ -45,7 +45,46 @@ func gather(s *score.Score, member func(part int) bool) []event {
 	}
 	out = unique(out)
 	sort.SliceStable(out, func(i, j int) bool { return before(out[i], out[j]) })
+	return together(s, out)
+}
+
+// together makes one of a ramp word and the hairpin that begins with it or
+// within a measure after it the same way: "dim." and its hairpin are one fading.
+func together(s *score.Score, in []event) []event {
+	taken := make([]bool, len(in))
+	var out []event
+	for i, e := range in {
+		if taken[i] {
+			continue
+		}
+		if j := ownHairpin(s, in, i); j > i {
+			e.end, taken[j] = in[j].end, true
+		}
+		out = append(out, e)
+	}
 	return out
+}
+
+// ownHairpin is the hairpin that belongs to the word at i, 0 if there is none.
+func ownHairpin(s *score.Score, in []event, i int) int {
+	e := in[i]
+	if e.act.kind != ramp || e.wedge || e.end > 0 || e.act.target > 0 || e.act.slow {
+		return 0
+	}
+	reach := e.at + s.Measures[s.MeasureAt(e.at)].Length
+	for j := i + 1; j < len(in) && in[j].at < reach; j++ {
+		o := in[j]
+		if o.at > e.at && (o.act.kind == setLevel || o.act.kind == ramp && !o.wedge) {
+			return 0
+		}
+		if o.wedge && o.part == e.part {
+			if (o.act.steps > 0) == (e.act.steps > 0) {
+				return j
+			}
+			return 0
+		}
+	}
+	return 0
 }
 
 func before(a, b event) bool {
@@ -152,10 +191,11 @@ func readText(s *score.Score, t text) []event {
 	return out
 }
 
-// dashesEnd is where the dashed line after a word ends, 0 if there is none.
+// dashesEnd is where the dashed line after a word ends, 0 if there is none. A
+// line shorter than half a measure only fills the gap after the word.
 func dashesEnd(s *score.Score, t text) score.Tick {
 	for _, d := range s.Dashes {
-		if gap := d.Start - t.At; d.Part == t.Part && gap >= -s.Division && gap <= s.Division && d.End > t.At && !d.Open {
+		if gap := d.Start - t.At; d.Part == t.Part && gap >= -s.Division && gap <= s.Division && d.End-t.At >= s.Measures[s.MeasureAt(t.At)].Length/2 && d.End > t.At && !d.Open {
 			return d.End
 		}
 	}

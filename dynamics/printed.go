@@ -15,12 +15,7 @@ func Printed(s *score.Score, phrases []harmony.Phrase) *Page {
 	if len(s.Measures) == 0 {
 		return p
 	}
-	var marked []int
-	for _, group := range instruments(s) {
-		if p.instrument(s, phrases, group) {
-			marked = append(marked, group...)
-		}
-	}
+	marked := p.instruments(s, phrases)
 	p.Marked = len(marked) > 0
 	p.lend(s, marked)
 	p.Whole = whole(s, p, marked)
@@ -32,23 +27,35 @@ func Printed(s *score.Score, phrases []harmony.Phrase) *Page {
 	return p
 }
 
-// instrument resolves one instrument; false if nothing is printed for it.
-func (p *Page) instrument(s *score.Score, phrases []harmony.Phrase, group []int) bool {
-	inGroup := func(part int) bool { return part >= group[0] && part <= group[len(group)-1] }
-	events := gather(s, inGroup)
-	shared := p.resolve(s, phrases, group[0], leader(events))
-	for _, part := range group {
-		c := Curve{Part: part, Segments: shared}
-		p.Parts[part] = c
+// instruments resolves every instrument, those that are marked first before
+// those that follow them, and gives the parts for which anything is printed.
+func (p *Page) instruments(s *score.Score, phrases []harmony.Phrase) []int {
+	players := playersOf(s)
+	var marked []int
+	for i, pl := range players {
+		p.instrument(s, phrases, pl, players[:i])
+		if len(pl.events) > 0 {
+			marked = append(marked, pl.parts...)
+		}
 	}
-	if divided(events) {
-		p.divide(s, phrases, group, events)
-	}
-	return len(events) > 0
+	sort.Ints(marked)
+	return marked
 }
 
-func (p *Page) resolve(s *score.Score, phrases []harmony.Phrase, part int, events []event) []Segment {
-	r := resolver{s: s, phrases: phrases, part: part, events: append([]event(nil), events...)}
+// instrument resolves one instrument; before are those marked earlier.
+func (p *Page) instrument(s *score.Score, phrases []harmony.Phrase, pl player, before []player) {
+	l := p.lender(s, pl, before)
+	shared := p.resolve(s, phrases, pl.parts[0], leader(pl.events), l)
+	for _, part := range pl.parts {
+		p.Parts[part] = Curve{Part: part, Segments: shared}
+	}
+	if divided(pl.events) {
+		p.divide(s, phrases, pl, l)
+	}
+}
+
+func (p *Page) resolve(s *score.Score, phrases []harmony.Phrase, part int, events []event, l *lender) []Segment {
+	r := resolver{s: s, phrases: phrases, part: part, lender: l, events: append([]event(nil), events...)}
 	r.run()
 	p.Inferences = append(p.Inferences, r.inferences...)
 	p.Contrasts = append(p.Contrasts, r.contrasts...)
@@ -93,19 +100,19 @@ type staffID struct{ part, staff int }
 func stream(e event) staffID { return staffID{e.part, e.staff} }
 
 // divide adds a curve for each staff that has marks of its own.
-func (p *Page) divide(s *score.Score, phrases []harmony.Phrase, group []int, events []event) {
-	for _, part := range group {
+func (p *Page) divide(s *score.Score, phrases []harmony.Phrase, pl player, l *lender) {
+	for _, part := range pl.parts {
 		for staff := 1; staff <= max(s.Parts[part].Staves, 1); staff++ {
 			id := staffID{part, staff}
 			before := len(p.Inferences)
 			c := Curve{Part: part, Staff: staff}
 			cs := len(p.Contrasts)
-			c.Segments = p.resolve(s, phrases, part, eventsFor(events, id, s.Division))
+			c.Segments = p.resolve(s, phrases, part, eventsFor(pl.events, id, s.Division), l)
 			p.Inferences, p.Contrasts = p.Inferences[:before], p.Contrasts[:cs]
 			p.Parts = append(p.Parts, c)
 		}
 	}
-	p.Inferences = append(p.Inferences, Inference{0, group[0], "staves read apart",
+	p.Inferences = append(p.Inferences, Inference{0, pl.parts[0], "staves read apart",
 		"the staves are marked differently at the same moment; the whole takes the louder", harmony.Likely})
 }
 
@@ -196,13 +203,13 @@ func whole(s *score.Score, p *Page, marked []int) Curve {
 	for i := 0; i+1 < len(cuts); i++ {
 		a, b := cuts[i], cuts[i+1]
 		from, to, n := 0.0, 0.0, 0.0
-		loud := marked[0]
+		loud := -1
 		for _, m := range marked {
 			if !sounds[i][m] && anyOf(sounds[i], marked) {
 				continue
 			}
 			x, y := p.Parts[m].At(a), p.Parts[m].Before(b)
-			if x > p.Parts[loud].At(a) {
+			if loud < 0 || x > p.Parts[loud].At(a) {
 				loud = m
 			}
 			from, to, n = from+math.Pow(stepRatio, x), to+math.Pow(stepRatio, y), n+1

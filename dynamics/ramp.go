@@ -2,6 +2,7 @@ package dynamics
 
 import (
 	"fmt"
+	"math"
 
 	"hairpin/harmony"
 	"hairpin/score"
@@ -12,8 +13,13 @@ const (
 	wordReach   = 4  // cresc. with nothing after it
 	markReach   = 8  // cresc. looking for the mark it aims at
 	slowReach   = 16 // poco a poco cresc.
-	lead        = 0.5
-	settleReach = 1 // back from a hairpin that no mark answers
+	settleReach = 1  // back from a hairpin that no mark answers, at most
+)
+
+// Sizes of what no mark answers, in steps; common practice, no source.
+const (
+	nuance   = 0.5 // of a hairpin shorter than a measure; and the share of the one before if it follows without a gap
+	restated = 0.5 // of a crescendo from f to f: the second f is its peak
 )
 
 // goal is where a ramp goes.
@@ -24,6 +30,8 @@ type goal struct {
 	reason string
 	sure   harmony.Certainty
 	named  bool // a printed level is the target
+	back   bool // it closes a swell
+	cut    bool // a mark cuts it off: until then the level stays
 }
 
 // ramp writes the ramp at events[i].
@@ -35,16 +43,13 @@ func (r *resolver) ramp(i int) {
 		}
 		e.at = r.at
 	}
-	r.hold(e.at)
 	sign := 1.0
 	if e.act.steps < 0 {
 		sign = -1
 	}
+	r.bridge(e, sign)
 	if e.act.niente && sign > 0 && e.wedge {
 		r.level = Niente
-	}
-	if e.wedge && sign < 0 && e.end-e.at <= r.measures(e.at, 1) && r.level <= r.base {
-		r.level += lead
 	}
 	g := r.aim(i, e, sign)
 	if g.end <= e.at {
@@ -55,15 +60,65 @@ func (r *resolver) ramp(i int) {
 	if !g.named || g.sure < harmony.Sure {
 		r.infer(e.at, g.sure, g.what, g.reason)
 	}
-	r.last = rampEnd{e.at, g.end, from, sign, !g.named}
+	r.last = rampEnd{start: e.at, end: g.end, from: from, base: g.base(r), sign: sign, named: g.named || g.cut, word: !e.wedge, back: g.back, run: r.runOn(e, sign)}
 	r.level, r.at, r.why, r.sure = g.to, g.end, "after "+e.act.text, g.sure
-	if g.named || !e.wedge || g.end-e.at >= r.measures(e.at, 3) {
+	switch {
+	case g.back:
+		r.base = r.last.base
+	case g.named || !e.wedge || g.end-e.at >= r.measures(e.at, 3):
 		r.base = g.to
-		r.last.open = false
 	}
 	if e.end > g.end+r.s.Division && e.wedge {
 		r.rest(i, e, g.end)
 	}
+}
+
+// base is the running mark that a swell leaves behind, or the one before a ramp.
+func (g goal) base(r *resolver) float64 {
+	if g.back {
+		return r.last.base
+	}
+	return r.base
+}
+
+// runOn counts the hairpins of one kind that came before e without a gap.
+func (r *resolver) runOn(e event, sign float64) int {
+	if l := r.last; e.wedge && !l.named && l.sign == sign && l.end == e.at && l.end > 0 {
+		return l.run + 1
+	}
+	return 0
+}
+
+// bridge writes the level from an open hairpin to the next: between the two
+// halves of a swell it stays, before one more of the same kind it goes back.
+func (r *resolver) bridge(e event, sign float64) {
+	t := e.at
+	if gap := t - r.at; r.away() && gap <= r.measures(r.at, settleReach) {
+		if r.answers(e, sign) {
+			r.stay(t)
+		} else if !r.last.back {
+			r.back(t)
+		}
+	}
+	r.hold(t)
+}
+
+// away reports whether the level stands where an open hairpin left it.
+func (r *resolver) away() bool { return !r.last.named && r.last.end > 0 && r.last.end == r.at }
+
+// answers reports whether a ramp is the other half of the open one before it:
+// of a swell within a measure, of a dip without a gap of more than a beat. What
+// a word carried on, a hairpin shorter than a measure does not take back.
+func (r *resolver) answers(e event, sign float64) bool {
+	l := r.last
+	gap := r.measures(l.end, 1)
+	if sign > 0 {
+		gap = Tolerance(r.s, l.end)
+	}
+	if l.word && e.wedge && e.end-e.at < r.measures(e.at, 1) {
+		return false
+	}
+	return !l.named && !l.back && l.end > 0 && l.sign == -sign && e.at-l.end <= gap
 }
 
 // rest keeps the part of a hairpin after a mark that stands inside it.
@@ -81,36 +136,78 @@ func (r *resolver) rest(i int, e event, from score.Tick) {
 func (r *resolver) aim(i int, e event, sign float64) goal {
 	end, known := r.printedEnd(i, e, sign)
 	if e.act.niente && (sign < 0 || !e.wedge) {
-		return goal{end, Niente, e.act.text + " to nothing", "printed", harmony.Sure, true}
+		return goal{end: end, to: Niente, what: e.act.text + " to nothing", reason: "printed", sure: harmony.Sure, named: true}
 	}
 	if e.act.target > 0 {
 		if m, ok := r.nextSet(i, e.at+1); ok && m.act.level == e.act.target && m.at <= e.at+r.measures(e.at, slowReach) {
 			end = m.at
 		}
-		return goal{end, e.act.target, e.act.text, "the words name the goal", harmony.Sure, true}
+		return goal{end: end, to: e.act.target, what: e.act.text, reason: "the words name the goal", sure: harmony.Sure, named: true}
 	}
 	slack := r.measures(end, 1)
 	if !known {
 		slack = 0
 	}
-	if m, ok := r.nextSet(i, e.at+1); ok && m.at <= end+slack && (m.act.level-r.level)*sign > 0 {
-		return goal{min(end, m.at), m.act.level, fmt.Sprintf("%s to %s", e.act.text, m.act.text),
-			"it aims at the next mark", harmony.Sure, true}
+	m, ok := r.nextSet(i, e.at+1)
+	if turn, turned := r.nextTurn(i, e.at+1, sign); !ok || m.at > end+slack || turned && turn < m.at {
+		return r.openGoal(e, end, sign)
 	}
-	return r.openGoal(e, end, sign)
+	if to := r.peakOf(m, sign); (to-r.level)*sign > 0 {
+		return goal{end: min(end, m.at), to: to, what: fmt.Sprintf("%s to %s", e.act.text, m.act.text),
+			reason: "it aims at the next mark", sure: harmony.Sure, named: true}
+	}
+	g := r.openGoal(e, end, sign)
+	if sign > 0 && math.Abs(m.act.level-r.level)+math.Abs(m.act.level-r.base) < 0.1 {
+		r.again(&g, e, m)
+	}
+	return g
+}
+
+// peakOf is the level that a ramp reaches at a mark: of fp, coming from below, the f.
+func (r *resolver) peakOf(m event, sign float64) float64 {
+	to := m.act.level
+	for _, e := range r.events {
+		if e.at == m.at && e.act.kind == accent && sign > 0 {
+			to = max(to, e.act.level)
+		}
+	}
+	return to
+}
+
+// again reads a crescendo whose end repeats the mark that rules. From p to p
+// it is cut off: the p comes at once. From f to f it only has room for a little
+// more, and the second f is its peak. Common practice, no source; a player may
+// hold either reading of both.
+func (r *resolver) again(g *goal, e, m event) {
+	g.cut = true
+	if m.act.level >= MF {
+		g.to, g.sure = r.level+restated, harmony.Unsure
+		g.what = fmt.Sprintf("%s to a little more than %s, then %s again", e.act.text, m.act.text, m.act.text)
+		g.reason = "the mark at its end repeats the one before: it is taken as the peak; a sudden return from one step more is the other reading"
+		return
+	}
+	g.what += ", then " + m.act.text + " at once"
+	g.reason = "the mark at its end repeats the one before: the crescendo goes on up to it and the mark takes it back; to begin it softer and arrive at the mark is the other reading"
 }
 
 // openGoal is the target of a ramp that no mark answers: back to where a swell
 // began, else one step.
 func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 	l := r.last
-	if l.open && l.sign == -sign && l.end > 0 && e.at-l.end <= r.measures(e.at, 1) && e.act.steps*e.act.steps <= 1 && (l.from-r.level)*sign > 0 {
-		return goal{end, l.from, fmt.Sprintf("%s back to %s", e.act.text, Mark(l.from)),
-			"a swell with no mark after it returns to where it began", harmony.Likely, false}
+	if r.answers(e, sign) && e.act.steps*e.act.steps <= 1 && (l.from-r.level)*sign > 0 {
+		return goal{end: end, to: l.from, what: fmt.Sprintf("%s back to %s", e.act.text, Mark(l.from)),
+			reason: "a swell with no mark after it returns to where it began", sure: harmony.Likely, back: true}
 	}
-	to := r.bounded(r.level + e.act.steps)
-	return goal{end, to, fmt.Sprintf("%s to about %s", e.act.text, Mark(to)),
-		"no mark follows at its end; one step is taken (two for molto, half for poco)", harmony.Likely, false}
+	steps, reason := e.act.steps, "no mark follows at its end; one step is taken (two for molto, half for poco)"
+	switch run := r.runOn(e, sign); {
+	case !e.wedge || steps*steps > 1:
+	case run > 0:
+		steps, reason = sign*math.Pow(nuance, float64(run)), "it goes on from the one before without a gap; half of what that took is taken"
+	case e.end-e.at < r.measures(e.at, 1):
+		steps, reason = sign*nuance, "no mark follows at its end, and it is shorter than a measure; half a step is taken"
+	}
+	to := min(max(r.level+steps, 0.5), max(r.level, 8.5))
+	return goal{end: end, to: to, what: fmt.Sprintf("%s to about %s", e.act.text, Mark(to)), reason: reason, sure: harmony.Likely}
 }
 
 // printedEnd is where the ramp stops; known is false if no sign says so.
@@ -165,7 +262,7 @@ func (r *resolver) nextTurn(i int, t score.Tick, sign float64) (score.Tick, bool
 		if e.at < t {
 			continue
 		}
-		if e.act.kind == cancel || e.act.kind == ramp && e.act.steps*sign < 0 {
+		if e.act.kind == cancel || e.act.kind == ramp && e.act.steps*sign < 0 && !inside(e, r.events[i]) {
 			return e.at, true
 		}
 		if e.act.kind == ramp && !r.events[i].wedge && e.wedge { // a hairpin takes over from the word
@@ -175,13 +272,13 @@ func (r *resolver) nextTurn(i int, t score.Tick, sign float64) (score.Tick, bool
 	return 0, false
 }
 
+// inside reports whether a hairpin lies within another: a voice of its own.
+func inside(e, outer event) bool {
+	return e.wedge && outer.wedge && e.at > outer.at && e.end < outer.end
+}
+
 // measures is the length of n measures at t.
 func (r *resolver) measures(t score.Tick, n int) score.Tick {
 	m := r.s.Measures[r.s.MeasureAt(t)]
 	return score.Tick(n) * max(m.Length, m.Nominal, 1)
-}
-
-// bounded keeps a ramp without a goal near the running mark.
-func (r *resolver) bounded(to float64) float64 {
-	return min(max(to, r.base-1, 0.5), r.base+1, 8.5)
 }

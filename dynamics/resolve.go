@@ -13,6 +13,7 @@ type resolver struct {
 	phrases []harmony.Phrase
 	events  []event
 	part    int
+	lender  *lender // whose marks serve until the first of its own; nil if none
 
 	level float64
 	base  float64    // the running mark, to which short hairpins return
@@ -31,8 +32,12 @@ type resolver struct {
 type rampEnd struct {
 	start, end score.Tick
 	from       float64
+	base       float64 // the running mark before it
 	sign       float64
-	open       bool // no mark named its target
+	named      bool // a mark or word named its target
+	word       bool // printed as a word
+	back       bool // it closed a swell
+	run        int  // how many like it came before without a gap
 }
 
 func (r *resolver) run() {
@@ -56,9 +61,14 @@ func (r *resolver) run() {
 	r.hold(r.s.Length())
 }
 
-// hold keeps the level up to t.
+// hold keeps the level up to t, after the way back from an open hairpin.
 func (r *resolver) hold(t score.Tick) {
 	r.settle(t)
+	r.stay(t)
+}
+
+// stay keeps the level up to t.
+func (r *resolver) stay(t score.Tick) {
 	if t > r.at {
 		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure})
 		r.at = t
@@ -94,7 +104,7 @@ func (r *resolver) contrast(e event, to float64) {
 	kind := Subito
 	why := "a jump of two steps or more without a ramp"
 	switch {
-	case e.at == 0 || from == to:
+	case e.at == 0 || from == to || r.peakOf(e, 1) >= from && r.peakOf(e, 1) > to: // fp is reached, then left
 		return
 	case grew && to <= from-1:
 		kind, why = Withheld, "it grows up to here, and "+e.act.text+" takes the goal away"
@@ -158,17 +168,29 @@ func (r *resolver) known(i int) bool {
 	return ok
 }
 
-// settle lets the level return from an open hairpin to the running mark.
+// settle lets the level return from an open hairpin to the running mark, over a measure.
 func (r *resolver) settle(t score.Tick) {
-	if !r.last.open || r.at != r.last.end || r.level == r.base || t <= r.at {
+	if !r.away() || r.level == r.base || t <= r.at {
 		return
 	}
 	end := r.at + r.measures(r.at, settleReach)
-	to := r.base
-	if end > t {
-		to = r.level + (r.base-r.level)*float64(t-r.at)/float64(end-r.at)
-		end = t
+	if end <= t {
+		r.back(end)
+		return
 	}
-	r.segments = append(r.segments, Segment{r.at, end, r.level, to, "back to the running level", harmony.Likely})
-	r.at, r.level = end, to
+	to := r.level + (r.base-r.level)*float64(t-r.at)/float64(end-r.at)
+	r.glide(t, to)
+}
+
+// back returns to the running mark up to t.
+func (r *resolver) back(t score.Tick) { r.glide(t, r.base) }
+
+func (r *resolver) glide(t score.Tick, to float64) {
+	if t <= r.at {
+		return
+	}
+	if r.level != to {
+		r.segments = append(r.segments, Segment{r.at, t, r.level, to, "back to the running level", harmony.Likely})
+		r.at, r.level = t, to
+	}
 }

@@ -75,7 +75,7 @@ func (j *judge) lowestSoon(i int, at score.Tick) float64 {
 
 func (j *judge) accent(a Accent, kind Kind, change float64, what string) {
 	v := Verdict{Start: a.At, End: a.At + Tolerance(j.s, a.At), Aspect: AtAccent, Kind: kind,
-		Tension: change, Level: a.Size, Size: size(change, a.Size),
+		Tension: change, Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(change, a.Size),
 		Harmony: fmt.Sprintf(what, math.Abs(change)), Page: "prints " + a.Sign}
 	v.Certainty = j.certainty(v)
 	place := "In " + where(j.s, a.At)
@@ -114,7 +114,7 @@ func (j *judge) comparePeaks(ph harmony.Phrase, tense int, loud, rise, swing flo
 	at := j.beats[tense].at
 	here := j.p.Whole.At(at)
 	away := j.nearestLoud(ph, at, loud)
-	v := Verdict{Start: ph.Start, End: ph.End, Aspect: AtPeak, Kind: Supports, Tension: rise, Level: here - loud,
+	v := Verdict{Start: ph.Start, End: ph.End, Aspect: AtPeak, Kind: Supports, Tension: rise, Level: here - loud, From: loud,
 		Size: size(rise, swing), Harmony: "is most tense in " + where(j.s, at), Page: "is loudest there"}
 	if m := j.s.Measures[j.s.MeasureAt(at)]; loud-here >= levelMove && abs(int(away-at)) > int(m.Length) {
 		v.Kind, v.Page = WorksAgainst, "is loudest in "+where(j.s, away)
@@ -166,13 +166,14 @@ func (j *judge) taper(ph harmony.Phrase) {
 	}
 	from := j.beats[max(last-1, 0)].at
 	drop := j.beats[last].tension - j.beats[last-1].tension
-	level := j.levelChange(from, max(ph.End-1, from))
+	m := j.taperMove(from, max(ph.End-1, from))
+	level := m.change()
 	if drop > -tensionMove || moves(level, levelMove) == 0 {
 		return // the span's own verdict says that nothing is printed
 	}
-	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: kindOf(drop, level), Tension: drop, Level: level,
+	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: kindOf(drop, level), Tension: drop, Level: level, From: m.from,
 		Size: size(drop, level), Harmony: "closes, " + string(c.Kind) + " cadence"}
-	v.Page = j.pageMove(v)
+	v.Page = j.pageText(v)
 	v.Certainty = min(j.certainty(v), phraseCertainty(ph))
 	place := "At the phrase's end in measure " + j.s.At(c.At).Number
 	v.Sentence = place + " the page " + v.Page + " as the cadence closes: taper the last note."
@@ -182,13 +183,24 @@ func (j *judge) taper(ph harmony.Phrase) {
 	j.out = append(j.out, v)
 }
 
+// taperMove reads the page over a phrase's end, from the beat before the cadence
+// or, if nothing changes there, from one beat earlier. What the next phrase
+// begins with is no part of it.
+func (j *judge) taperMove(from, to score.Tick) pageMove {
+	m := j.move(from, to)
+	if near := j.move(max(from-Tolerance(j.s, from), 0), to); moves(m.change(), levelMove) == 0 && moves(near.change(), levelMove) != 0 {
+		return near
+	}
+	return m
+}
+
 // contrasts names echo, subito and withheld climax, and says what the harmony does there.
 func (j *judge) contrasts() {
 	for _, c := range j.p.Contrasts {
 		i := j.beatAt(c.At)
 		before := j.beats[max(i-1, 0)].tension
 		v := Verdict{Start: c.At, End: c.At + Tolerance(j.s, c.At), Aspect: AtContrast,
-			Tension: j.beats[i].tension - before, Level: c.To - c.From}
+			Tension: j.beats[i].tension - before, Level: c.To - c.From, From: c.From}
 		v.Kind, v.Size = kindOf(v.Tension, v.Level), size(v.Tension, v.Level)
 		v.Harmony = j.harmonyMove(j.beats[max(i-1, 0)], j.beats[i])
 		v.Page = fmt.Sprintf("%s: %s to %s", c.Kind, Mark(c.From), Mark(c.To))

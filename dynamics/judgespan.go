@@ -10,34 +10,34 @@ import (
 )
 
 // span judges one stretch.
-func (j *judge) span(sp span) {
+func (j *judge) span(sp span, m pageMove) {
 	b, e := j.beats[sp.first], j.beats[sp.last]
-	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: e.tension - b.tension}
-	v.Level = j.levelChange(b.at, e.at)
+	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: e.tension - b.tension, Level: m.change(), From: m.from}
 	v.Kind = kindOf(v.Tension, v.Level)
+	v.Harmony, v.Page = j.harmonyMove(b, e), j.pageText(v)
+	swells := moves(v.Level, levelMove) == 0 && math.Abs(m.swell()) >= levelMove
+	if swells {
+		v.Page = swellText(m)
+		if v.Kind == Calm {
+			v.Kind, v.Level = Independent, m.swell()
+		}
+	}
 	v.Size = size(v.Tension, v.Level)
-	v.Harmony, v.Page = j.harmonyMove(b, e), j.pageMove(v)
 	v.Certainty = j.certainty(v)
-	v.Sentence = j.spanSentence(v)
+	if swells {
+		v.Certainty = min(v.Certainty, harmony.Likely)
+	}
+	v.Sentence = j.spanSentence(v, swells)
 	j.out = append(j.out, v)
 }
 
-// levelChange is the printed change between two moments. Where nothing changes
-// right there, a change within the tolerance on either side counts.
-func (j *judge) levelChange(from, to score.Tick) float64 {
-	c := j.p.Whole
-	d := c.At(to) - c.At(from)
-	if math.Abs(d) >= levelMove {
-		return d
+// swellText says how the page goes away and comes back.
+func swellText(m pageMove) string {
+	verb := "swells"
+	if m.swell() < 0 {
+		verb = "sinks"
 	}
-	best := d
-	t1, t2 := Tolerance(j.s, from), Tolerance(j.s, to)
-	for _, x := range [...]float64{c.At(to+t2) - c.At(from), c.At(to) - c.At(max(from-t1, 0))} {
-		if math.Abs(x) > math.Abs(best) {
-			best = x
-		}
-	}
-	return best
+	return verb + " from " + Mark(m.from) + " to " + beyond(m.from, m.peak-m.from) + " and comes back"
 }
 
 func kindOf(tension, level float64) Kind {
@@ -84,33 +84,17 @@ func (j *judge) chordAt(t score.Tick) *harmony.Chord {
 	return nil
 }
 
-func (j *judge) pageMove(v Verdict) string {
+func (j *judge) pageText(v Verdict) string {
 	if !j.p.Marked {
 		return "prints nothing"
 	}
-	from := LevelBefore(j.s, j.p.Whole, v)
 	switch moves(v.Level, levelMove) {
 	case 1:
-		return "grows from " + Mark(from) + " to " + beyond(from, v.Level)
+		return "grows from " + Mark(v.From) + " to " + beyond(v.From, v.Level)
 	case -1:
-		return "falls from " + Mark(from) + " to " + beyond(from, v.Level)
+		return "falls from " + Mark(v.From) + " to " + beyond(v.From, v.Level)
 	}
-	return "stays " + Mark(from)
-}
-
-// LevelBefore is the printed level from which a verdict's change starts: the
-// change may stand beside the stretch, within the tolerance that judges it.
-func LevelBefore(s *score.Score, c Curve, v Verdict) float64 {
-	best, off := c.At(v.Start), math.Inf(1)
-	near := Tolerance(s, v.Start)
-	for _, from := range [...]float64{c.At(v.Start), c.Before(v.Start), c.At(max(v.Start-near, 0))} {
-		for _, to := range [...]float64{c.Before(v.End), c.At(v.End), c.At(v.End + near)} {
-			if d := math.Abs(to - from - v.Level); d < off-0.1 {
-				best, off = from, d
-			}
-		}
-	}
-	return best
+	return "stays " + Mark(v.From)
 }
 
 // beyond names the level reached; inside one mark it says so.
@@ -169,7 +153,7 @@ func (j *judge) pageCertainty(from, to score.Tick) harmony.Certainty {
 }
 
 // spanSentence says it to a student.
-func (j *judge) spanSentence(v Verdict) string {
+func (j *judge) spanSentence(v Verdict, swells bool) string {
 	place := between(j.s, v.Start, v.End)
 	chord := "the harmony"
 	if c := j.chordAt(max(v.End-1, v.Start)); c != nil && v.Tension > 0 {
@@ -187,6 +171,12 @@ func (j *judge) spanSentence(v Verdict) string {
 		}
 		return place + " the harmony comes to rest, but the page " + v.Page + ": contrast intended? Then let the sound, not the chord, drive on."
 	case Unshaped:
+		if swells && v.Tension > 0 {
+			return place + " " + chord + ", and the page " + v.Page + " on the way: let the line arrive, not only the swell."
+		}
+		if swells {
+			return place + " the harmony relaxes, and the page " + v.Page + " on the way: end softer than you began."
+		}
 		if v.Tension > 0 {
 			return place + " " + chord + ", and the page is silent about it: lean into it a little."
 		}

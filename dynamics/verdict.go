@@ -41,6 +41,7 @@ type Verdict struct {
 	Page       string            // what the page does: "falls from f to p"
 	Tension    float64           // change of tension over the stretch, -100 to 100
 	Level      float64           // change of printed level, in steps
+	From       float64           // the printed level that it starts from
 	Size       float64           // 0 to 1, from both movements
 	Certainty  harmony.Certainty // from the chords, the margin, and how the level was read
 	Sentence   string            // for a student
@@ -56,7 +57,8 @@ const (
 )
 
 // Tolerance is how far a printed change may stand from the harmony's and still
-// meet it: one beat of the measure at t, on either side.
+// meet it: one beat of the measure at t, on either side. It counts once: where
+// two stretches meet, it belongs to the one whose harmony it goes with.
 func Tolerance(s *score.Score, t score.Tick) score.Tick {
 	if len(s.Measures) == 0 {
 		return s.Division
@@ -71,8 +73,10 @@ func Judge(s *score.Score, a *harmony.Analysis, p *Page) []Verdict {
 		return nil
 	}
 	j := judge{s: s, a: a, p: p, beats: beatTension(s, a)}
-	for _, sp := range j.spans() {
-		j.span(sp)
+	for _, spans := range j.spans() {
+		for i, m := range j.pageMoves(spans) {
+			j.span(spans[i], m)
+		}
 	}
 	j.accents()
 	for _, ph := range j.phrases() {
@@ -157,18 +161,21 @@ type span struct {
 	first, last int // beats, both included
 }
 
-// spans cuts each phrase at the turning points of its tension.
-func (j *judge) spans() []span {
-	var out []span
+// spans cuts each phrase at the turning points of its tension. Inside a phrase
+// one stretch begins with the beat with which the other ends.
+func (j *judge) spans() [][]span {
+	var out [][]span
 	for _, ph := range j.phrases() {
 		lo, hi := j.beatAt(ph.Start), j.beatAt(ph.End-1)
 		if hi <= lo {
 			continue
 		}
+		var inside []span
 		turns := turning(j.beats[lo:hi+1], tensionMove, j.longHold(lo))
 		for i := 0; i+1 < len(turns); i++ {
-			out = append(out, span{lo + turns[i], lo + turns[i+1]})
+			inside = append(inside, span{lo + turns[i], lo + turns[i+1]})
 		}
+		out = append(out, inside)
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package dynamics
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -136,4 +137,80 @@ func TestEchoOfMeasures(t *testing.T) {
 		}
 	}
 	t.Error("the echo is not named")
+}
+
+// A mark on or beside the moment where the harmony turns counts in one stretch:
+// the one that it goes with. The tension rises to 2:4 and falls to 3:1, then
+// rises again to 4:4.
+func TestChangeCountsOnce(t *testing.T) {
+	tension := func(b int) float64 {
+		switch b = b % 16; {
+		case b < 8:
+			return 10 * float64(b)
+		default:
+			return 8 * float64(b-8)
+		}
+	}
+	for _, c := range []struct {
+		name string
+		put  []string
+		want string
+	}{
+		{"on the release", []string{"1:1 mf", "3:1 p"}, "1:1 unshaped 0, 2:4 supports -2, 3:1 unshaped 0"},
+		{"a beat late", []string{"1:1 mf", "3:2 p"}, "1:1 unshaped 0, 2:4 supports -2, 3:1 unshaped 0"},
+		{"a beat early", []string{"1:1 mf", "2:4 p"}, "1:1 unshaped 0, 2:4 supports -2, 3:1 unshaped 0"},
+		{"two beats late", []string{"1:1 mf", "3:3 p"}, "1:1 unshaped 0, 2:4 unshaped 0, 3:1 works against -2"},
+		{"louder on the release", []string{"1:1 mf", "3:1 f"}, "1:1 unshaped 0, 2:4 works against 1, 3:1 unshaped 0"},
+		{"a fall is not turned into a rise", []string{"1:1 mf", "1:1 >2:4", "3:1 f"}, "1:1 works against -1, 2:4 works against 2, 3:1 unshaped 0"},
+		{"louder as it builds anew", []string{"1:1 p", "3:2 f"}, "1:1 unshaped 0, 2:4 unshaped 0, 3:1 supports 3"},
+		{"the next phrase's mark", []string{"1:1 p", "5:1 f"}, "1:1 unshaped 0, 2:4 unshaped 0, 3:1 unshaped 0"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, p := marked(t, c.put...)
+			var got []string
+			for _, v := range Judge(s, heard(s, tension), p) {
+				if v.Aspect == OverSpan && v.Start < s.Measures[4].Start {
+					got = append(got, fmt.Sprintf("%s %s %.0f", s.At(v.Start), v.Kind, v.Level))
+				}
+			}
+			if text := strings.Join(got, ", "); text != c.want {
+				t.Errorf("reads %s\nwant  %s", text, c.want)
+			}
+		})
+	}
+}
+
+// A page that swells and comes back is neither silent nor still.
+func TestSwellIsNoSilence(t *testing.T) {
+	s, p := marked(t, "1:1 p", "1:2 <2:2", "2:2 >3:2")
+	for _, c := range []struct {
+		tension func(int) float64
+		kind    Kind
+	}{
+		{func(int) float64 { return 20 }, Independent},
+		{func(b int) float64 { return 5 * float64(b%16) }, Unshaped},
+	} {
+		v := Judge(s, heard(s, c.tension), p)[0]
+		if v.Kind != c.kind || v.Page != "swells from p to mp and comes back" || strings.Contains(v.Sentence, "silent") {
+			t.Errorf("reads %s, %s: %s", v.Kind, v.Page, v.Sentence)
+		}
+	}
+}
+
+// The mark with which the next phrase begins is no part of the taper.
+func TestTaperEndsWithItsPhrase(t *testing.T) {
+	s, p := marked(t, "1:1 p", "5:1 f")
+	a := heard(s, func(b int) float64 {
+		if b%16 == 15 {
+			return 0
+		}
+		return 50
+	})
+	a.Cadences = []harmony.Cadence{{At: s.Measures[4].Start - s.Division, Kind: harmony.PerfectAuthentic, Confidence: 0.9}}
+	a.Phrases[0].Cadence = 0
+	for _, v := range Judge(s, a, p) {
+		if v.Aspect == AtTaper {
+			t.Errorf("the taper reads %s: %s", v.Kind, v.Sentence)
+		}
+	}
 }

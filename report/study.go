@@ -241,8 +241,7 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	if !r.Page.Marked {
 		return "–"
 	}
-	from := dynamics.LevelBefore(r.Score, r.Page.Whole, v)
-	a, b := dynamics.Mark(from), dynamics.Mark(from+v.Level)
+	a, b := dynamics.Mark(v.From), dynamics.Mark(v.From+v.Level)
 	switch {
 	case math.Abs(v.Level) < 0.5:
 		return a

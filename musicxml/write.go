@@ -15,7 +15,8 @@ import (
 // It is meant for scores of our own making: a reduction, a test. Pitches are
 // written as they sound. Notes are split at bar lines and into printable
 // values, with ties and tuplets; notes of one voice that overlap are given
-// voices of their own. Ornaments, tremolos and slurs from grace notes are left
+// voices of their own. Clefs are those of the treble and the bass, and change
+// at a bar line where a staff's notes leave them for long. Ornaments, tremolos and slurs from grace notes are left
 // out, because score does not keep what they need. To add to a document that was read, use [File.Apply].
 //
 // The score must have measures, and every note a part, a staff and a positive
@@ -99,6 +100,7 @@ type partWriter struct {
 	slurs  map[int][]slurEnd // by index into Score.Notes
 	keys   []int             // fifths in force, by staff
 	staves int
+	clefs  [][]clef // by staff from 0, then measure
 }
 
 func (b *scoreWriter) writePart(i int) {
@@ -109,6 +111,7 @@ func (b *scoreWriter) writePart(i int) {
 	}
 	b.part.keys = make([]int, b.part.staves+1)
 	b.part.slurs = b.slurEnds(i)
+	b.chooseClefs()
 	b.part.marks = b.collectMarks(i)
 	b.open("part", "id", partID(i))
 	for m := range b.s.Measures {

@@ -32,8 +32,10 @@ func (b *scoreWriter) attributes(i int) {
 		if b.part.staves > 1 {
 			x.leaf("staves", strconv.Itoa(b.part.staves))
 		}
-		for staff := 1; staff <= b.part.staves; staff++ {
-			b.writeClef(&x, staff)
+	}
+	for staff, clefs := range b.part.clefs {
+		if i == 0 || clefs[i] != clefs[i-1] {
+			b.writeClef(&x, staff+1, clefs[i])
 		}
 	}
 	if x.out.Len() > 0 {
@@ -98,37 +100,6 @@ func (b *scoreWriter) writeTime(x *xmlWriter, m score.Measure) {
 	}
 	x.leaf("beats", strconv.Itoa(m.Beats))
 	x.leaf("beat-type", strconv.Itoa(m.BeatUnit))
-}
-
-// writeClef chooses a clef by where the staff's notes lie.
-func (b *scoreWriter) writeClef(x *xmlWriter, staff int) {
-	sum, count := 0.0, 0.0
-	for _, n := range b.s.Notes {
-		if n.Part == b.part.index && max(n.Staff, 1) == staff && !n.Unpitched {
-			sum, count = sum+n.Pitch.MIDI(), count+1
-		}
-	}
-	sign, line := "G", "2"
-	between := 58.0         // a third below middle C, the border of the two clefs
-	if b.part.staves == 2 { // under two hands each stays in its own clef as long as it can
-		between = [...]float64{55, 62}[staff-1]
-	}
-	switch {
-	case b.s.Parts[b.part.index].Percussion:
-		sign, line = "percussion", ""
-	case count > 0 && sum < between*count, count == 0 && staff > 1:
-		sign, line = "F", "4"
-	}
-	var attrs []string
-	if b.part.staves > 1 {
-		attrs = []string{"number", strconv.Itoa(staff)}
-	}
-	x.open("clef", attrs...)
-	x.leaf("sign", sign)
-	if line != "" {
-		x.leaf("line", line)
-	}
-	x.close()
 }
 
 // barline writes a measure's left or right edge if it is more than a plain line.

@@ -6,34 +6,6 @@ import (
 	"hairpin/score"
 )
 
-// transposition carries a written pitch to the sounding one.
-type transposition struct {
-	steps     int     // letters up
-	semitones float64 // half tones up
-}
-
-// fifths is the transposition of a key: steps along the line of fifths, upward
-// 7 half tones and 4 letters each.
-func (t transposition) fifths() int { return 7*int(t.semitones) - 12*t.steps }
-
-func (t transposition) apply(p score.Pitch) score.Pitch {
-	if t == (transposition{}) {
-		return p
-	}
-	sounding := p.MIDI() + t.semitones
-	step := p.Step + t.steps
-	q := score.Pitch{Step: mod(step, 7), Octave: p.Octave + (step-mod(step, 7))/7}
-	q.Alter = sounding - q.MIDI()
-	return q
-}
-
-func mod(a, n int) int {
-	if a %= n; a < 0 {
-		a += n
-	}
-	return a
-}
-
 func (r *partReader) readAttributes(n *node) {
 	for e := n.child; e != nil; e = e.next {
 		switch e.name {
@@ -49,15 +21,10 @@ func (r *partReader) readAttributes(n *node) {
 			} else {
 				r.fail("staves of %s", short(e.text))
 			}
-		case "transpose":
-			r.readTranspose(e)
 		case "measure-style":
-			if e.find("measure-repeat") != nil && e.find("measure-repeat").attr("type") != "stop" {
-				r.warn("a sign to repeat the measure before; the measure was read as it is written out")
-			}
+			r.readStyle(e)
 		}
 	}
-	// A transposition in the same element is meant for its keys.
 	for e := n.child; e != nil; e = e.next {
 		switch e.name {
 		case "key":
@@ -68,6 +35,15 @@ func (r *partReader) readAttributes(n *node) {
 	}
 	if n.find("transpose") != nil && n.find("key") == nil {
 		r.restateKeys()
+	}
+}
+
+// readStyle warns of signs that stand for music elsewhere.
+func (r *partReader) readStyle(n *node) {
+	for _, sign := range [...]struct{ name, what string }{{"measure-repeat", "measure"}, {"beat-repeat", "beat"}} {
+		if e := n.find(sign.name); e != nil && e.attr("type") != "stop" {
+			r.warn("a sign to repeat the %s before; it was read as it is written out", sign.what)
+		}
 	}
 }
 
@@ -82,63 +58,6 @@ func (r *partReader) number(n *node) int {
 		r.warn("<%s> for staff %s was read as for all staves", n.name, short(s))
 	}
 	return i
-}
-
-func (r *partReader) readTranspose(n *node) {
-	semitones, ok := number(n.get("chromatic"))
-	if !ok || semitones > 127 || semitones < -127 {
-		r.fail("transposition of %s half tones", short(n.get("chromatic")))
-		return
-	}
-	octaves := 0
-	if s := n.get("octave-change"); s != "" {
-		if octaves, ok = integer(s, -10, 10); !ok {
-			r.fail("transposition of %s octaves", short(s))
-			return
-		}
-	}
-	steps, ok := integer(n.get("diatonic"), -70, 70)
-	if sounds := 12.0 / 7 * float64(steps); !ok || semitones-sounds > 2 || sounds-semitones > 2 {
-		steps = plainSteps(semitones)
-	}
-	t := transposition{steps + 7*octaves, semitones + 12*float64(octaves)}
-	staff := r.number(n)
-	if staff == 0 {
-		clear(r.transpose)
-	}
-	r.transpose[staff] = t
-}
-
-// plainSteps is the number of letters in the plainest interval of so many half tones.
-func plainSteps(semitones float64) int {
-	if semitones < 0 {
-		return -plainSteps(-semitones)
-	}
-	whole := int(semitones)
-	return whole/12*7 + [12]int{0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6}[whole%12]
-}
-
-// transposed is the transposition of a staff, spelled so that its key keeps
-// within seven signs.
-func (r *partReader) transposed(staff int) transposition {
-	t, ok := r.transpose[staff]
-	if !ok {
-		t = r.transpose[0]
-	}
-	if t == (transposition{}) {
-		return t
-	}
-	key, ok := r.keys[staff]
-	if !ok {
-		key = r.keys[0]
-	}
-	switch sum := key.Written + t.fifths(); {
-	case sum > 7:
-		t.steps++
-	case sum < -7:
-		t.steps--
-	}
-	return t
 }
 
 func (r *partReader) readKey(n *node) {
@@ -168,7 +87,7 @@ func (r *partReader) readKey(n *node) {
 func (r *partReader) addKey(k score.KeyMark) {
 	k.Fifths = k.Written
 	if k.NonStandard == "" {
-		k.Fifths += r.transposed(k.Staff).fifths()
+		k.Fifths += r.transposed(k.Staff, k.At-r.start).fifths()
 	}
 	r.s.Keys = append(r.s.Keys, k)
 }

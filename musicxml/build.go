@@ -42,6 +42,7 @@ func build(sh *sheet, root *node, limits Limits) (*score.Score, error) {
 			return nil, err
 		}
 	}
+	b.joinHairpins(readers)
 	b.finish()
 	return b.s, nil
 }

@@ -24,6 +24,7 @@ func (b *builder) finish() {
 	sortPlaces(s.Slurs, func(l score.Slur) score.Place { return spanPlace(l.Span) })
 	b.oneForAllParts()
 	b.pickup()
+	b.oddMeasures()
 	b.sortWarnings()
 }
 

@@ -97,8 +97,8 @@ func (r *partReader) readPitch(n *node, w score.Note) score.Pitch {
 	} else if !octave {
 		r.fail("a note without an octave")
 	}
-	if len(r.transpose) > 0 {
-		p = r.transposed(w.Staff).apply(p)
+	if len(r.transpose) > 0 || len(r.transpositions) > 0 {
+		p = r.transposed(w.Staff, w.Onset-r.start).apply(p)
 	}
 	return p
 }

@@ -9,22 +9,27 @@ import (
 // partReader walks through one part.
 type partReader struct {
 	cursor
-	b         *builder
-	s         *score.Score
-	part      int
-	measure   int
-	start     score.Tick // of the measure
-	staves    int
-	transpose map[int]transposition // by staff, 0 for all
-	keys      map[int]score.KeyMark // in force, by staff
-	pitched   bool
-	unpitched bool
+	b              *builder
+	s              *score.Score
+	part           int
+	measure        int
+	start          score.Tick // of the measure
+	staves         int
+	transpose      map[int]transposition // in force at the start of the measure, by staff, 0 for all
+	keys           map[int]score.KeyMark // in force, by staff
+	transpositions map[int][]transposing // within the measure, by staff
+	pitched        bool
+	unpitched      bool
 
 	notes  []tiedNote
 	tied   bool // some note carries a tie
 	wedges []spanMark
 	dashes []spanMark
 	slurs  []spanMark
+
+	hairpins []span     // paired within the part
+	stray    []spanMark // stops of hairpins that the part does not start
+
 	jumps  []jumpMark
 	ending *endingMark // the one that is open
 
@@ -36,7 +41,7 @@ type partReader struct {
 func (b *builder) readPart(i int) (*partReader, error) {
 	r := &partReader{
 		cursor: newCursor(b.s.Division, b.limits), b: b, s: b.s, part: i, staves: 1,
-		transpose: map[int]transposition{}, keys: map[int]score.KeyMark{},
+		transpose: map[int]transposition{}, transpositions: map[int][]transposing{}, keys: map[int]score.KeyMark{},
 	}
 	p := b.sheet.parts[i]
 	r.where.Part = p.id
@@ -55,6 +60,7 @@ func (b *builder) readPart(i int) (*partReader, error) {
 		if r.err != nil {
 			return nil, r.err
 		}
+		r.shortPart(b.s.Measures[k])
 	}
 	r.where.Measure = ""
 	if n := len(p.cells); n < len(b.s.Measures) {
@@ -64,6 +70,7 @@ func (b *builder) readPart(i int) (*partReader, error) {
 }
 
 func (r *partReader) readMeasure(c cell) {
+	r.readTranspositions(c.node)
 	index := c.firstNote
 	for e := c.node.child; e != nil && r.err == nil; e = e.next {
 		switch e.name {
@@ -94,7 +101,6 @@ func (r *partReader) resolve() error {
 	p.Staves = r.staves
 	p.Percussion = r.unpitched && !r.pitched
 	r.joinTies()
-	r.pairHairpins()
 	r.pairDashes()
 	r.pairSlurs()
 	r.b.jumps.add(r.jumps)
@@ -138,6 +144,15 @@ func (r *partReader) staff(n *node) int {
 
 func (r *partReader) mark(p place) score.Place {
 	return score.Place{At: p.at, Part: r.part, Staff: p.staff}
+}
+
+// until names the moment that something was read to last to.
+func (r *partReader) until(t score.Tick) string {
+	if m := r.s.Measures[r.s.MeasureAt(t-1)]; m.End() == t {
+		return "the end of measure " + m.Number
+	}
+	p := r.s.At(t)
+	return "measure " + p.Number + " beat " + score.FormatBeat(p.Beat)
 }
 
 func (r *partReader) printed(at score.Tick) string {

@@ -86,7 +86,9 @@ func noteCases() []readCase {
 		{"parts-of-unequal-length", map[string]string{
 			"measures": "1 0+4 of 4, 2 4+4 of 4, 3 8+4 of 4",
 			"notes":    "0 4 C5, 0 2 C3, 4 1 D5, 4 4 D3, 8 4 E5",
-			"warnings": "P2  the part ends before measure 3 of the score; it was read as silent from there",
+			"warnings": "P1 2 the part ends after 1 quarter note of a measure of 4 quarter notes; the rest was read as silent; " +
+				"P2  the part ends before measure 3 of the score; it was read as silent from there; " +
+				"P2 1 the part ends after 2 quarter notes of a measure of 4 quarter notes; the rest was read as silent",
 		}},
 		{"transposing-per-staff-and-mid-measure", map[string]string{
 			// a B flat clarinet, then an A clarinet; the lower staff of the other part an octave down

@@ -158,29 +158,6 @@ func (s span) at(part int) score.Span {
 	return score.Span{Start: s.from.at, End: s.to.at, Part: part, Staff: s.from.staff}
 }
 
-func (r *partReader) pairHairpins() {
-	spans, lost := pair(r.wedges)
-	for _, m := range lost {
-		r.warnAt(m.written, "a hairpin stops that never started; it was passed over")
-	}
-	for _, s := range spans {
-		if s.open {
-			s.to = r.openEnd(s.from)
-			r.warnAt(s.from.written, "a hairpin never stops; it was read as far as %s", r.until(s.to.written))
-		}
-		h := score.Hairpin{
-			Span: s.at(r.part), WrittenStart: s.from.written, WrittenEnd: s.to.written,
-			Kind: s.from.kind, Niente: s.from.niente || s.to.niente, Open: s.open, Hidden: s.from.hidden,
-		}
-		if h.End < h.Start {
-			h.Start, h.End = h.WrittenStart, max(h.WrittenEnd, h.WrittenStart)
-			r.warnAt(s.from.written, "a hairpin's offsets turn it round; they were passed over")
-		}
-		r.s.Hairpins = append(r.s.Hairpins, h)
-	}
-	r.wedges = nil
-}
-
 func (r *partReader) pairDashes() {
 	spans, lost := pair(r.dashes)
 	for _, m := range lost {
@@ -213,37 +190,4 @@ func (r *partReader) pairSlurs() {
 		r.s.Slurs = append(r.s.Slurs, l)
 	}
 	r.slurs = nil
-}
-
-// openEnd is where a player would end a line that the source never stops: at
-// the next mark that makes it pointless, or failing that with the measure. That
-// mark is looked for only as long as a file has few such lines.
-func (r *partReader) openEnd(from spanMark) spanMark {
-	m := r.s.Measures[r.s.MeasureAt(from.written)]
-	end := max(m.End(), from.at)
-	if r.openEnds++; r.openEnds <= maxOpenEnds {
-		for _, d := range r.s.Dynamics {
-			if d.Part == r.part && d.Written > from.written && d.Written < end {
-				end = d.Written
-			}
-		}
-		for _, w := range r.wedges {
-			if w.start && w.written > from.written && w.written < end {
-				end = w.written
-			}
-		}
-	}
-	to := from
-	to.at, to.written = max(end, from.at), end
-	return to
-}
-
-const (
-	maxOpenEnds = 200
-	maxOpen     = 64 // lines of one kind that run at once in a part; older ones are taken for forgotten
-)
-
-func (r *partReader) until(t score.Tick) string {
-	p := r.s.At(t)
-	return "measure " + p.Number + " beat " + score.FormatBeat(p.Beat)
 }

@@ -67,7 +67,7 @@ func (r *partReader) chordTone(n *node, step, alter string, staff int) (written,
 		}
 		c += score.Class(7 * int(a))
 	}
-	return c.String(), (c + score.Class(r.transposed(staff).fifths())).String()
+	return c.String(), (c + score.Class(r.transposed(staff, r.pos).fifths())).String()
 }
 
 func (r *partReader) readDegree(n *node) score.Degree {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/url"
 	"path"
 	"strings"
 )
@@ -60,15 +61,30 @@ func scoreEntry(z *zip.Reader, limits Limits) (*zip.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, f := range z.File {
-		if f.Name == name {
-			return f, nil
+	for _, same := range [...]func(entry string) bool{
+		func(entry string) bool { return entry == name },
+		func(entry string) bool { return plainPath(entry) == plainPath(name) },
+	} {
+		for _, f := range z.File {
+			if same(f.Name) {
+				return f, nil
+			}
 		}
 	}
 	return lonelyScore(z, containerEntry+" names "+short(name)+", which is not in it")
 }
 
-// rootFile is the path of the first root file that can be a score.
+// plainPath is a path as different writers may mean it: "/a%20b.xml" and
+// ".\\a b.xml" are the same entry.
+func plainPath(s string) string {
+	if t, err := url.PathUnescape(s); err == nil {
+		s = t
+	}
+	return strings.ToLower(path.Clean("/" + strings.ReplaceAll(s, "\\", "/")))
+}
+
+// rootFile is the path of the first root file that is a score by its media
+// type, or failing that by its name.
 func rootFile(b []byte, limits Limits) (string, error) {
 	text, _, err := decodeText(bytes.TrimRight(b, "\x00"))
 	if err != nil {
@@ -78,17 +94,37 @@ func rootFile(b []byte, limits Limits) (string, error) {
 	if err != nil {
 		return "", inContainerIndex(err)
 	}
-	if t.root.name == "container" {
-		if list := t.root.find("rootfiles"); list != nil {
-			for c := list.child; c != nil; c = c.next {
-				media := c.attr("media-type")
-				if c.name == "rootfile" && (media == "" || strings.HasPrefix(media, scoreMediaType)) {
-					return c.attr("full-path"), nil
-				}
+	named := ""
+	for list := t.root.child; list != nil; list = list.next {
+		if local(t.root.name) != "container" || local(list.name) != "rootfiles" {
+			continue
+		}
+		for c := list.child; c != nil; c = c.next {
+			media, name := c.attr("media-type"), c.attr("full-path")
+			switch {
+			case local(c.name) != "rootfile":
+			case media == "", strings.HasPrefix(media, scoreMediaType):
+				return name, nil
+			case named == "" && hasScoreName(name):
+				named = name
 			}
 		}
 	}
-	return "", &MalformedError{Text: containerEntry + " names no score"}
+	if named == "" {
+		return "", &MalformedError{Text: containerEntry + " names no score"}
+	}
+	return named, nil
+}
+
+// local is a name without its namespace prefix.
+func local(name string) string { return name[strings.LastIndexByte(name, ':')+1:] }
+
+func hasScoreName(s string) bool {
+	switch strings.ToLower(path.Ext(s)) {
+	case ".xml", ".musicxml":
+		return true
+	}
+	return false
 }
 
 func inContainerIndex(err error) error {
@@ -103,11 +139,8 @@ func inContainerIndex(err error) error {
 func lonelyScore(z *zip.Reader, why string) (*zip.File, error) {
 	var found []*zip.File
 	for _, f := range z.File {
-		switch strings.ToLower(path.Ext(f.Name)) {
-		case ".xml", ".musicxml":
-			if !strings.HasPrefix(f.Name, "META-INF/") && !strings.HasPrefix(f.Name, "__MACOSX/") {
-				found = append(found, f)
-			}
+		if hasScoreName(f.Name) && !strings.HasPrefix(f.Name, "META-INF/") && !strings.HasPrefix(f.Name, "__MACOSX/") {
+			found = append(found, f)
 		}
 	}
 	if len(found) != 1 {

@@ -21,6 +21,7 @@ type cursor struct {
 	reach score.Tick // the furthest point so far
 	last  score.Tick // onset of the last note that was not a chord member
 	first bool       // no note yet in this measure
+	left  bool       // the cursor was set elsewhere since that note
 }
 
 func newCursor(division score.Tick, limits Limits) cursor {
@@ -28,7 +29,7 @@ func newCursor(division score.Tick, limits Limits) cursor {
 }
 
 // enter starts a measure.
-func (c *cursor) enter() { c.pos, c.reach, c.last, c.first = 0, 0, 0, true }
+func (c *cursor) enter() { c.pos, c.reach, c.last, c.first, c.left = 0, 0, 0, true, false }
 
 // warn tells what is irregular and how it was read.
 func (c *cursor) warn(format string, args ...any) {
@@ -118,6 +119,10 @@ scan:
 		c.warn("a chord without a first note was read as a note of its own")
 	}
 	c.first = false
+	if t.chord && c.left {
+		c.warn("a chord is torn apart by a backup or forward; its notes were read together")
+	}
+	c.left = false
 	if t.chord {
 		t.onset = c.last
 		c.arrive(t.onset + t.duration)
@@ -142,9 +147,13 @@ func (c *cursor) arrive(t score.Tick) {
 	c.reach = max(c.reach, min(t, c.most))
 }
 
-func (c *cursor) forward(n *node) { c.move(c.duration("a forward", n.get("duration"))) }
+func (c *cursor) forward(n *node) {
+	c.left = true
+	c.move(c.duration("a forward", n.get("duration")))
+}
 
 func (c *cursor) backup(n *node) {
+	c.left = true
 	c.pos -= c.duration("a backup", n.get("duration"))
 	if c.pos < 0 {
 		c.warn("a backup past the start of the measure was read as back to its start")

@@ -52,21 +52,32 @@ func (r *partReader) readDirectionType(e *node, p place, voice int, hidden bool)
 }
 
 func (r *partReader) readDynamics(n *node, p place, d score.Dynamic) {
-	var mark strings.Builder
-	for e := n.child; e != nil; e = e.next {
-		if e.name == "other-dynamics" {
-			mark.WriteString(collapse(e.text))
-		} else {
-			mark.WriteString(oneLine(e.name))
-		}
-	}
-	if mark.Len() == 0 {
+	mark := markText(n)
+	if mark == "" {
 		r.warn("a dynamics mark without content was passed over")
 		return
 	}
-	d.Place, d.Written, d.Mark = r.mark(p), p.written, mark.String()
+	d.Place, d.Written, d.Mark = r.mark(p), p.written, mark
 	d.Hidden = d.Hidden || n.attr("print-object") == "no"
 	r.s.Dynamics = append(r.s.Dynamics, d)
+}
+
+// markText joins the signs of one dynamics element, "sf" and "mp" to "sfmp". Words
+// among them ("più", "espr.") keep their distance.
+func markText(n *node) string {
+	text, word := "", false
+	for e := n.child; e != nil; e = e.next {
+		piece, isWord := oneLine(e.name), false
+		if e.name == "other-dynamics" {
+			piece = collapse(e.text)
+			isWord = strings.Trim(piece, "pfmszrn") != ""
+		}
+		if text != "" && piece != "" && (word || isWord) {
+			text += " "
+		}
+		text, word = text+piece, isWord
+	}
+	return text
 }
 
 func (r *partReader) readWedge(n *node, p place, hidden bool) {

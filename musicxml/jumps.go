@@ -40,13 +40,19 @@ func mergeJumps(printed, played []jumpMark) []jumpMark {
 	return printed
 }
 
-// jumpWords tells which jump a text asks for, "" if none.
+// jumpWords tells which jump a text asks for, "" if none. What stands behind
+// "D.C." and "D.S." with their full stops is how to play on: al Fine, senza rep.
 func jumpWords(s string) string {
-	t := strings.ToLower(strings.ReplaceAll(strings.ReplaceAll(s, " ", ""), ".", ""))
+	dotted := strings.ToLower(strings.ReplaceAll(s, " ", ""))
+	t := strings.ReplaceAll(dotted, ".", "")
+	sends := func(short, long string) bool {
+		return t == short || strings.HasPrefix(t, short+"al") || strings.HasPrefix(t, long) ||
+			strings.HasPrefix(dotted, short[:1]+"."+short[1:]+".")
+	}
 	switch {
-	case strings.HasPrefix(t, "dc") && (len(t) == 2 || strings.HasPrefix(t[2:], "al")), strings.HasPrefix(t, "dacapo"):
+	case sends("dc", "dacapo"):
 		return "dacapo"
-	case strings.HasPrefix(t, "ds") && (len(t) == 2 || strings.HasPrefix(t[2:], "al")), strings.HasPrefix(t, "dalsegno"):
+	case sends("ds", "dalsegno"):
 		return "dalsegno"
 	case t == "tocoda", t == "allacoda", t == "alcoda":
 		return "tocoda"

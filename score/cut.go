@@ -8,7 +8,7 @@ import "sort"
 // begin with it. Repeats, endings and jumps are left out.
 func Cut(s *Score, p Stretch) *Score {
 	u := &Score{Title: s.Title, Composer: s.Composer, Division: s.Division, Parts: s.Parts}
-	c := copier{reaching(s, p), u, p, -p.From, 0}
+	c := copier{reaching(s, p), u, p, -p.From, 0, s.longestNote()}
 	c.measures()
 	if p.From > 0 {
 		c.restate()
@@ -20,18 +20,11 @@ func Cut(s *Score, p Stretch) *Score {
 	return u
 }
 
-// reaching is the score with what reaches into the stretch begun at its start.
+// reaching is the score with the lines that reach into the stretch begun at its start.
 func reaching(s *Score, p Stretch) *Score {
 	t := *s
-	t.Notes, t.Hairpins, t.Dashes = nil, nil, nil
+	t.Hairpins, t.Dashes = nil, nil
 	into := func(start, end Tick) bool { return start < p.From && end > p.From }
-	for _, n := range s.Notes {
-		if into(n.Onset, n.End()) {
-			n.Duration -= p.From - n.Onset
-			n.Onset = p.From
-		}
-		t.Notes = append(t.Notes, n)
-	}
 	for _, h := range s.Hairpins {
 		if into(h.Start, h.End) {
 			h.Start, h.WrittenStart = p.From, p.From

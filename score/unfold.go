@@ -1,6 +1,7 @@
 package score
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 )
@@ -13,7 +14,8 @@ type Stretch struct {
 // Unfold is the score in the order in which it is played: repeats taken, each
 // with its endings, and jumps followed. What a player reads from the page
 // before a repeated passage (key, time signature, tempo, printed level) is
-// stated again where the passage is entered. The result has no repeats,
+// stated again where the passage is entered, and a note that is tied over into
+// it from elsewhere on the page is struck there. The result has no repeats,
 // endings and jumps; its notes keep their Source and its measures their printed
 // numbers.
 func Unfold(s *Score) *Score {
@@ -21,9 +23,13 @@ func Unfold(s *Score) *Score {
 		Title: s.Title, Composer: s.Composer, Division: s.Division,
 		Parts: slices.Clone(s.Parts), Rests: s.Rests, Warnings: slices.Clone(s.Warnings),
 	}
-	at := Tick(0)
-	for i, p := range s.Order() {
-		c := copier{s, u, p, at - p.From, len(u.Measures)}
+	order, cut := s.play()
+	if cut {
+		u.Warnings = append(u.Warnings, Warning{Text: "repeats and jumps go on without end; the rest was left out"})
+	}
+	at, longest := Tick(0), s.longestNote()
+	for i, p := range order {
+		c := copier{s, u, p, at - p.From, len(u.Measures), longest}
 		c.measures()
 		if i > 0 {
 			c.restate()
@@ -33,21 +39,36 @@ func Unfold(s *Score) *Score {
 		c.spans()
 		at += p.To - p.From
 	}
-	sort.SliceStable(u.Notes, func(i, j int) bool { return u.Notes[i].Onset < u.Notes[j].Onset })
+	slices.SortStableFunc(u.Notes, func(a, b Note) int {
+		return cmp.Or(cmp.Compare(a.Onset, b.Onset), cmp.Compare(a.Part, b.Part), cmp.Compare(a.Pitch.MIDI(), b.Pitch.MIDI()))
+	})
 	return u
 }
 
-// Passages played more often than this are cut off: the file is mistaken.
-const maxStretches = 10000
+// Where more than this would be played, the file is mistaken, and the rest is
+// left out.
+const (
+	maxStretches = 10_000
+	maxPlayed    = 1_000_000 // notes, once the whole page was played twice
+)
 
 // Order is the order in which the page is played, as stretches of it. By
 // common practice a repeat without a number is played twice, a jump is taken
 // once, and after it no repeat is taken and the last ending is played.
 func (s *Score) Order() []Stretch {
+	order, _ := s.play()
+	return order
+}
+
+// play is the order, and whether it was cut off.
+func (s *Score) play() (order []Stretch, cut bool) {
 	p := player{s: s, end: s.Length(), pass: 1}
-	for len(p.out) < maxStretches && p.step() {
+	for p.step() {
+		if len(p.out) >= maxStretches || p.notes > max(maxPlayed, 2*len(s.Notes)) {
+			return join(p.out), true
+		}
 	}
-	return join(p.out)
+	return join(p.out), false
 }
 
 // player goes over the page.
@@ -59,6 +80,7 @@ type player struct {
 	pass    int  // how often the section is being played
 	jumped  bool // after a da capo or dal segno
 	out     []Stretch
+	notes   int // that begin in out
 }
 
 // step plays up to the next sign and obeys it; false at the end.
@@ -72,8 +94,14 @@ func (p *player) step() bool {
 	}
 	next := p.next()
 	p.out = append(p.out, Stretch{p.at, next})
+	p.notes += p.s.firstNote(next) - p.s.firstNote(p.at)
 	p.at = next
 	return p.obey()
+}
+
+// firstNote is the index of the first note that begins at t or later.
+func (s *Score) firstNote(t Tick) int {
+	return sort.Search(len(s.Notes), func(i int) bool { return s.Notes[i].Onset >= t })
 }
 
 func (p *player) endingHere() (Ending, bool) {

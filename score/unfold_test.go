@@ -135,6 +135,37 @@ func TestUnfoldRestates(t *testing.T) {
 	}
 }
 
+// A note of the first time tied into the second ending is heard there as well.
+func TestUnfoldHeldNote(t *testing.T) {
+	s := page(3)
+	s.Repeats = []score.Repeat{back(2, 0)}
+	s.Endings = []score.Ending{ending(2, 2, 1), ending(3, 3, 2)}
+	s.Notes = s.Notes[:2]
+	s.Notes[1].Duration = 8
+	s.Notes[1].Signs = score.Accent
+	u := score.Unfold(s)
+	if len(u.Notes) != 4 {
+		t.Fatalf("notes %v", u.Notes)
+	}
+	for i, want := range []score.Note{{Onset: 0, Duration: 4}, {Onset: 4, Duration: 4, Signs: score.Accent}, {Onset: 8, Duration: 4}, {Onset: 12, Duration: 4}} {
+		if n := u.Notes[i]; n.Onset != want.Onset || n.Duration != want.Duration || n.Signs != want.Signs || n.Measure != i {
+			t.Errorf("note %d: %+v", i, n)
+		}
+	}
+}
+
+func TestUnfoldEndless(t *testing.T) {
+	s := page(2)
+	for range 300_000 {
+		s.Notes = append(s.Notes, score.Note{Onset: 4, Duration: 4, Staff: 1, Voice: 1, Measure: 1})
+	}
+	s.Repeats = []score.Repeat{back(1, 0), back(2, 100)}
+	u := score.Unfold(s)
+	if len(u.Notes) > 1_500_000 || len(u.Warnings) != 1 {
+		t.Errorf("%d notes, warnings %v", len(u.Notes), u.Warnings)
+	}
+}
+
 func TestUnfoldMidMeasure(t *testing.T) {
 	s := page(2)
 	s.Repeats = []score.Repeat{{At: 6, Measure: 1}}

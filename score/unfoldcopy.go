@@ -6,6 +6,8 @@ type copier struct {
 	p     Stretch
 	shift Tick // from the time on the page to the time played
 	first int  // index in u of the stretch's first measure
+
+	longest Tick // no note of s is longer
 }
 
 func (c copier) has(t Tick) bool { return t >= c.p.From && t < c.p.To }
@@ -36,8 +38,15 @@ func (c copier) measures() {
 }
 
 func (c copier) notes() {
-	for _, n := range c.s.Notes {
-		if !c.has(n.Onset) {
+	for _, n := range c.s.Notes[c.s.firstNote(c.p.From-c.longest):] {
+		if n.Onset >= c.p.To {
+			return
+		}
+		if held := n.Onset < c.p.From && n.End() > c.p.From; held {
+			n.Duration -= c.p.From - n.Onset
+			n.Onset = c.p.From
+			n.Signs = 0 // they stood at its start
+		} else if !c.has(n.Onset) {
 			continue
 		}
 		n.Duration = min(n.End(), c.p.To) - n.Onset
@@ -45,6 +54,13 @@ func (c copier) notes() {
 		n.Measure = max(c.u.MeasureAt(n.Onset), c.first)
 		c.u.Notes = append(c.u.Notes, n)
 	}
+}
+
+func (s *Score) longestNote() (longest Tick) {
+	for _, n := range s.Notes {
+		longest = max(longest, n.Duration)
+	}
+	return longest
 }
 
 func (c copier) marks() {

@@ -120,7 +120,7 @@ func (b *builder) layMeasures() error {
 		b.s.Measures[i] = score.Measure{Number: number, Start: start, Length: lengths[i]}
 		start += lengths[i]
 		if int64(start/b.s.Division) > b.limits.Length {
-			return &UnsupportedError{Where: Where{Measure: n.attr("number")}, Text: fmt.Sprintf("the piece is longer than %d quarter notes", b.limits.Length)}
+			return &UnsupportedError{Where: Where{Measure: n.attr("number")}, Text: fmt.Sprintf("the piece is longer than %d quarter notes", b.limits.Length), Limit: "length"}
 		}
 	}
 	return nil

@@ -28,7 +28,7 @@ func openContainer(b []byte, limits Limits) (name string, doc []byte, err error)
 		return "", nil, &MalformedError{Text: "the compressed file is damaged: " + err.Error()}
 	}
 	if len(z.File) > limits.Entries {
-		return "", nil, &UnsupportedError{Text: fmt.Sprintf("the compressed file has more than %d entries", limits.Entries)}
+		return "", nil, &UnsupportedError{Text: fmt.Sprintf("the compressed file has more than %d entries", limits.Entries), Limit: "entries"}
 	}
 	entry, err := scoreEntry(z, limits)
 	if err != nil {
@@ -163,13 +163,13 @@ func unpack(f *zip.File, limits Limits) ([]byte, error) {
 		return nil, &MalformedError{Text: "the compressed file is damaged: " + f.Name + ": " + err.Error()}
 	}
 	defer r.Close()
-	most := limits.Bytes
+	most, limit := limits.Bytes, "bytes"
 	if packed := int64(min(f.CompressedSize64, uint64(maxText))); packed*limits.Ratio < most {
-		most = max(packed*limits.Ratio, min(freeInflation, limits.Bytes))
+		most, limit = max(packed*limits.Ratio, min(freeInflation, limits.Bytes)), "ratio"
 	}
 	b, err := io.ReadAll(io.LimitReader(r, most+1))
 	if int64(len(b)) > most {
-		return nil, &UnsupportedError{Text: fmt.Sprintf("%s unpacks to more than %d bytes", f.Name, most)}
+		return nil, &UnsupportedError{Text: fmt.Sprintf("%s unpacks to more than %d bytes", f.Name, most), Limit: limit}
 	}
 	if err != nil {
 		return nil, &MalformedError{Text: "the compressed file is damaged: " + f.Name + ": " + err.Error()}

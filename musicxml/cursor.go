@@ -53,7 +53,7 @@ func (c *cursor) divisions(s string, most int64) {
 		return
 	}
 	if num/den > most {
-		c.err = &UnsupportedError{Where: c.where, Text: fmt.Sprintf("more than %d divisions of a quarter note", most)}
+		c.err = &UnsupportedError{Where: c.where, Text: fmt.Sprintf("more than %d divisions of a quarter note", most), Limit: "divisions"}
 		return
 	}
 	c.num, c.den = int64(c.division)*den, num
@@ -142,7 +142,7 @@ func (c *cursor) move(d score.Tick) {
 // arrive notes that the measure reaches t.
 func (c *cursor) arrive(t score.Tick) {
 	if t > c.most && c.err == nil {
-		c.err = &UnsupportedError{Where: c.where, Text: fmt.Sprintf("the measure is longer than %d quarter notes", c.most/c.division)}
+		c.err = &UnsupportedError{Where: c.where, Text: fmt.Sprintf("the measure is longer than %d quarter notes", c.most/c.division), Limit: "length"}
 	}
 	c.reach = max(c.reach, min(t, c.most))
 }

@@ -43,8 +43,9 @@ func (e *MalformedError) Error() string { return e.prefix() + oneLine(e.Text) }
 // kind of document or encoding, or larger than the [Limits]. It is one line.
 type UnsupportedError struct {
 	Where
-	Text string
-	Hint string // what to do about it, "" if nothing
+	Text  string
+	Hint  string // what to do about it, "" if nothing
+	Limit string // which of the [Limits] the file is beyond, in lower case; "" if none
 }
 
 func (e *UnsupportedError) Error() string { return e.prefix() + oneLine(e.Text) }

@@ -67,7 +67,7 @@ func readAll(r io.Reader, most int64) ([]byte, error) {
 		n, err := r.Read(buf[len(buf):cap(buf)])
 		buf = buf[:len(buf)+n]
 		if int64(len(buf)) > most {
-			return nil, &UnsupportedError{Text: fmt.Sprintf("the file is larger than %d bytes", most)}
+			return nil, &UnsupportedError{Text: fmt.Sprintf("the file is larger than %d bytes", most), Limit: "bytes"}
 		}
 		if err == io.EOF {
 			return buf, nil

@@ -1,7 +1,7 @@
 package musicxml
 
 // Limits bounds what a file may ask of the machine. A file beyond a limit is
-// an [UnsupportedError] that says which. The zero value of a field means its
+// an [UnsupportedError] whose Limit says which. The zero value of a field means its
 // default from [DefaultLimits].
 type Limits struct {
 	Bytes     int64 // size of the file as given and of a score inside a container, at most 2 GiB

@@ -117,5 +117,5 @@ func (s *sheet) check(limits Limits) error {
 	default:
 		return nil
 	}
-	return &UnsupportedError{Text: fmt.Sprintf("the score has more than %d %s", most, what)}
+	return &UnsupportedError{Text: fmt.Sprintf("the score has more than %d %s", most, what), Limit: what}
 }

@@ -96,6 +96,10 @@ func (p *parser) unsupported(format string, args ...any) error {
 	return &UnsupportedError{Where: p.where(), Text: fmt.Sprintf(format, clipAll(args)...)}
 }
 
+func (p *parser) beyond(limit, format string, most int) error {
+	return &UnsupportedError{Where: p.where(), Text: fmt.Sprintf(format, most), Limit: limit}
+}
+
 // where names the part and measure whose elements are open.
 func (p *parser) where() (w Where) {
 	for _, n := range p.stack {
@@ -158,14 +162,14 @@ func (p *parser) startTag() error {
 		return p.malformed("a second root element <%s>", n.name)
 	}
 	if len(p.stack) >= p.limits.Depth {
-		return p.unsupported("elements nested more than %d deep", p.limits.Depth)
+		return p.beyond("depth", "elements nested more than %d deep", p.limits.Depth)
 	}
 	empty, err := p.attributes(n)
 	if err != nil {
 		return err
 	}
 	if p.count += 1 + len(n.attrs); p.count > p.limits.Elements {
-		return p.unsupported("more than %d elements and attributes", p.limits.Elements)
+		return p.beyond("elements", "more than %d elements and attributes", p.limits.Elements)
 	}
 	n.open = int32(p.pos)
 	p.link(n)

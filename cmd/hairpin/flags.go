@@ -62,12 +62,19 @@ func (f *scoreFlags) registerUnfold(fs *flag.FlagSet) {
 	fs.BoolVar(&f.unfold, "unfold", false, "read the score as played: repeats taken, jumps followed")
 }
 
+// registerLimits adds an option for each limit; 'hairpin help limits' lists them.
 func registerLimits(fs *flag.FlagSet, l *musicxml.Limits) {
 	d := musicxml.DefaultLimits()
-	fs.Int64Var(&l.Bytes, "limit-bytes", d.Bytes, "`N` refuse a larger score")
-	fs.IntVar(&l.Notes, "limit-notes", d.Notes, "`N` refuse a score of more notes and rests")
-	fs.IntVar(&l.Measures, "limit-measures", d.Measures, "`N` refuse a score of more measures")
-	fs.IntVar(&l.Elements, "limit-elements", d.Elements, "`N` refuse a document of more elements")
+	fs.Int64Var(&l.Bytes, "limit-bytes", d.Bytes, "`N` bytes of the file or of the score in it")
+	fs.Int64Var(&l.Ratio, "limit-ratio", d.Ratio, "`N` times what a compressed score takes up")
+	fs.IntVar(&l.Entries, "limit-entries", d.Entries, "`N` entries in a compressed file")
+	fs.IntVar(&l.Depth, "limit-depth", d.Depth, "`N` elements within each other")
+	fs.IntVar(&l.Elements, "limit-elements", d.Elements, "`N` elements and attributes")
+	fs.IntVar(&l.Notes, "limit-notes", d.Notes, "`N` notes and rests")
+	fs.IntVar(&l.Measures, "limit-measures", d.Measures, "`N` measures")
+	fs.IntVar(&l.Parts, "limit-parts", d.Parts, "`N` parts")
+	fs.Int64Var(&l.Divisions, "limit-divisions", d.Divisions, "`N` divisions of a quarter note")
+	fs.Int64Var(&l.Length, "limit-length", d.Length, "`N` length in quarter notes")
 }
 
 // parse reads options and arguments in any order; want says what the arguments are.

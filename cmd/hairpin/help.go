@@ -61,15 +61,15 @@ func helpCommand(w io.Writer, c command) error {
 		fmt.Fprintf(&b, "%s\n", c.more)
 	}
 	fs, options := c.flagSet(), ""
+	limited := false
 	fs.VisitAll(func(f *flag.Flag) {
-		name, text := flag.UnquoteUsage(f)
-		left := "--" + f.Name + " " + name
-		text = strings.TrimPrefix(text, name+" ")
-		if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" {
-			text += " [" + f.DefValue + "]"
+		switch {
+		case !strings.HasPrefix(f.Name, limitPrefix):
+			options += helpOption(f)
+		case !limited:
+			limited = true
+			options += fmt.Sprintf("  %-22s %s\n", "--limit-... N", "read larger scores; 'hairpin help limits' lists them")
 		}
-		text = strings.ReplaceAll(text, "\n", "\n"+strings.Repeat(" ", 25))
-		options += fmt.Sprintf("  %-22s %s\n", strings.TrimSpace(left), text)
 	})
 	if options != "" {
 		b.WriteString("\nOptions:\n" + options)
@@ -77,6 +77,18 @@ func helpCommand(w io.Writer, c command) error {
 	fmt.Fprintf(&b, "\nExample:\n  %s\n", c.example)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// helpOption is the line of an option.
+func helpOption(f *flag.Flag) string {
+	name, text := flag.UnquoteUsage(f)
+	left := "--" + f.Name + " " + name
+	text = strings.TrimPrefix(text, name+" ")
+	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" {
+		text += " [" + f.DefValue + "]"
+	}
+	text = strings.ReplaceAll(text, "\n", "\n"+strings.Repeat(" ", 25))
+	return fmt.Sprintf("  %-22s %s\n", strings.TrimSpace(left), text)
 }
 
 func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -106,6 +106,9 @@ func hint(err error) string {
 	case errors.As(err, &stop):
 		return stop.hint
 	case errors.As(err, &unsupported):
+		if unsupported.Limit != "" {
+			return "if you trust the file, raise the limit: --" + limitPrefix + unsupported.Limit + " N; 'hairpin help limits'"
+		}
 		return unsupported.Hint
 	case errors.As(err, &malformed):
 		return "export the score again as MusicXML from the program it was written in"

@@ -1,5 +1,11 @@
 package main
 
+import (
+	"flag"
+
+	"hairpin/musicxml"
+)
+
 // topic is a page of help that belongs to no command.
 type topic struct{ name, does, text string }
 
@@ -8,8 +14,23 @@ func topics() []topic {
 		{"tension", "what the numbers from 0 to 100 mean", tensionHelp},
 		{"verdicts", "supports, works against, unshaped, independent, calm", verdictsHelp},
 		{"corrections", "how to overrule a chord or a key", correctionsHelp},
+		{"limits", "what is refused as too large, and how to read it all the same", limitsHelp()},
 		{"care", "what an analysis can and cannot say; rest and hearing", careHelp},
 	}
+}
+
+// limitPrefix begins the options that raise a limit.
+const limitPrefix = "limit-"
+
+func limitsHelp() string {
+	fs, options := flag.NewFlagSet("", flag.ContinueOnError), ""
+	registerLimits(fs, &musicxml.Limits{})
+	fs.VisitAll(func(f *flag.Flag) { options += helpOption(f) })
+	return "A score beyond a limit is refused, so that reading a damaged or hostile file takes\n" +
+		"at most 20 seconds and 2 GiB. Any printed score should be within them. Raise one\n" +
+		"for a file that you trust; the number in brackets is what holds otherwise:\n\n" +
+		options + "\nBytes end at 2 GiB, divisions and length at 1,000,000,000. A file that is broken\n" +
+		"is refused whatever the limits are; it has to be exported again."
 }
 
 const tensionHelp = `Tension says how strongly a moment asks to go on: 0 is a tonic triad at rest,

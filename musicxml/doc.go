@@ -14,8 +14,11 @@
 //
 // # Conventions
 //
-// Times are ticks of the score. Measures that differ in length between parts
+// A transposition holds for every voice from its time on, wherever the document
+// writes it. Times are ticks of the score. Measures that differ in length between parts
 // are as long as the furthest point any part reaches. Whatever is irregular is
 // read as a player would read it and told in [score.Score.Warnings]; what
-// cannot be read is a [MalformedError] or an [UnsupportedError].
+// cannot be read is a [MalformedError], which has to be exported again, or an
+// [UnsupportedError], which may be sound: of another kind or encoding, or beyond
+// one of the [Limits].
 package musicxml

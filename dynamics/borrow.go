@@ -86,7 +86,7 @@ func (r *resolver) borrow() bool {
 		if g.End <= l.from || g.Start >= until {
 			continue
 		}
-		cut := Segment{max(g.Start, l.from), min(g.End, until), g.at(max(g.Start, l.from)), g.at(min(g.End, until)), g.Why, min(g.Certainty, sure)}
+		cut := Segment{max(g.Start, l.from), min(g.End, until), g.at(max(g.Start, l.from)), g.at(min(g.End, until)), g.Why, min(g.Certainty, sure), g.Implied}
 		r.segments = append(r.segments, cut)
 		r.at, r.level = cut.End, cut.To
 	}

@@ -15,6 +15,7 @@ type event struct {
 	staff     int // 0: all staves
 	act       action
 	wedge     bool // from a hairpin
+	joined    bool // a word with a hairpin of its own
 	onNote    bool
 	remainder bool // the rest of a hairpin that a mark interrupts
 }
@@ -58,7 +59,7 @@ func together(s *score.Score, in []event) []event {
 			continue
 		}
 		if j := ownHairpin(s, in, i); j > i {
-			e.end, taken[j] = in[j].end, true
+			e.end, e.joined, taken[j] = in[j].end, true, true
 		}
 		out = append(out, e)
 	}

@@ -10,9 +10,31 @@ import (
 type pageMove struct {
 	from, to float64
 	peak     float64 // the level farthest from both on the way, else to
+	up, down bool    // print asks for it somewhere on the way
+	sloped   float64 // share of the time in which a printed slope is under way
 }
 
-func (m pageMove) change() float64 { return m.to - m.from }
+// lean is a change that a printed slope under way makes a movement, though a
+// short stretch of a long crescendo shows little of it.
+const lean = 0.15
+
+// way is 1, 0 or -1: the page goes up, is still, goes down.
+func (m pageMove) way() int {
+	if d := m.change(); m.sloped >= 0.5 && m.up != m.down {
+		return moves(d, lean)
+	}
+	return moves(m.change(), levelMove)
+}
+
+// change is the movement, none where no print asks for its direction: the way
+// back from a hairpin is the reader's own.
+func (m pageMove) change() float64 {
+	d := m.to - m.from
+	if d > 0 && !m.up || d < 0 && !m.down {
+		return 0
+	}
+	return d
+}
 
 // swell is how far the page goes away and comes back, signed.
 func (m pageMove) swell() float64 {
@@ -97,10 +119,9 @@ func (j *judge) edges(spans []span) [][]edgeChoice {
 // against each other, 0 where one of them is still. What the page does between
 // the boundaries themselves is never turned round.
 func (j *judge) agreement(sp span, from, to score.Tick) float64 {
-	c := j.p.Whole
 	first, last := j.beats[sp.first], j.beats[sp.last]
-	tension, page := moves(last.tension-first.tension, tensionMove), moves(c.At(to)-c.At(from), levelMove)
-	if page*moves(c.At(last.at)-c.At(first.at), levelMove) < 0 {
+	tension, page := moves(last.tension-first.tension, tensionMove), j.move(from, to).way()
+	if page*j.move(first.at, last.at).way() < 0 {
 		return math.Inf(-1)
 	}
 	return float64(tension * page)
@@ -111,15 +132,31 @@ func (j *judge) move(from, to score.Tick) pageMove {
 	c := j.p.Whole
 	m := pageMove{from: c.At(from), to: c.At(to)}
 	m.peak = m.to
-	for i := c.find(from); i >= 0 && i < len(c.Segments) && c.Segments[i].Start < to; i++ {
+	last := m.from
+	for i := c.find(from); i >= 0 && i < len(c.Segments) && c.Segments[i].Start <= to; i++ {
 		g := c.Segments[i]
-		for _, v := range [...]float64{g.at(max(g.Start, from)), g.at(min(g.End, to))} {
+		a, b := g.at(max(g.Start, from)), g.at(min(g.End, to))
+		m.asked(a - last)
+		if !g.Implied {
+			m.asked(b - a)
+		}
+		if t := min(g.End, to) - max(g.Start, from); !g.Implied && math.Abs(g.To-g.From) > 0.01 && t > 0 {
+			m.sloped += float64(t) / float64(to-from)
+		}
+		last = b
+		for _, v := range [...]float64{a, b} {
 			if beyondBoth(v, m.from, m.to) > beyondBoth(m.peak, m.from, m.to) {
 				m.peak = v
 			}
 		}
 	}
 	return m
+}
+
+// asked notes a printed change.
+func (m *pageMove) asked(change float64) {
+	m.up = m.up || change > 0.01
+	m.down = m.down || change < -0.01
 }
 
 // beyondBoth is how far v lies outside the range between a and b.

@@ -116,7 +116,11 @@ func (j *judge) comparePeaks(ph harmony.Phrase, tense int, loud, rise, swing flo
 	away := j.nearestLoud(ph, at, loud)
 	v := Verdict{Start: ph.Start, End: ph.End, Aspect: AtPeak, Kind: Supports, Tension: rise, Level: here - loud, From: loud,
 		Size: size(rise, swing), Harmony: "is most tense in " + where(j.s, at), Page: "is loudest there"}
-	if m := j.s.Measures[j.s.MeasureAt(at)]; loud-here >= levelMove && abs(int(away-at)) > int(m.Length) {
+	switch near := abs(int(away-at)) <= int(Tolerance(j.s, at)); {
+	case loud-here < peakMove:
+	case near:
+		v.Page = "is loudest within a beat of it"
+	default:
 		v.Kind, v.Page = WorksAgainst, "is loudest in "+where(j.s, away)
 	}
 	w := v
@@ -166,14 +170,14 @@ func (j *judge) taper(ph harmony.Phrase) {
 	}
 	from := j.beats[max(last-1, 0)].at
 	drop := j.beats[last].tension - j.beats[last-1].tension
-	m := j.taperMove(from, max(ph.End-1, from))
+	m := j.taperMove(from, max(min(ph.End-1, c.At+j.s.Measures[j.s.MeasureAt(c.At)].Length), from))
 	level := m.change()
-	if drop > -tensionMove || moves(level, levelMove) == 0 {
+	if drop > -tensionMove || m.way() == 0 {
 		return // the span's own verdict says that nothing is printed
 	}
-	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: kindOf(drop, level), Tension: drop, Level: level, From: m.from,
+	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: kindOf(drop, m.way()), Tension: drop, Level: level, From: m.from,
 		Size: size(drop, level), Harmony: "closes, " + string(c.Kind) + " cadence"}
-	v.Page = j.pageText(v)
+	v.Page = j.pageText(m)
 	v.Certainty = min(j.certainty(v), phraseCertainty(ph))
 	place := "At the phrase's end in measure " + j.s.At(c.At).Number
 	v.Sentence = place + " the page " + v.Page + " as the cadence closes: taper the last note."
@@ -188,7 +192,7 @@ func (j *judge) taper(ph harmony.Phrase) {
 // begins with is no part of it.
 func (j *judge) taperMove(from, to score.Tick) pageMove {
 	m := j.move(from, to)
-	if near := j.move(max(from-Tolerance(j.s, from), 0), to); moves(m.change(), levelMove) == 0 && moves(near.change(), levelMove) != 0 {
+	if near := j.move(max(from-Tolerance(j.s, from), 0), to); m.way() == 0 && near.way() != 0 {
 		return near
 	}
 	return m
@@ -201,10 +205,10 @@ func (j *judge) contrasts() {
 		before := j.beats[max(i-1, 0)].tension
 		v := Verdict{Start: c.At, End: c.At + Tolerance(j.s, c.At), Aspect: AtContrast,
 			Tension: j.beats[i].tension - before, Level: c.To - c.From, From: c.From}
-		v.Kind, v.Size = kindOf(v.Tension, v.Level), size(v.Tension, v.Level)
+		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, levelMove)), size(v.Tension, v.Level)
 		v.Harmony = j.harmonyMove(j.beats[max(i-1, 0)], j.beats[i])
 		v.Page = fmt.Sprintf("%s: %s to %s", c.Kind, Mark(c.From), Mark(c.To))
-		v.Certainty = j.certainty(v)
+		v.Certainty = min(j.certainty(v), j.pageCertainty(max(c.At-1, 0), c.At))
 		v.Sentence = contrastSentence(where(j.s, c.At), c)
 		j.out = append(j.out, v)
 	}

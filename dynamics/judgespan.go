@@ -13,10 +13,9 @@ import (
 func (j *judge) span(sp span, m pageMove) {
 	b, e := j.beats[sp.first], j.beats[sp.last]
 	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: e.tension - b.tension, Level: m.change(), From: m.from}
-	v.Kind = kindOf(v.Tension, v.Level)
-	v.Harmony, v.Page = j.harmonyMove(b, e), j.pageText(v)
-	swells := moves(v.Level, levelMove) == 0 && math.Abs(m.swell()) >= levelMove
-	if swells {
+	v.Kind = kindOf(v.Tension, m.way())
+	v.Harmony, v.Page = j.harmonyMove(b, e), j.pageText(m)
+	if v.Swells = m.way() == 0 && math.Abs(m.swell()) >= levelMove; v.Swells {
 		v.Page = swellText(m)
 		if v.Kind == Calm {
 			v.Kind, v.Level = Independent, m.swell()
@@ -24,10 +23,13 @@ func (j *judge) span(sp span, m pageMove) {
 	}
 	v.Size = size(v.Tension, v.Level)
 	v.Certainty = j.certainty(v)
-	if swells {
+	switch swell := math.Abs(m.swell()); {
+	case v.Swells:
 		v.Certainty = min(v.Certainty, harmony.Likely)
+	case m.way() != 0 && swell >= max(math.Abs(m.change()), levelMove): // most of what it does is undone
+		v.Certainty = harmony.Unsure
 	}
-	v.Sentence = j.spanSentence(v, swells)
+	v.Sentence = j.spanSentence(v, e.tension)
 	j.out = append(j.out, v)
 }
 
@@ -40,8 +42,9 @@ func swellText(m pageMove) string {
 	return verb + " from " + Mark(m.from) + " to " + beyond(m.from, m.peak-m.from) + " and comes back"
 }
 
-func kindOf(tension, level float64) Kind {
-	t, l := moves(tension, tensionMove), moves(level, levelMove)
+// kindOf compares tension with the way of the page: 1 up, 0 still, -1 down.
+func kindOf(tension float64, l int) Kind {
+	t := moves(tension, tensionMove)
 	switch {
 	case t == 0 && l == 0:
 		return Calm
@@ -84,22 +87,29 @@ func (j *judge) chordAt(t score.Tick) *harmony.Chord {
 	return nil
 }
 
-func (j *judge) pageText(v Verdict) string {
+func (j *judge) pageText(m pageMove) string {
 	if !j.p.Marked {
 		return "prints nothing"
 	}
-	switch moves(v.Level, levelMove) {
-	case 1:
-		return "grows from " + Mark(v.From) + " to " + beyond(v.From, v.Level)
-	case -1:
-		return "falls from " + Mark(v.From) + " to " + beyond(v.From, v.Level)
+	by := ""
+	if math.Abs(m.swell()) >= peakMove {
+		by = ", by way of " + Mark(m.peak)
 	}
-	return "stays " + Mark(v.From)
+	switch m.way() {
+	case 1:
+		return "grows from " + Mark(m.from) + " to " + beyond(m.from, m.change()) + by
+	case -1:
+		return "falls from " + Mark(m.from) + " to " + beyond(m.from, m.change()) + by
+	}
+	return "stays " + Mark(m.from)
 }
+
+// OneMark is a change from which the level reached is named by another mark.
+const OneMark = 0.75
 
 // beyond names the level reached; inside one mark it says so.
 func beyond(from, change float64) string {
-	if m := Mark(from + change); m != Mark(from) {
+	if m := Mark(from + change); m != Mark(from) && math.Abs(change) >= OneMark {
 		return m
 	}
 	if change > 0 {
@@ -122,16 +132,17 @@ func (j *judge) certainty(v Verdict) harmony.Certainty {
 	return min(out, margin(v))
 }
 
+// margin is how far tension and level lie from the thresholds on their side of
+// them: a movement above, stillness below.
 func margin(v Verdict) harmony.Certainty {
 	t, l := math.Abs(v.Tension)/tensionMove, math.Abs(v.Level)/levelMove
-	worst := 9.0
-	for _, x := range [...]float64{t, l} {
-		if x < 1 { // still: the margin is how far below the threshold it is
-			x = 1 / max(x, 0.2)
-		}
-		worst = min(worst, x)
+	if t < 1 {
+		t = 1 / max(t, 0.2)
 	}
-	switch {
+	if l < 1 && (v.Kind == Unshaped || v.Kind == Calm) {
+		l = 1 / max(l, 0.2)
+	}
+	switch worst := min(t, l); {
 	case worst >= 2:
 		return harmony.Sure
 	case worst >= 1.3:
@@ -153,7 +164,7 @@ func (j *judge) pageCertainty(from, to score.Tick) harmony.Certainty {
 }
 
 // spanSentence says it to a student.
-func (j *judge) spanSentence(v Verdict, swells bool) string {
+func (j *judge) spanSentence(v Verdict, end float64) string {
 	place := between(j.s, v.Start, v.End)
 	chord := "the harmony"
 	if c := j.chordAt(max(v.End-1, v.Start)); c != nil && v.Tension > 0 {
@@ -164,27 +175,39 @@ func (j *judge) spanSentence(v Verdict, swells bool) string {
 		if v.Tension > 0 {
 			return place + " " + chord + ", and the page " + v.Page + ": let both grow together."
 		}
-		return place + " the harmony lets go, and the page " + v.Page + ": let the sound relax with it."
+		return place + " the harmony " + lets(end) + ", and the page " + v.Page + ": let the sound relax with it."
 	case WorksAgainst:
 		if v.Tension > 0 {
 			return place + " " + chord + " and wants to go on, but the page " + v.Page + ": contrast intended? Then keep the line alive in the softer sound."
 		}
-		return place + " the harmony comes to rest, but the page " + v.Page + ": contrast intended? Then let the sound, not the chord, drive on."
+		return place + " the harmony " + lets(end) + ", but the page " + v.Page + ": contrast intended? Then let the sound, not the chord, drive on."
 	case Unshaped:
-		if swells && v.Tension > 0 {
+		if v.Swells && v.Tension > 0 {
 			return place + " " + chord + ", and the page " + v.Page + " on the way: let the line arrive, not only the swell."
 		}
-		if swells {
-			return place + " the harmony relaxes, and the page " + v.Page + " on the way: end softer than you began."
+		if v.Swells {
+			return place + " the harmony " + lets(end) + ", and the page " + v.Page + " on the way: end softer than you began."
 		}
 		if v.Tension > 0 {
 			return place + " " + chord + ", and the page is silent about it: lean into it a little."
 		}
-		return place + " the harmony relaxes, and the page is silent about it: let the sound relax a little."
+		return place + " the harmony " + lets(end) + ", and the page is silent about it: let the sound relax a little."
 	case Independent:
 		return place + " the page " + v.Page + " over harmony that stays as it is: the change is a matter of sound and line."
 	}
 	return place + " neither harmony nor page moves: keep it even, or shape the line by its melody."
+}
+
+// atRest is a tension below which nothing waits any more: a tonic, not in root
+// position perhaps, without a dissonance. Our own choice.
+const atRest = 25.0
+
+// lets says how far a release goes: to rest, or only from more tension to less.
+func lets(end float64) string {
+	if end < atRest {
+		return "comes to rest"
+	}
+	return "eases, but does not rest yet"
 }
 
 // between names a stretch: "Measures 5–8:".

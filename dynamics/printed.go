@@ -215,7 +215,7 @@ func whole(s *score.Score, p *Page, marked []int) Curve {
 			from, to, n = from+math.Pow(stepRatio, x), to+math.Pow(stepRatio, y), n+1
 		}
 		g := p.Parts[loud].Segments[p.Parts[loud].find(a)]
-		out.Segments = append(out.Segments, Segment{a, b, log(from / n), log(to / n), g.Why, g.Certainty})
+		out.Segments = append(out.Segments, Segment{a, b, log(from / n), log(to / n), g.Why, g.Certainty, g.Implied})
 	}
 	return out
 }

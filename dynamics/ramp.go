@@ -56,7 +56,7 @@ func (r *resolver) ramp(i int) {
 		return
 	}
 	from := r.level
-	r.segments = append(r.segments, Segment{e.at, g.end, from, g.to, g.what, g.sure})
+	r.segments = append(r.segments, Segment{e.at, g.end, from, g.to, g.what, g.sure, false})
 	if !g.named || g.sure < harmony.Sure {
 		r.infer(e.at, g.sure, g.what, g.reason)
 	}
@@ -108,14 +108,15 @@ func (r *resolver) away() bool { return !r.last.named && r.last.end > 0 && r.las
 
 // answers reports whether a ramp is the other half of the open one before it:
 // of a swell within a measure, of a dip without a gap of more than a beat. What
-// a word carried on, a hairpin shorter than a measure does not take back.
+// a word carried on, a hairpin shorter than a measure does not take back, and a
+// word alone is no answer to a hairpin.
 func (r *resolver) answers(e event, sign float64) bool {
 	l := r.last
 	gap := r.measures(l.end, 1)
 	if sign > 0 {
 		gap = Tolerance(r.s, l.end)
 	}
-	if l.word && e.wedge && e.end-e.at < r.measures(e.at, 1) {
+	if l.word && e.wedge && e.end-e.at < r.measures(e.at, 1) || !l.word && !e.wedge && !e.joined {
 		return false
 	}
 	return !l.named && !l.back && l.end > 0 && l.sign == -sign && e.at-l.end <= gap
@@ -206,7 +207,11 @@ func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 	case e.end-e.at < r.measures(e.at, 1):
 		steps, reason = sign*nuance, "no mark follows at its end, and it is shorter than a measure; half a step is taken"
 	}
-	to := min(max(r.level+steps, 0.5), max(r.level, 8.5))
+	from := r.level
+	if !e.wedge && r.away() && (r.base-r.level)*sign > 0 { // a word leads on from the mark that rules, not from the hairpin before it
+		from = r.base
+	}
+	to := min(max(from+steps, 0.5), max(from, 8.5))
 	return goal{end: end, to: to, what: fmt.Sprintf("%s to about %s", e.act.text, Mark(to)), reason: reason, sure: harmony.Likely}
 }
 

@@ -70,7 +70,7 @@ func (r *resolver) hold(t score.Tick) {
 // stay keeps the level up to t.
 func (r *resolver) stay(t score.Tick) {
 	if t > r.at {
-		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure})
+		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure, false})
 		r.at = t
 	}
 }
@@ -190,7 +190,7 @@ func (r *resolver) glide(t score.Tick, to float64) {
 		return
 	}
 	if r.level != to {
-		r.segments = append(r.segments, Segment{r.at, t, r.level, to, "back to the running level", harmony.Likely})
+		r.segments = append(r.segments, Segment{r.at, t, r.level, to, "back to the running level", harmony.Likely, true})
 		r.at, r.level = t, to
 	}
 }

@@ -42,6 +42,7 @@ type Verdict struct {
 	Tension    float64           // change of tension over the stretch, -100 to 100
 	Level      float64           // change of printed level, in steps
 	From       float64           // the printed level that it starts from
+	Swells     bool              // the page goes away and comes back inside the stretch
 	Size       float64           // 0 to 1, from both movements
 	Certainty  harmony.Certainty // from the chords, the margin, and how the level was read
 	Sentence   string            // for a student
@@ -51,6 +52,7 @@ type Verdict struct {
 const (
 	tensionMove = 12.0 // a change of tension that counts, of 100
 	levelMove   = 0.5  // a change of level that counts, in steps
+	peakMove    = 1.0  // steps from which another place is the phrase's loudest: a mark, not a nuance
 	fullTension = 50.0 // the change that counts as full size
 	fullLevel   = 3.0  // p to f
 	accentMove  = 10.0 // a dissonance that lets go by this much after an accent

@@ -243,11 +243,15 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	}
 	a, b := dynamics.Mark(v.From), dynamics.Mark(v.From+v.Level)
 	switch {
-	case math.Abs(v.Level) < 0.5:
+	case v.Swells && strings.HasPrefix(v.Page, "sinks"):
+		return a + " ><"
+	case v.Swells:
+		return a + " <>"
+	case v.Kind == dynamics.Unshaped || v.Kind == dynamics.Calm:
 		return a
-	case a == b && v.Level > 0:
+	case (a == b || math.Abs(v.Level) < dynamics.OneMark) && v.Level > 0:
 		return a + " <"
-	case a == b:
+	case a == b || math.Abs(v.Level) < dynamics.OneMark:
 		return a + " >"
 	case v.Level > 0:
 		return a + " < " + b

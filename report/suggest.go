@@ -112,7 +112,7 @@ func (r *Reading) alike(rest []dynamics.Verdict, v dynamics.Verdict, chosen *[]d
 }
 
 func sameWay(a, b dynamics.Verdict) bool {
-	return (a.Tension > 0) == (b.Tension > 0) && (a.Level > 0) == (b.Level > 0)
+	return (a.Tension > 0) == (b.Tension > 0) && (a.Level > 0) == (b.Level > 0) && a.Swells == b.Swells
 }
 
 // overlapsAny reports whether half of v or more is already spoken of.

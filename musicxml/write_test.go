@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -184,5 +185,72 @@ func TestCompoundValues(t *testing.T) {
 		if s := strings.Join(got, " "); s != tt.want {
 			t.Errorf("%d to %d: %s, want %s", tt.start, tt.end, s, tt.want)
 		}
+	}
+}
+
+// Six quarters have two beats of three (common practice, no source): a chord of
+// three and a half is a dotted half tied to an eighth.
+func TestSixQuartersAreCompound(t *testing.T) {
+	s := &score.Score{
+		Division: 2, Parts: []score.Part{{Staves: 1}},
+		Measures: []score.Measure{{Number: "1", Length: 12, Nominal: 12, Beats: 6, BeatUnit: 4}},
+		Notes: []score.Note{
+			{Duration: 7, Staff: 1, Voice: 1, Pitch: score.Pitch{Octave: 4}},
+			{Onset: 7, Duration: 5, Staff: 1, Voice: 1, Pitch: score.Pitch{Step: 1, Octave: 4}},
+		},
+	}
+	var b bytes.Buffer
+	if err := Write(&b, s); err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, m := range regexp.MustCompile(`<type>(\w+)</type>(?s:.{0,20})(<dot/>)?`).FindAllStringSubmatch(b.String(), -1) {
+		got = append(got, m[1])
+	}
+	if want := []string{"half", "eighth", "eighth", "half"}; !slices.Equal(got, want) || strings.Count(b.String(), "<dot/>") != 1 {
+		t.Errorf("%v, want %v with one dot", got, want)
+	}
+}
+
+// Clefs follow the notes where these stay beyond ledger lines, not for one measure.
+func TestClefsChangeOnlyWhereTheyMust(t *testing.T) {
+	s := &score.Score{Division: 1, Parts: []score.Part{{Staves: 2}}}
+	add := func(octave, staff int) {
+		n := len(s.Measures)
+		if staff == 1 {
+			s.Measures = append(s.Measures, score.Measure{Start: score.Tick(4 * n), Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+		} else {
+			n--
+		}
+		for i := range score.Tick(4) {
+			s.Notes = append(s.Notes, score.Note{Onset: score.Tick(4*n) + i, Duration: 1, Staff: staff, Voice: staff, Pitch: score.Pitch{Octave: octave}})
+		}
+	}
+	for _, upper := range []int{5, 5, 3, 3, 3, 5, 5} { // C3 is five ledger lines below the treble
+		add(upper, 1)
+		add(3, 2)
+	}
+	var b bytes.Buffer
+	if err := Write(&b, s); err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for i, m := range strings.Split(b.String(), "<measure ")[1:] {
+		for _, c := range regexp.MustCompile(`<clef number="(\d)">\s*<sign>(.)`).FindAllStringSubmatch(m, -1) {
+			got = append(got, fmt.Sprint(i+1, " ", c[1], c[2]))
+		}
+	}
+	if want := []string{"1 1G", "1 2F", "3 1F", "6 1G"}; !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	b.Reset()
+	s.Notes = slices.DeleteFunc(s.Notes, func(n score.Note) bool { return n.Pitch.Octave == 3 && n.Staff == 1 && n.Onset%4 > 0 })
+	for i := range s.Notes { // now A3, two ledger lines, once a measure
+		if n := &s.Notes[i]; n.Staff == 1 && n.Pitch.Octave == 3 {
+			n.Pitch.Step = 5
+		}
+	}
+	if err := Write(&b, s); err != nil || strings.Count(b.String(), "<clef ") != 2 {
+		t.Errorf("%v, %d clefs", err, strings.Count(b.String(), "<clef "))
 	}
 }

@@ -12,7 +12,7 @@ import (
 func (b *scoreWriter) attributes(i int) {
 	m := b.s.Measures[i]
 	b.rhythm.beat = 0
-	if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8 {
+	if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 4 {
 		b.rhythm.beat = 3 * 4 * b.rhythm.quarter / score.Tick(m.BeatUnit)
 	}
 	var x xmlWriter

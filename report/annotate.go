@@ -120,6 +120,7 @@ type annotator struct {
 	marked desk // the staff on which the page prints its dynamics
 	rows   rows
 	scale  *ruler
+	list   []numeral // what is shown of them
 	edits  []musicxml.Edit
 	place  func(score.Tick) score.Tick // where a moment stands in onto; nil: at the same tick
 }
@@ -200,14 +201,15 @@ func (a *annotator) put(d desk, at score.Tick, end bool, xml string) {
 // shown reports whether a moment lies in the measures asked for.
 func (a *annotator) shown(at score.Tick) bool { return at >= a.r.from && at < a.r.to }
 
-// numerals writes the Roman numeral of every chord, and above it the key where
+// numerals writes the Roman numeral of every chord, and before it the key where
 // that changes.
 func (a *annotator) numerals() {
-	for _, l := range a.keyLabels() {
-		a.put(a.bottom, l.at, false, directionXML("below", rowXML(l.text, a.rows.key, "bold")))
-	}
-	for _, l := range a.numeralLabels() {
-		a.put(a.bottom, l.at, false, directionXML("below", rowXML(l.text, a.rows.numeral, "normal")))
+	for _, n := range a.list {
+		words, y := "", a.rows.numeral[n.lane]
+		if n.key != "" {
+			words = rowXML(n.key+"\u00a0", y, "bold")
+		}
+		a.put(a.bottom, n.at, false, directionXML("below", words+rowXML(n.text, y, "normal")))
 	}
 }
 

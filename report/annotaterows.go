@@ -10,69 +10,98 @@ import (
 	"hairpin/score"
 )
 
-// rows are the lines of text below the lowest staff, one for each kind, so that
-// keys, numerals and numbers can be read along. Each is a height in tenths of a
-// stave space below the staff's top line, as MusicXML's default-y counts.
-type rows struct{ key, numeral, tension int }
-
-const rowHeight = 20 // tenths: 9 point text on a staff of seven millimetres
-
-// label is a text of a row.
-type label struct {
-	at   score.Tick
-	text string
+// rows are the lines of text below the lowest staff, so that numerals and numbers
+// can be read along: numerals on one line, on up to three where the harmony is
+// fast, and numbers below. Each is a height in tenths of a stave space below the
+// staff's top line, as MusicXML's default-y counts.
+type rows struct {
+	numeral [lanes]int
+	tension int
 }
 
-// layRows sets the rows.
+const (
+	lanes     = 3
+	rowHeight = 20 // tenths: 9 point text on a staff of seven millimetres
+)
+
+// numeral is a text below a chord.
+type numeral struct {
+	at   score.Tick
+	x    float64 // as the ruler has it
+	key  string  // before the text where the key changes
+	text string
+	lane int
+}
+
+func (n numeral) width() float64 {
+	if n.key == "" {
+		return textWidth(n.text)
+	}
+	return textWidth(n.key + " " + n.text)
+}
+
+// layRows lays out the numerals and sets the rows.
 func (a *annotator) layRows() {
 	a.scale = newRuler(a.onto.Score)
-	y := a.depth(a.bottom)
-	for _, row := range [...]*int{&a.rows.key, &a.rows.numeral, &a.rows.tension} {
-		y -= rowHeight
-		*row = y
+	a.list = inLanes(a.numeralTexts())
+	y, used := a.depth(a.bottom), 0
+	for _, n := range a.list {
+		used = max(used, n.lane)
 	}
+	for lane := range a.rows.numeral {
+		a.rows.numeral[lane] = y - rowHeight*(1+min(lane, used))
+	}
+	a.rows.tension = y - rowHeight*(2+used)
 }
 
-// numeralLabels are the numerals of the shown chords. One that repeats the one
-// before it is left out. One for which there is no room is joined to the one
-// before it by a dash, unless that moves it too far.
-func (a *annotator) numeralLabels() (list []label) {
-	const most = 10 // stave spaces
-	var before harmony.Chord
-	last, end := "", 0.0
-	for i, c := range a.shownChords() {
-		text := numeralOf(c)
-		if i > 0 && text == last && c.Key == before.Key {
-			continue
-		}
-		before, last = c, text
-		if x := a.x(c.Start); i > 0 && x < end && end-x <= most {
-			list[len(list)-1].text += "–" + text
-			end += textWidth("–" + text)
-			continue
-		}
-		list = append(list, label{c.Start, text})
-		end = a.x(c.Start) + textWidth(text) + gapNumerals
-	}
-	return list
-}
-
-// keyLabels are the keys where they change, by a letter where the next one is near.
-func (a *annotator) keyLabels() (list []label) {
-	var keys []harmony.Chord
+// numeralTexts are the numerals of the shown chords; one that repeats the one
+// before it is left out. A key is named by a letter where its full name does not
+// fit.
+func (a *annotator) numeralTexts() (list []numeral) {
+	var keys []harmony.Key
 	for _, c := range a.shownChords() {
-		if len(keys) == 0 || keys[len(keys)-1].Key != c.Key {
-			keys = append(keys, c)
+		n := numeral{at: c.Start, x: a.x(c.Start), text: numeralOf(c)}
+		k := len(list) - 1
+		if k >= 0 && n.text == list[k].text && c.Key == keys[k] {
+			continue
 		}
+		if k < 0 || c.Key != keys[k] {
+			n.key = a.keyText(c.Key) + ":"
+		}
+		list, keys = append(list, n), append(keys, c.Key)
 	}
-	for i, c := range keys {
-		text := a.keyText(c.Key)
-		if i+1 < len(keys) && a.x(c.Start)+textWidth(text)+gapWords > a.x(keys[i+1].Start) {
-			text = a.opt.Names.ShortKey(c.Key)
+	for i := range list[:max(len(list)-1, 0)] {
+		if n := &list[i]; i > 0 && n.key != "" && n.x+n.width()+gapNumerals > list[i+1].x {
+			n.key = a.opt.Names.ShortKey(keys[i]) + ":"
 		}
-		list = append(list, label{c.Start, text})
 	}
 	return list
+}
+
+// inLanes deals the numerals out on lines, each on the first on which it fits.
+// One alone that does not fit is joined to the one before it by a dash, if that
+// moves it by no more than a notehead.
+func inLanes(list []numeral) (out []numeral) {
+	const notehead = 1.3
+	var full [lanes]float64 // how far each line is taken
+	for i, n := range list {
+		k := len(out) - 1
+		joined := full[0] + textWidth("–"+n.text)
+		if alone := i+1 == len(list) || list[i+1].x >= joined; i > 0 && n.key == "" && out[k].lane == 0 &&
+			n.x < full[0] && full[0]-n.x <= notehead && alone {
+			out[k].text += "–" + n.text
+			full[0] = joined
+			continue
+		}
+		for lane := range full {
+			if full[lane] < full[n.lane] && full[n.lane] > n.x {
+				n.lane = lane
+			}
+		}
+		full[n.lane] = n.x + n.width() + gapNumerals
+		out = append(out, n)
+	}
+	return out
 }
 
 func numeralOf(c harmony.Chord) string {
@@ -123,7 +152,7 @@ func (a *annotator) x(at score.Tick) float64 {
 // as one, between numerals, and between sentences.
 const (
 	gapNumbers  = 0.45
-	gapNumerals = 0.15
+	gapNumerals = 0.4
 	gapWords    = 0.7
 )
 
@@ -150,11 +179,11 @@ type ruler struct {
 	to []float64
 }
 
-// newRuler spaces the moments at which a note begins: 3.8 spaces a quarter
+// newRuler spaces the moments at which a note begins: 3.6 spaces a quarter
 // note, for others less than in proportion, two at least, and one more at a bar
 // line (the tighter systems of our own engraver's pictures; no source).
 func newRuler(s *score.Score) *ruler {
-	const quarter, power, least, bar = 3.8, 0.75, 2, 1
+	const quarter, power, least, bar = 3.6, 0.6, 1.9, 1
 	r := &ruler{}
 	for _, n := range s.Notes {
 		r.at = append(r.at, n.Onset)

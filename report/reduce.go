@@ -32,7 +32,7 @@ func (r *Reading) titled(what string) string {
 // blocks is the whole piece in block chords, with a slur over each phrase.
 func (r *Reading) blocks() *score.Score {
 	red := harmony.Reduce(r.Score, r.Harmony)
-	red.Blocks = onGrid(r.Score, red.Blocks)
+	red.Blocks = restruck(r.Score, onGrid(r.Score, red.Blocks))
 	s := red.Score(r.Score)
 	s.Slurs, s.Dynamics = nil, withoutRepeated(s)
 	for _, ph := range r.Harmony.Phrases {
@@ -50,6 +50,32 @@ func (r *Reading) blocks() *score.Score {
 		}
 	}
 	return s
+}
+
+// restruck strikes a chord again where a passage begins or is left: no tie leads
+// over a repeat sign, a double bar line or into an ending.
+func restruck(s *score.Score, blocks []harmony.Block) (out []harmony.Block) {
+	seams := slices.Clone(s.DoubleBar)
+	for _, p := range s.Repeats {
+		seams = append(seams, p.At)
+	}
+	for _, e := range s.Endings {
+		seams = append(seams, e.Start, e.End)
+	}
+	slices.Sort(seams)
+	seams = slices.Compact(seams)
+	for _, b := range blocks {
+		for _, at := range seams {
+			if b.Start < at && at < b.End {
+				first := b
+				first.End = at
+				out = append(out, first)
+				b.Start = at
+			}
+		}
+		out = append(out, b)
+	}
+	return out
 }
 
 // onGrid moves chord changes that fall within runs and tuplets to the nearest

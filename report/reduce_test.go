@@ -1,9 +1,11 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
+	"hairpin/harmony"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -182,5 +184,17 @@ func TestReduceGolden(t *testing.T) {
 			t.Fatal(err)
 		}
 		golden(t, name, f.Document())
+	}
+}
+
+// A chord that lasts over a repeat sign is struck again behind it.
+func TestReductionRestrikesAtSeams(t *testing.T) {
+	s := &score.Score{Repeats: []score.Repeat{{At: 8}, {At: 8, Forward: true}}, DoubleBar: []score.Tick{8, 12}, Endings: []score.Ending{{Start: 4, End: 8}}}
+	var got []score.Tick
+	for _, b := range restruck(s, []harmony.Block{{Start: 0, End: 10}, {Start: 10, End: 12}}) {
+		got = append(got, b.Start, b.End)
+	}
+	if want := []score.Tick{0, 4, 4, 8, 8, 10, 10, 12}; !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
 	}
 }

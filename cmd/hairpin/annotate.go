@@ -32,7 +32,7 @@ func annotateCommand() command {
 			"--remove takes them out, and gives the original back byte for byte. Proposed hairpins\n" +
 			"are dashed and proposed marks stand in brackets: they are not the composer's. Keys,\n" +
 			"numerals and tension (0-100, the highest of each phrase bold) stand on lines below\n" +
-			"the lowest staff; a dash joins numerals where the harmony is too fast for their room.",
+			"the lowest staff; where the harmony is fast, numerals take up to three lines.",
 		example: "hairpin annotate testdata/etude-millrace.musicxml -o etude.musicxml --measures 9-24",
 		flags:   f.register,
 	}

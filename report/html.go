@@ -119,8 +119,14 @@ type SystemPart struct {
 // PageParts makes the pieces of a page.
 func (r *Reading) PageParts(p Pictures) *PageParts {
 	parts := r.wordParts()
-	parts.Why = p.Why
 	parts.Rows = r.pageRows()
+	r.draw(parts, p)
+	return parts
+}
+
+// draw fills in what is seen of the score.
+func (r *Reading) draw(parts *PageParts, p Pictures) {
+	parts.Why = p.Why
 	parts.Defs = template.HTML(engrave.Defs(p.engravings()...) + patternDefs)
 	neither := p.Wide == nil && p.Narrow == nil
 	if p.Wide != nil || neither {
@@ -129,7 +135,6 @@ func (r *Reading) PageParts(p Pictures) *PageParts {
 	if p.Narrow != nil || neither {
 		parts.Narrow = r.systemParts(p.Narrow, narrow)
 	}
-	return parts
 }
 
 // wordParts are the pieces that need no picture.

@@ -26,19 +26,20 @@ func NewDrawer(ctx context.Context, module string) (*Drawer, error) {
 // Close frees the engraver.
 func (d *Drawer) Close(ctx context.Context) error { return d.engraver.Close(ctx) }
 
-// Wide engraves for desk and paper.
-func (d *Drawer) Wide(ctx context.Context, f *musicxml.File) (*engrave.Engraving, error) {
-	return d.draw(ctx, f, engrave.Layout{PageWidth: int(wide.width), Prefix: "w"})
+// Wide engraves for desk and paper. Of a long score first gets the first
+// systems beforehand, see [engrave.Engraver.EngraveFrom]; it may be nil.
+func (d *Drawer) Wide(ctx context.Context, f *musicxml.File, first func(*engrave.Engraving)) (*engrave.Engraving, error) {
+	return d.draw(ctx, f, engrave.Layout{PageWidth: int(wide.width), Prefix: "w"}, first)
 }
 
-// Narrow engraves for a phone.
-func (d *Drawer) Narrow(ctx context.Context, f *musicxml.File) (*engrave.Engraving, error) {
-	return d.draw(ctx, f, engrave.Layout{PageWidth: int(narrow.width), Prefix: "n"})
+// Narrow engraves for a phone, otherwise as Wide.
+func (d *Drawer) Narrow(ctx context.Context, f *musicxml.File, first func(*engrave.Engraving)) (*engrave.Engraving, error) {
+	return d.draw(ctx, f, engrave.Layout{PageWidth: int(narrow.width), Prefix: "n"}, first)
 }
 
 // draw engraves the document; one that is written measure by measure is drawn
 // from what was read of it.
-func (d *Drawer) draw(ctx context.Context, f *musicxml.File, l engrave.Layout) (*engrave.Engraving, error) {
+func (d *Drawer) draw(ctx context.Context, f *musicxml.File, l engrave.Layout, first func(*engrave.Engraving)) (*engrave.Engraving, error) {
 	document := f.Document()
 	if bytes.Contains(document[:min(len(document), 4096)], []byte("<score-timewise")) {
 		var b bytes.Buffer
@@ -47,7 +48,7 @@ func (d *Drawer) draw(ctx context.Context, f *musicxml.File, l engrave.Layout) (
 		}
 		document = b.Bytes()
 	}
-	return d.engraver.Engrave(ctx, document, l)
+	return d.engraver.EngraveFrom(ctx, document, l, first)
 }
 
 // WithoutStaves says why a page has no staves.

@@ -42,10 +42,25 @@ type LiveBar struct {
 // Live makes the pieces. With an engraving of one layout only that one is drawn.
 func (r *Reading) Live(p Pictures) (*Live, error) {
 	parts := r.PageParts(p)
+	return r.live(parts, p, true)
+}
+
+// Begin makes the pieces while only the first systems are engraved: the tables
+// stay away, for they would have to move.
+func (r *Reading) Begin(p Pictures) (*Live, error) {
+	parts := r.wordParts()
+	r.draw(parts, p)
+	return r.live(parts, p, false)
+}
+
+func (r *Reading) live(parts *PageParts, p Pictures, whole bool) (*Live, error) {
 	out := parts.live()
+	into := map[string]*string{"overview": &out.Overview, "score": &out.Score}
+	if whole {
+		into["tables"] = &out.Tables
+	}
 	out.Defs, out.Marked, out.Measures = string(parts.Defs), r.Page.Marked, r.liveBars()
-	err := parts.fill(map[string]*string{"overview": &out.Overview, "score": &out.Score, "tables": &out.Tables})
-	if err != nil {
+	if err := parts.fill(into); err != nil {
 		return nil, err
 	}
 	shown := parts.Wide

@@ -62,8 +62,8 @@ func draw(e env, r *report.Reading, module string) report.Pictures {
 		defer d.Close(ctx)
 		var wait sync.WaitGroup
 		var wideErr, narrowErr error
-		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File) })
-		wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File) })
+		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, nil) })
+		wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File, nil) })
 		wait.Wait()
 		if err = wideErr; err == nil {
 			err = narrowErr

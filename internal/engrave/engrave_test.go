@@ -429,3 +429,48 @@ func TestNoticeNamesTheVersion(t *testing.T) {
 		t.Errorf("NOTICE does not name version %q", version)
 	}
 }
+
+// The first systems, drawn from the first measures alone, are those of the whole.
+func TestTheBeginningComesFirst(t *testing.T) {
+	for _, layout := range []Layout{desk, phone} {
+		var head *Engraving
+		whole, err := engraver(t).EngraveFrom(t.Context(), long(100), layout, func(g *Engraving) { head = g })
+		if err != nil {
+			t.Fatal(err)
+		}
+		if head == nil || len(head.Systems) == 0 || len(head.Systems) >= len(whole.Systems) {
+			t.Fatalf("width %d: no beginning came", layout.PageWidth)
+		}
+		if !whole.Begins(head) {
+			t.Errorf("width %d: the beginning is drawn otherwise", layout.PageWidth)
+		}
+		for i, s := range head.Systems {
+			if !slices.EqualFunc(s.Notes, whole.Systems[i].Notes, func(a, b NoteBox) bool { return a == b }) {
+				t.Errorf("width %d: the notes of system %d stand otherwise", layout.PageWidth, i)
+			}
+		}
+	}
+	_, err := engraver(t).EngraveFrom(t.Context(), evening(t), desk, func(*Engraving) { t.Error("a short score has a beginning") })
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestHeadIsWellFormed(t *testing.T) {
+	two := bytes.Replace(long(9), []byte(`</part></score-partwise>`), []byte(`</part><part id="Q"><measure number="1"><note><rest/><duration>4</duration></note></measure></part></score-partwise>`), 1)
+	s, err := stamp(two, 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	head := s.head(3)
+	again, err := stamp(head, 1000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(again.measures) != 3 || again.parts != 2 || len(again.notes) != 13 {
+		t.Errorf("%d measures, %d parts, %d notes; want 3, 2, 13", len(again.measures), again.parts, len(again.notes))
+	}
+	if s.head(5) != nil {
+		t.Error("a head of more than half")
+	}
+}

@@ -85,6 +85,12 @@ func (e *Engraving) Find(measure int) int {
 	})
 }
 
+// Begins reports whether the engraving begins with exactly the systems of head.
+func (e *Engraving) Begins(head *Engraving) bool {
+	return len(head.Systems) <= len(e.Systems) &&
+		slices.EqualFunc(head.Systems, e.Systems[:len(head.Systems)], func(a, b System) bool { return a.SVG == b.SVG })
+}
+
 // anchor fills in the anchors of a measure from its notes. length is the
 // measure's in quarters.
 func (m *MeasureBox) anchor(notes []NoteBox, length float64) {

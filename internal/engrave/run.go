@@ -74,6 +74,14 @@ func (l Layout) settings() []byte {
 // the bytes are not well-formed MusicXML, the score is too large, the engraver
 // fails, or the context or the time limit ends.
 func (e *Engraver) Engrave(ctx context.Context, musicxml []byte, layout Layout) (*Engraving, error) {
+	return e.EngraveFrom(ctx, musicxml, layout, nil)
+}
+
+// EngraveFrom is Engrave, and of a long score it draws the first systems
+// beforehand, from the first measures alone, and hands them to first. They are
+// nearly always those of the whole; compare them with [Engraving.Begins]. first
+// is called at most once and not after EngraveFrom has returned; nil is allowed.
+func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layout, first func(*Engraving)) (*Engraving, error) {
 	layout, err := layout.check()
 	if err != nil {
 		return nil, err
@@ -90,12 +98,42 @@ func (e *Engraver) Engrave(ctx context.Context, musicxml []byte, layout Layout) 
 	}
 	ctx, cancel := context.WithTimeoutCause(ctx, e.options.Timeout, fmt.Errorf("it took longer than %s", e.options.Timeout))
 	defer cancel()
+	if first != nil {
+		if head := e.head(ctx, stamped, layout); head != nil {
+			first(head)
+		}
+	}
 	pages, err := e.draw(ctx, stamped.xml, layout)
 	if err != nil {
 		return nil, fmt.Errorf("engrave: %w", err)
 	}
 	return assemble(pages, stamped, layout)
 }
+
+// head draws the first systems; nil if the score is short or they cannot be
+// had, which the drawing of the whole will tell.
+func (e *Engraver) head(ctx context.Context, score *stampedScore, layout Layout) *Engraving {
+	xml := score.head(layout.headMeasures())
+	if xml == nil {
+		return nil
+	}
+	pages, err := e.draw(ctx, xml, layout)
+	if err != nil || len(pages) <= unsettled {
+		return nil
+	}
+	g, err := assemble(pages[:len(pages)-unsettled], score, layout)
+	if err != nil {
+		return nil
+	}
+	return g
+}
+
+// headMeasures is how many measures are drawn first: a few systems' worth.
+func (l Layout) headMeasures() int { return l.PageWidth * 100 / l.Scale / 80 }
+
+// unsettled is how many systems before the cut may look otherwise once the
+// music goes on: the last is not filled, and a slur may begin in the one before.
+const unsettled = 2
 
 // draw runs the engraver once and returns its raw SVG, one per system.
 func (e *Engraver) draw(ctx context.Context, xml []byte, layout Layout) ([]string, error) {

@@ -18,6 +18,23 @@ type stampedScore struct {
 	measures []float64  // length in quarters, the furthest point any part reaches
 	notes    []noteTime // one per note element, rests included, in document order
 	parts    int
+	bounds   [][]int // per part, where each measure begins in xml, and where the last ends
+}
+
+// head is the score's first n measures; nil if there are not clearly more.
+func (s *stampedScore) head(n int) []byte {
+	if len(s.measures) < 2*n {
+		return nil
+	}
+	var out []byte
+	from := 0
+	for _, b := range s.bounds {
+		if len(b) > n {
+			out = append(out, s.xml[from:b[n]]...)
+			from = b[len(b)-1]
+		}
+	}
+	return append(out, s.xml[from:]...)
 }
 
 // noteTime is when a note element sounds.
@@ -182,10 +199,12 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 	switch name {
 	case "part":
 		s.score.parts++
+		s.score.bounds = append(s.score.bounds, nil)
 		s.clock = clock{divisions: 1, measure: -1}
 	case "measure":
 		s.clock.measure++
 		s.clock.at, s.clock.last = 0, 0
+		s.bound()
 		if s.clock.measure >= len(s.score.measures) {
 			s.score.measures = append(s.score.measures, 0)
 		}
@@ -212,9 +231,19 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 	return nil
 }
 
+// bound notes that a measure begins, or the last one has ended.
+func (s *stamper) bound() {
+	if n := len(s.score.bounds); n > 0 {
+		s.score.bounds[n-1] = append(s.score.bounds[n-1], s.out.Len())
+	}
+}
+
 func (s *stamper) close(name string, raw []byte) error {
 	if len(s.stack) == 0 || s.stack[len(s.stack)-1] != name && !strings.HasSuffix(s.stack[len(s.stack)-1], ":"+name) {
 		return fmt.Errorf("not well-formed XML: unexpected end of element %q", name)
+	}
+	if name == "part" {
+		s.bound()
 	}
 	s.emit(raw)
 	skipped := s.skipping()

@@ -71,17 +71,18 @@ func (s *Server) reading(c choice) (*entry, *report.Reading, error) {
 	return e, r, nil
 }
 
-// pictures engraves what is not engraved yet.
-func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool) (p report.Pictures) {
+// pictures engraves what is not engraved yet. Of a long score first, unless it
+// is nil, is handed the first systems beforehand.
+func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool, first func(*engrave.Engraving)) (p report.Pictures) {
 	if s.drawer == nil {
 		return report.Pictures{Why: s.why}
 	}
 	var err error
 	if wide {
-		p.Wide, err = e.engraving(&e.wide, func() (*engrave.Engraving, error) { return s.drawer.Wide(ctx, e.file) })
+		p.Wide, err = e.engraving(&e.wide, func() (*engrave.Engraving, error) { return s.drawer.Wide(ctx, e.file, first) })
 	}
 	if narrow && err == nil {
-		p.Narrow, err = e.engraving(&e.narrow, func() (*engrave.Engraving, error) { return s.drawer.Narrow(ctx, e.file) })
+		p.Narrow, err = e.engraving(&e.narrow, func() (*engrave.Engraving, error) { return s.drawer.Narrow(ctx, e.file, first) })
 	}
 	if err != nil {
 		return report.Pictures{Why: report.WithoutStaves(err)}
@@ -107,8 +108,8 @@ func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engravin
 	return drawn, nil
 }
 
-// read answers with lines of JSON: stages as they are reached, then the page's
-// pieces or an error.
+// read answers with lines of JSON: stages as they are reached, the reading in
+// words, the first systems of a long score, then the page's pieces or an error.
 func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	var want struct {
 		choice
@@ -136,7 +137,17 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	}
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
-	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow))
+	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow, func(head *engrave.Engraving) {
+		p := report.Pictures{Wide: head}
+		if narrow {
+			p = report.Pictures{Narrow: head}
+		}
+		if live, err := reading.Begin(p); err == nil {
+			line(w, struct {
+				Head *report.Live `json:"head"`
+			}{live})
+		}
+	}))
 	if r.Context().Err() != nil {
 		return
 	}

@@ -10,10 +10,13 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
 	"time"
+
+	"hairpin/report"
 )
 
 // started is a server that listens, with its address.
@@ -310,6 +313,46 @@ func TestReadTellsItsStagesAndThenTheReading(t *testing.T) {
 	}
 	if strings.Contains(text, "<script") {
 		t.Error("a script in the reading")
+	}
+}
+
+// The first systems of a long score come before the whole, and stay as they are.
+func TestTheBeginningOfALongScoreComesFirst(t *testing.T) {
+	s := start(t, Options{})
+	demo := string(demoScore(t, "song-ferry-lamp"))
+	long := regexp.MustCompile(`(?s)(<part id[^>]*>)(.*?)(</part>)`).ReplaceAllString(demo, "$1$2$2$3")
+	for _, layout := range []string{"wide", "narrow"} {
+		_, text := s.json("/api/read", struct {
+			choice
+			Layout string `json:"layout"`
+		}{s.take("long.musicxml", []byte(long)), layout})
+		var head, done *report.Live
+		for text := range strings.Lines(text) {
+			var said struct{ Head, Done *report.Live }
+			if err := json.Unmarshal([]byte(text), &said); err != nil {
+				t.Fatal(err)
+			}
+			if said.Head != nil {
+				head = said.Head
+			}
+			if said.Done != nil {
+				done = said.Done
+			}
+		}
+		if head == nil || done == nil || len(head.Systems) == 0 || len(head.Systems) >= len(done.Systems) {
+			t.Fatalf("%s: no beginning came", layout)
+		}
+		const begins = `<div class="hp-line">`
+		first, all := strings.Split(head.Score, begins), strings.Split(done.Score, begins)
+		for i := range head.Systems {
+			picture, _, _ := strings.Cut(first[i+1], "</div>")
+			if !strings.HasPrefix(all[i+1], picture) {
+				t.Errorf("%s: system %d is drawn otherwise", layout, i)
+			}
+		}
+		if head.Tables != "" || done.Tables == "" {
+			t.Errorf("%s: the tables belong to the whole", layout)
+		}
 	}
 }
 

@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, describe, test } from "node:test";
-import { browser, build, chooseDemo, dark, demo, desk, drop, file, findings, openPage, phone, serve } from "./start.mjs";
+import { browser, build, chooseDemo, dark, demo, desk, drop, file, findings, longer, openPage, phone, serve } from "./start.mjs";
 
 let chrome;
 let site;
@@ -28,6 +28,25 @@ async function fresh(options, run, allowed = /$^/) {
   }
 }
 
+/** Keeps where the first staves stand when they first appear, and when that is. */
+function watchStaves() {
+  const look = () => [...document.querySelectorAll("svg.hp-system")].map((p) => {
+    const r = p.getBoundingClientRect();
+    return [r.left, r.top + scrollY, r.width, r.height, p.querySelector(".eng-system").outerHTML.length];
+  });
+  const seen = (globalThis.seen = { look, begun: {} });
+  let from = 0;
+  document.addEventListener("drop", () => (from = performance.now()), true);
+  new MutationObserver(() => {
+    if (!from || document.querySelector("#lp-title").textContent !== "Ferry Lamp") return;
+    const now = Math.round(performance.now() - from);
+    const main = document.querySelector("main");
+    if (!main.querySelector("svg.hp-system")) seen.begun.words ??= now;
+    else if (seen.begun.words && !seen.first) [seen.first, seen.begun.staves] = [look(), now];
+    if (seen.first && !main.hasAttribute("aria-busy")) seen.begun.all ??= now;
+  }).observe(document.body, { subtree: true, childList: true, attributes: true });
+}
+
 const explained = (page) => page.locator("#lp-why-heading").textContent();
 
 describe("opening", () => {
@@ -38,6 +57,22 @@ describe("opening", () => {
       assert.equal(await page.locator("h1:visible").textContent(), "Ferry Lamp");
       assert.ok((await page.locator(".hp-bar").count()) === 40);
     }));
+
+  test("the first staves of a long score come at once and stay where they are", async () => {
+    for (const options of [desk, phone]) {
+      await fresh(options, async (page) => {
+        await chooseDemo(page, "song-ferry-lamp"); // warm-up
+        const song = Buffer.from(longer("song-ferry-lamp", 4));
+        await page.evaluate(watchStaves);
+        await drop(page, "song.musicxml", song);
+        await page.waitForFunction(() => globalThis.seen.first && !document.querySelector("main[aria-busy]"), undefined, { timeout: 60_000 });
+        const { first, whole, begun, count } = await page.evaluate(() => ({ ...globalThis.seen, whole: globalThis.seen.look(), count: document.querySelectorAll("svg.hp-system").length }));
+        console.log(`# ${options.viewport.width} px, 160 measures: words after ${begun.words} ms, first staves ${begun.staves} ms, all ${begun.all} ms`);
+        assert.ok(first.length > 0 && first.length < count, `${first.length} of ${count} systems came first`);
+        assert.deepEqual(whole.slice(0, first.length), first);
+      });
+    }
+  });
 
   test("a score is chosen from disk", () =>
     fresh(desk, async (page) => {

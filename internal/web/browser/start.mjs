@@ -41,6 +41,15 @@ export const desk = { viewport: { width: 1280, height: 900 } };
 export const phone = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true };
 export const dark = { ...desk, colorScheme: "dark" };
 
+/** A score that plays a demonstration several times over. */
+export function longer(name, times) {
+  let number = 0;
+  return readFileSync(demo(name), "utf8").replace(/(<part id[^>]*>)([^]*?)(<\/part>)/g, (_, open, music, shut) => {
+    number = 0;
+    return open + music.repeat(times).replace(/<measure number="[^"]*"/g, () => `<measure number="${++number}"`) + shut;
+  });
+}
+
 /** A page whose every complaint is kept. */
 export async function openPage(b, options, address) {
   const context = await b.newContext(options);

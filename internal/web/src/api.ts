@@ -99,10 +99,11 @@ export async function takeFile(file: File): Promise<Kept> {
   return (await (await ask(`/api/score?name=${encodeURIComponent(file.name)}`, init)).json()) as Kept;
 }
 
-/** What hears how far a reading is: the stage in words, and the reading in words before its staves. */
+/** What hears how far a reading is: the stage in words, the reading in words before its staves, and the first staves before all. */
 export interface Listener {
   stage(text: string): void;
   words(live: Live): void;
+  head(live: Live): void;
 }
 
 /** Reads the score. */
@@ -119,11 +120,12 @@ export async function read(choice: Choice, layout: string, to: Listener, signal:
     const lines = rest.split("\n");
     rest = lines.pop() ?? "";
     for (const line of lines) {
-      const said = JSON.parse(line) as { stage?: string; words?: Live; done?: Live };
+      const said = JSON.parse(line) as { stage?: string; words?: Live; head?: Live; done?: Live };
       const bad = failure(said);
       if (bad) throw bad;
       if (said.stage) to.stage(said.stage);
       if (said.words) to.words(said.words);
+      if (said.head) to.head(said.head);
       if (said.done) return said.done;
     }
     if (done) throw new Failure(silent, "", false);

@@ -14,6 +14,7 @@ let corrections: Correction[] = [];
 let playback: api.Playback | undefined;
 let running: AbortController | undefined;
 let shown = ""; // the score on the page
+let begun = ""; // the score of which there are staves
 let asked = { measure: 0, at: "", key: "", roman: "" };
 
 const majors = ["C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F"];
@@ -85,8 +86,8 @@ async function open(again: () => Promise<api.Kept>, name: string): Promise<void>
   showWeights();
   closeWhy();
   options(el("lp-part"), [["0", "all"]], "0");
-  if (await refresh()) fresh();
-  else if (shown !== score.kept.id) score = before; // the page still shows the one before
+  begun = "";
+  if (!(await refresh()) && shown !== score.kept.id) score = before; // the page still shows the one before
 }
 
 /** Reads the score as chosen now and shows it; false if that failed. */
@@ -107,7 +108,10 @@ async function refresh(): Promise<boolean> {
     if (!mine.signal.aborted) complain(e);
     return false;
   } finally {
-    if (running === mine) main.removeAttribute("aria-busy");
+    if (running === mine) {
+      main.removeAttribute("aria-busy");
+      main.classList.remove("lp-coming");
+    }
   }
 }
 
@@ -118,7 +122,13 @@ function listener(mine: AbortController): api.Listener {
     words: (live) => {
       if (mine.signal.aborted || score!.kept.id === shown) return;
       sheet.clear();
+      playback = undefined;
       head(live);
+    },
+    head: (live) => {
+      if (mine.signal.aborted || sheet.live) return;
+      el("lp-main").classList.add("lp-coming");
+      present(live);
     },
   };
 }
@@ -141,6 +151,10 @@ function present(live: api.Live): void {
   const part = el<HTMLSelectElement>("lp-part");
   options(part, [["0", "all"], ...live.parts.map((p, i) => [String(i + 1), p || `part ${i + 1}`] as const)], part.value || "0");
   showCorrections();
+  if (begun !== shown) {
+    begun = shown;
+    fresh();
+  }
 }
 
 /** A score seen for the first time: back to its beginning. */

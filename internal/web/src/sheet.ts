@@ -10,6 +10,7 @@ export class Sheet {
   private bars: SVGRectElement[] = [];
   private cursor = document.createElementNS(svg, "line");
   private shown = -1; // system that has the cursor
+  private chosen = -1; // measure
   live: Live | undefined;
   onBar: (measure: number) => void = () => {};
 
@@ -26,6 +27,7 @@ export class Sheet {
     this.bars.forEach((b, i) => this.button(b, i));
     this.cursor.setAttribute("class", "lp-cursor");
     this.shown = -1;
+    this.choose(this.chosen);
     if (focused >= 0) this.focus(focused);
   }
 
@@ -34,6 +36,7 @@ export class Sheet {
     for (const id of ["lp-score", "lp-tables"]) el(id).replaceChildren();
     this.pictures = [];
     this.bars = [];
+    this.live = undefined;
   }
 
   /** A picture becomes a group of measures; its drawing stays out of the reading order. */
@@ -75,6 +78,7 @@ export class Sheet {
   }
 
   choose(measure: number): void {
+    this.chosen = measure;
     for (const b of this.bars) b.classList.toggle("lp-chosen", Number(b.dataset["measure"]) === measure);
   }
 

@@ -191,10 +191,10 @@ func joinNote(s *score.Score, i int, group []int, at map[int]int, p *decode.Piec
 	}
 	d := &p.Notes[at[i]]
 	if forward {
-		d.Departure = step
+		d.Departure, d.To = step, int(near.Pitch.Class())
 		d.Accented = s.Weight(n.Onset) > s.Weight(near.Onset)
 	} else {
-		d.Approach = step
+		d.Approach, d.From = step, int(near.Pitch.Class())
 	}
 }
 

@@ -28,6 +28,7 @@ type Note struct {
 	Start, End int     // first slice, and the slice after its last
 	Approach   Step    // from the note before it in its voice
 	Departure  Step    // to the note after it in its voice
+	From, To   int     // those neighbours, on the line of fifths; unset where Alone
 	Accented   bool    // it stands in a stronger place than the note it goes to
 }
 

@@ -25,7 +25,7 @@ func randomPiece(r *rand.Rand, n int) *Piece {
 		s := Slice{Beats: float64(1+r.Intn(4)) / 2, Metric: Metric(r.Intn(int(metrics))), Change: r.Intn(4) > 0 || i == 0, Phrase: r.Intn(6) == 0}
 		for k := r.Intn(4); k >= 0; k-- {
 			p.Notes = append(p.Notes, Note{Fifths: r.Intn(9) - 2, MIDI: 40 + float64(r.Intn(40)), Start: i - b2i(i > 0 && r.Intn(3) == 0), End: i + 1,
-				Approach: Step(r.Intn(int(steps))), Departure: Step(r.Intn(int(steps))), Accented: r.Intn(2) == 0})
+				Approach: Step(r.Intn(int(steps))), Departure: Step(r.Intn(int(steps))), Accented: r.Intn(2) == 0, From: r.Intn(9) - 2, To: r.Intn(9) - 2})
 			s.Notes = append(s.Notes, len(p.Notes)-1)
 		}
 		p.Slices = append(p.Slices, s)

@@ -1,6 +1,9 @@
 package decode
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Doubt is how nearly a segment was read otherwise.
 type Doubt struct {
@@ -78,7 +81,7 @@ func (s *search) explained(g Segment, t *tally) float64 {
 func nearKeys(path []Segment, n int) []int {
 	out := []int{path[n].Key}
 	for _, k := range [2]int{n - 1, n + 1} {
-		if k >= 0 && k < len(path) && !contains(out, path[k].Key) {
+		if k >= 0 && k < len(path) && !slices.Contains(out, path[k].Key) {
 			out = append(out, path[k].Key)
 		}
 	}
@@ -109,11 +112,11 @@ func (s *search) inKey(g Segment, key, label int) float64 {
 func (m *Model) link(v *view, a, b Segment) float64 {
 	x := m.bassStep(v, b.Start, b.Key)
 	if a.Key == b.Key {
-		return x + m.step(a.Label, b.Label)
+		return x + m.follow(v, b.Start, a.Label, b.Label)
 	}
 	x += m.turn(v, b.Start, a.Key, b.Key)
 	if heard := m.bestPivot(v, a, b); heard >= 0 {
-		return x + m.W[m.lay.pivot.i(heard, 0, 0)] + m.step(heard, b.Label)
+		return x + m.W[m.lay.pivot.i(heard, 0, 0)] + m.follow(v, b.Start, heard, b.Label)
 	}
 	return x + m.W[m.lay.exit.i(a.Label, 0, 0)] + m.W[m.lay.entry.i(b.Label, 0, 0)]
 }

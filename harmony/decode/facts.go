@@ -27,13 +27,13 @@ func (m *Model) segmentFacts(v *view, s Segment, add adder) {
 	add(l.attack.i(v.attack[s.Start], 0, 0), 1)
 	add(l.new.i(v.fresh[s.Start], 0, 0), 1)
 	if v.bassMoves[s.Start] {
-		add(l.bassMoves.i(k, 0, 0), 1)
+		add(l.bassMoves.i(k, v.texture[s.Start], 0), 1)
 	}
 	for i := s.Start + 1; i < s.End; i++ {
 		if v.Slices[i].Change {
-			add(l.inside.i(int(v.Slices[i].Metric), 0, 0), 1)
+			add(l.inside.i(int(v.Slices[i].Metric), v.texture[i], 0), 1)
 			if v.bassMoves[i] {
-				add(l.insideBass.i(int(v.Slices[i].Metric), 0, 0), 1)
+				add(l.insideBass.i(int(v.Slices[i].Metric), v.texture[i], 0), 1)
 			}
 		}
 	}
@@ -46,7 +46,7 @@ func (m *Model) segmentFacts(v *view, s Segment, add adder) {
 func (m *Model) chordFacts(v *view, s Segment, t *tally, add adder) {
 	l := m.lay
 	lab := m.Labels[s.Label]
-	q, fam := lab.Quality, lab.Family
+	q, fam, texture := lab.Quality, lab.Family, v.texture[s.Start]
 	root := spelledRoot(t, pc(int(v.tonics[s.Start][s.Key])+lab.Root), lab.Tones, v.center[s.Start])
 	var in [12]bool
 	inside := 0.0
@@ -56,21 +56,21 @@ func (m *Model) chordFacts(v *view, s Segment, t *tally, add adder) {
 		in[p] = true
 		mass := t.mass[p]
 		if mass == 0 {
-			add(l.missing.i(q, r, 0), 1)
+			add(l.missing.i(q, r, texture), 1)
 			continue
 		}
 		inside += mass
-		add(l.tone.i(q, r, 0), mass)
-		add(l.toneOnset.i(q, r, 0), t.onset[p])
+		add(l.tone.i(q, r, texture), mass)
+		add(l.toneOnset.i(q, r, texture), t.onset[p])
 		add(l.respelled.i(q, 0, 0), mass-t.exact[clampFifths(f)-fifthsMin])
 	}
 	add(l.quality.i(q, 0, 0), 1)
 	add(l.qualityBeats.i(q, 0, 0), evidence(t.beats))
 	if t.total > 0 {
-		add(l.explained.i(b2i(len(lab.Tones) > 3), shareClass(inside/t.total), v.texture[s.Start]), 1)
+		add(l.explained.i(b2i(len(lab.Tones) > 3), shareClass(inside/t.total), texture), 1)
 	}
 	m.foreignFacts(v, s, &in, add)
-	m.bassFacts(s, t, root, fam, &in, add)
+	m.bassFacts(s, t, root, fam, texture, &in, add)
 }
 
 func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
@@ -82,6 +82,12 @@ func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
 			}
 			add(l.foreign.i(e.kind, v.texture[i], 0), e.mass)
 			add(l.foreignOnset.i(e.kind, v.texture[i], 0), e.onset)
+			if e.from >= 0 && in[e.from] {
+				add(l.prepared.i(e.kind, v.texture[i], 0), e.mass)
+			}
+			if e.to >= 0 && in[e.to] {
+				add(l.resolved.i(e.kind, v.texture[i], 0), e.mass)
+			}
 			if n := v.Notes[e.note]; i == s.Start && i > 0 && n.Start < i {
 				add(l.heldOn.i(int(n.Departure), 0, 0), 1)
 			}
@@ -89,10 +95,10 @@ func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
 	}
 }
 
-func (m *Model) bassFacts(s Segment, t *tally, root, fam int, in *[12]bool, add adder) {
+func (m *Model) bassFacts(s Segment, t *tally, root, fam, texture int, in *[12]bool, add adder) {
 	l := m.lay
 	if t.first >= 0 && !in[t.first] {
-		add(l.bassForeign.i(fam, 0, 0), 1)
+		add(l.bassForeign.i(fam, texture, 0), 1)
 	}
 	lab := m.Labels[s.Label]
 	add(l.labelInv.i(s.Label, s.Inversion, 0), 1)
@@ -101,7 +107,7 @@ func (m *Model) bassFacts(s Segment, t *tally, root, fam int, in *[12]bool, add 
 		return
 	}
 	if p == t.first {
-		add(l.bassOnset.i(fam, s.Inversion, 0), 1)
+		add(l.bassOnset.i(fam, s.Inversion, texture), 1)
 	}
 	if p == t.low.pc {
 		add(l.bassLow.i(fam, s.Inversion, 0), 1)
@@ -112,11 +118,18 @@ func (m *Model) bassFacts(s Segment, t *tally, root, fam int, in *[12]bool, add 
 }
 
 func (m *Model) keyFacts(v *view, i, key int, add adder) {
-	l, md := m.lay, mode(key)
+	l, md, tonic := m.lay, mode(key), int(v.tonics[i][key])
 	for _, e := range v.entries[i] {
-		add(l.profile.i(md, profileIndex(e.fifths-int(v.tonics[i][key])), 0), e.mass)
+		at := profileIndex(e.fifths - tonic)
+		add(l.profile.i(md, at, 0), e.mass)
+		if e.to >= 0 && e.onset > 0 {
+			add(l.melody.i(md, at, profileIndex(e.next-tonic)), e.mass)
+		}
 	}
 	w := v.mass[i]
+	if len(v.entries[i]) > 0 {
+		add(l.bassProfile.i(md, profileIndex(v.entries[i][0].fifths-tonic), 0), w)
+	}
 	for r := range reaches {
 		add(l.window.i(md, r, 0), w*v.fit[r][i][key])
 	}
@@ -152,7 +165,7 @@ func (m *Model) stepFacts(v *view, a, b Segment, add adder) {
 	x, y := v.bassDegrees(i, b.Key)
 	add(l.bassMotion.i(mode(b.Key), x, y), 1)
 	if a.Key == b.Key {
-		m.followFacts(a.Label, b.Label, add)
+		m.followFacts(v, i, a.Label, b.Label, add)
 		return
 	}
 	add(l.keyChange.i(mode(a.Key), mode(b.Key), mod12(b.Key-a.Key)), 1)
@@ -167,13 +180,16 @@ func (m *Model) stepFacts(v *view, a, b Segment, add adder) {
 		return
 	}
 	add(l.pivot.i(heard, 0, 0), 1)
-	m.followFacts(heard, b.Label, add)
+	m.followFacts(v, i, heard, b.Label, add)
 }
 
-func (m *Model) followFacts(a, b int, add adder) {
+func (m *Model) followFacts(v *view, i, a, b int, add adder) {
 	la, lb := &m.Labels[a], &m.Labels[b]
 	add(m.lay.next.i(a, b, 0), 1)
 	add(m.lay.rootMotion.i(pc(lb.Root-la.Root), la.Family, lb.Family), 1)
+	if a == b {
+		add(m.lay.again.i(metricClass(v.Slices[i].Metric), v.texture[i], 0), 1)
+	}
 }
 
 // bestPivot is the label under which a is best heard in b's key, or -1 if the
@@ -185,7 +201,7 @@ func (m *Model) bestPivot(v *view, a, b Segment) int {
 		if m.Labels[h].Cadence != m.Labels[a.Label].Cadence {
 			continue
 		}
-		if x := m.W[m.lay.pivot.i(h, 0, 0)] + m.step(h, b.Label); x > best {
+		if x := m.W[m.lay.pivot.i(h, 0, 0)] + m.follow(v, b.Start, h, b.Label); x > best {
 			best, at = x, h
 		}
 	}

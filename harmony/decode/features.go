@@ -19,7 +19,7 @@ const noteKinds = int(steps) * int(steps) * 2
 const (
 	durations  = 9 // classes of segment length
 	shares     = 6 // classes of a share between 0 and 1
-	textures   = 2 // figured, or in block chords
+	textures   = 3 // figured, mixed, or in block chords
 	roles      = 4 // root, third, fifth, seventh
 	profileMin = -9
 	profileLen = 22 // fifths above the tonic from profileMin
@@ -32,16 +32,18 @@ type layout struct {
 	tone, toneOnset, missing       block // how chord tones sound
 	respelled                      block
 	foreign, foreignOnset, heldOn  block // notes out of the chord
+	prepared, resolved             block // such notes next to a chord tone
 	explained                      block
 	quality, qualityBeats          block
 	bassOnset, bassLow, bassShare  block // what the bass says of the inversion
 	bassForeign                    block
 	change, bassMoves, attack, new block // where chords change
 	inside, insideBass             block // what a segment runs over
-	profile, window                block // how notes speak for a key
+	profile, bassProfile, window   block // how notes speak for a key
+	melody                         block // how steps and leaps speak for it
 	signature, home                block
 	label, labelInv, labelMetric   block
-	next, rootMotion               block // how chords follow each other
+	next, rootMotion, again        block // how chords follow each other
 	keyChange, keyMetric, keyRest  block
 	exit, entry, pivot             block
 	bassMotion                     block
@@ -59,27 +61,31 @@ func newLayout(labels int) *layout {
 		l.all = append(l.all, b)
 	}
 	q, m := MaxQuality, int(metrics)
-	add(&l.tone, "tone", q, roles, 1)
-	add(&l.toneOnset, "tone-onset", q, roles, 1)
-	add(&l.missing, "missing", q, roles, 1)
+	add(&l.tone, "tone", q, roles, textures)
+	add(&l.toneOnset, "tone-onset", q, roles, textures)
+	add(&l.missing, "missing", q, roles, textures)
 	add(&l.respelled, "respelled", q, 1, 1)
 	add(&l.foreign, "foreign", noteKinds, textures, 1)
 	add(&l.foreignOnset, "foreign-onset", noteKinds, textures, 1)
+	add(&l.prepared, "prepared", noteKinds, textures, 1)
+	add(&l.resolved, "resolved", noteKinds, textures, 1)
 	add(&l.heldOn, "held", int(steps), 1, 1)
 	add(&l.explained, "explained", 2, shares, textures)
 	add(&l.quality, "quality", q, 1, 1)
 	add(&l.qualityBeats, "quality-beats", q, 1, 1)
-	add(&l.bassOnset, "bass-onset", families, roles, 1)
+	add(&l.bassOnset, "bass-onset", families, roles, textures)
 	add(&l.bassLow, "bass-low", families, roles, 1)
 	add(&l.bassShare, "bass-share", families, roles, 1)
-	add(&l.bassForeign, "bass-foreign", families, 1, 1)
+	add(&l.bassForeign, "bass-foreign", families, textures, 1)
 	add(&l.change, "change", m, durations, textures)
-	add(&l.bassMoves, "bass-moves", m, 1, 1)
+	add(&l.bassMoves, "bass-moves", m, textures, 1)
 	add(&l.attack, "attack", shares, 1, 1)
 	add(&l.new, "new", shares, 1, 1)
-	add(&l.inside, "inside", m, 1, 1)
-	add(&l.insideBass, "inside-bass", m, 1, 1)
+	add(&l.inside, "inside", m, textures, 1)
+	add(&l.insideBass, "inside-bass", m, textures, 1)
 	add(&l.profile, "profile", 2, profileLen, 1)
+	add(&l.bassProfile, "bass-profile", 2, profileLen, 1)
+	add(&l.melody, "melody", 2, profileLen, profileLen)
 	add(&l.window, "window", 2, len(reaches), 1)
 	add(&l.signature, "signature", 2, sigRange, 1)
 	add(&l.home, "home", 2, 2, 12)
@@ -88,6 +94,7 @@ func newLayout(labels int) *layout {
 	add(&l.labelMetric, "label-metric", labels, 3, 1)
 	add(&l.next, "next", labels, labels, 1)
 	add(&l.rootMotion, "root-motion", 12, families, families)
+	add(&l.again, "again", 3, textures, 1)
 	add(&l.keyChange, "key-change", 2, 2, 12)
 	add(&l.keyMetric, "key-metric", m, 1, 1)
 	add(&l.keyRest, "key-rest", 1, 1, 1)

@@ -11,9 +11,9 @@ var (
 	minorProfile = [12]float64{.220, .006, .104, .123, .019, .103, .012, .214, .062, .022, .061, .052}
 )
 
-// reaches are the windows, in beats to each side, in which keys are fitted;
+// reaches are the windows, in beats before and after, in which keys are fitted;
 // the last takes the whole piece.
-var reaches = [...]float64{3, 8, 24, math.Inf(1)}
+var reaches = [...]struct{ before, after float64 }{{3, 3}, {8, 8}, {24, 24}, {8, 0}, {0, 8}, {math.Inf(1), math.Inf(1)}}
 
 // fitKeys correlates the notes around each slice with all 24 profiles; a key's
 // fit is 0 for the best key and negative for the others.
@@ -30,7 +30,7 @@ func (v *view) fitKeys() {
 	}
 	for r, reach := range reaches {
 		v.fit[r] = make([][24]float64, n)
-		if math.IsInf(reach, 1) {
+		if math.IsInf(reach.before, 1) {
 			whole := keyFits(sums[0], sums[n])
 			for i := range v.fit[r] {
 				v.fit[r][i] = whole
@@ -39,10 +39,10 @@ func (v *view) fitKeys() {
 		}
 		a, b := 0, 0
 		for i := range v.fit[r] {
-			for beats[i]-beats[a] > reach {
+			for beats[i]-beats[a] > reach.before {
 				a++
 			}
-			for b < n && (b <= i || beats[b]-beats[i+1] < reach) {
+			for b < n && (b <= i || beats[b]-beats[i+1] < reach.after) {
 				b++
 			}
 			v.fit[r][i] = keyFits(sums[a], sums[b])

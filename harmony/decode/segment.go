@@ -8,6 +8,8 @@ type tally struct {
 	mass    [12]float64          // the same by pitch class
 	onset   [12]float64          // evidence of notes struck
 	foreign [12]float64          // weight of the notes if they are out of the chord
+	near    [12]float64          // weight of the notes out of the chord that stand next to this tone of it
+	pair    [12][12]float64      // what near counts too much if both are in the chord
 	bass    [12]float64          // evidence by lowest pitch class
 	total   float64              // all evidence
 	sounded float64              // evidence of the slices that sound
@@ -22,9 +24,9 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 	l := m.lay
 	if !empty && v.Slices[i+1].Change {
 		k := int(v.Slices[i+1].Metric)
-		t.inner += m.W[l.inside.i(k, 0, 0)]
+		t.inner += m.W[l.inside.i(k, v.texture[i+1], 0)]
 		if v.bassMoves[i+1] {
-			t.inner += m.W[l.insideBass.i(k, 0, 0)]
+			t.inner += m.W[l.insideBass.i(k, v.texture[i+1], 0)]
 		}
 	}
 	t.beats += v.Slices[i].Beats
@@ -34,6 +36,7 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 		t.onset[e.pc] += e.onset
 		t.foreign[e.pc] += m.W[l.foreign.i(e.kind, v.texture[i], 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, v.texture[i], 0)]*e.onset
 		t.total += e.mass
+		t.join(m, v, i, &e)
 	}
 	if len(v.entries[i]) > 0 {
 		t.bass[v.low[i].pc] += v.mass[i]
@@ -43,6 +46,22 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 		}
 		t.first = v.low[i].pc
 	}
+}
+
+// join weighs a note, if it is out of the chord, by its neighbours that are in it.
+func (t *tally) join(m *Model, v *view, i int, e *entry) {
+	if e.from >= 0 && e.from != e.pc {
+		t.beside(e.pc, e.from, m.W[m.lay.prepared.i(e.kind, v.texture[i], 0)]*e.mass)
+	}
+	if e.to >= 0 && e.to != e.pc {
+		t.beside(e.pc, e.to, m.W[m.lay.resolved.i(e.kind, v.texture[i], 0)]*e.mass)
+	}
+}
+
+func (t *tally) beside(pc, neighbour int, w float64) {
+	t.near[neighbour] += w
+	t.pair[pc][neighbour] += w
+	t.pair[neighbour][pc] += w
 }
 
 // held is the weight, by pitch class, of tones held over from before slice i,
@@ -69,13 +88,14 @@ type chord struct {
 
 // kind is a quality with its weights gathered for speed.
 type kind struct {
-	quality, family                        int
-	above                                  []int
-	pcs                                    [roles]int // tones above the root in semitones
-	tone, onset, absent                    [roles]float64
-	respelled, fixed, perBeat, bassForeign float64
-	explained                              [textures][shares]float64
-	masks                                  [12]uint16 // pitch classes of the chord on each root
+	quality, family           int
+	above                     []int
+	pcs                       [roles]int // tones above the root in semitones
+	tone, onset, absent       [textures][roles]float64
+	bassForeign               [textures]float64
+	respelled, fixed, perBeat float64
+	explained                 [textures][shares]float64
+	masks                     [12]uint16 // pitch classes of the chord on each root
 }
 
 // kinds gathers the weights of all qualities in use.
@@ -87,15 +107,18 @@ func (m *Model) kinds() []kind {
 			continue
 		}
 		k := kind{quality: q, family: m.family[q], above: above, respelled: m.W[l.respelled.i(q, 0, 0)],
-			fixed: m.W[l.quality.i(q, 0, 0)], perBeat: m.W[l.qualityBeats.i(q, 0, 0)], bassForeign: m.W[l.bassForeign.i(m.family[q], 0, 0)]}
+			fixed: m.W[l.quality.i(q, 0, 0)], perBeat: m.W[l.qualityBeats.i(q, 0, 0)]}
 		for x := range k.explained {
+			k.bassForeign[x] = m.W[l.bassForeign.i(m.family[q], x, 0)]
 			for c := range k.explained[x] {
 				k.explained[x][c] = m.W[l.explained.i(b2i(len(above) > 3), c, x)]
 			}
 		}
 		for r, a := range above {
 			k.pcs[r] = pc(a)
-			k.tone[r], k.onset[r], k.absent[r] = m.W[l.tone.i(q, r, 0)], m.W[l.toneOnset.i(q, r, 0)], m.W[l.missing.i(q, r, 0)]
+			for x := range k.tone {
+				k.tone[x][r], k.onset[x][r], k.absent[x][r] = m.W[l.tone.i(q, r, x)], m.W[l.toneOnset.i(q, r, x)], m.W[l.missing.i(q, r, x)]
+			}
 			for root := range k.masks {
 				k.masks[root] |= 1 << mod12(root+pc(a))
 			}
@@ -107,9 +130,9 @@ func (m *Model) kinds() []kind {
 
 // ground is what a segment's tones say before any chord is tried.
 type ground struct {
-	against [12]float64 // weight of each pitch class if it is out of the chord
-	base    float64     // all of them together
-	mask    uint16      // pitch classes that sound
+	inside [12]float64 // what each pitch class adds if it is in the chord
+	base   float64     // what all add if none is
+	mask   uint16      // pitch classes that sound
 }
 
 // ground gathers the tones of a segment.
@@ -118,29 +141,36 @@ func (t *tally) ground(held *[12]float64) ground {
 	for p := range t.mass {
 		if t.mass[p] > 0 {
 			g.mask |= 1 << p
-			g.against[p] = t.foreign[p] + held[p]
-			g.base += g.against[p]
+			against := t.foreign[p] + held[p]
+			g.base += against
+			g.inside[p] = -against
 		}
+		g.inside[p] += t.near[p]
 	}
 	return g
 }
 
+// worthwhile is the share of the best chord's evidence that another must have
+// in a segment to be tried there.
+const worthwhile = 0.6
+
 // chords scores every chord that has enough of its tones in the segment (two,
-// three for a seventh chord, or all that sound), and returns the best few that
-// score at least least, best first.
+// three for a seventh chord, or all that sound) and enough of its evidence, and
+// returns the best few that score at least least, best first.
 func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) []chord {
 	out = out[:0]
+	most := s.weigh(t)
 	present := bits.OnesCount16(g.mask)
 	beats := evidence(t.beats)
 	for q := range s.kinds {
 		k := &s.kinds[q]
 		need := min(len(k.above)-1, present)
 		fixed := g.base + k.fixed + k.perBeat*beats
-		for root := 0; root < 12; root++ {
-			if bits.OnesCount16(g.mask&k.masks[root]) < need {
+		for root, inside := range s.inside[q] {
+			if inside < most || bits.OnesCount16(g.mask&k.masks[root]) < need {
 				continue
 			}
-			score := fixed + s.m.chord(t, g, root, k, s.v.texture[i])
+			score := fixed + k.score(t, g, root, s.v.texture[i], inside)
 			if score < least || len(out) == s.m.Chords && score <= out[len(out)-1].score {
 				continue
 			}
@@ -150,9 +180,30 @@ func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) 
 		}
 	}
 	for c := range out {
-		s.m.invert(t, &out[c])
+		s.m.invert(t, &out[c], s.v.texture[i])
 	}
 	return out
+}
+
+// weigh sums the evidence of every chord's tones and returns how much of it a
+// chord must have.
+func (s *search) weigh(t *tally) float64 {
+	var mass [24]float64
+	copy(mass[:12], t.mass[:])
+	copy(mass[12:], t.mass[:])
+	most := 0.0
+	for q := range s.kinds {
+		k, row := &s.kinds[q], &s.inside[q]
+		for root := range row {
+			x := 0.0
+			for r := range k.above {
+				x += mass[root+k.pcs[r]]
+			}
+			row[root] = x
+			most = max(most, x)
+		}
+	}
+	return worthwhile * most
 }
 
 // keepBest inserts c into a list of the best chords, best first.
@@ -172,25 +223,30 @@ func keepBest(list []chord, c chord, limit int) []chord {
 	return list
 }
 
-// chord scores one chord on the tally, apart from its spelling and from what
-// all chords of its quality share.
-func (m *Model) chord(t *tally, g *ground, root int, k *kind, texture int) float64 {
-	x, inside := 0.0, 0.0
+// score is the score of a chord of this kind on the tally, apart from its
+// spelling and from what all chords of its kind share; inside is the evidence
+// of its tones.
+func (k *kind) score(t *tally, g *ground, root, texture int, inside float64) float64 {
+	x := 0.0
+	var tones [roles]int
 	for r := range k.above {
 		p := root + k.pcs[r]
 		if p >= 12 {
 			p -= 12
 		}
-		mass := t.mass[p]
-		if mass == 0 {
-			x += k.absent[r]
-			continue
+		tones[r] = p
+		x += g.inside[p]
+		for _, q := range tones[:r] {
+			x -= t.pair[p][q]
 		}
-		x += k.tone[r]*mass + k.onset[r]*t.onset[p] - g.against[p]
-		inside += mass
+		if mass := t.mass[p]; mass > 0 {
+			x += k.tone[texture][r]*mass + k.onset[texture][r]*t.onset[p]
+		} else {
+			x += k.absent[texture][r]
+		}
 	}
 	if t.first >= 0 && k.masks[root]&(1<<t.first) == 0 {
-		x += k.bassForeign
+		x += k.bassForeign[texture]
 	}
 	if t.total > 0 {
 		x += k.explained[texture][shareClass(inside/t.total)]
@@ -199,7 +255,7 @@ func (m *Model) chord(t *tally, g *ground, root int, k *kind, texture int) float
 }
 
 // invert scores the inversions of a chord by what the bass does.
-func (m *Model) invert(t *tally, c *chord) {
+func (m *Model) invert(t *tally, c *chord, texture int) {
 	l := m.lay
 	for r := range c.kind.above {
 		p := pc(c.root + c.kind.above[r])
@@ -207,7 +263,7 @@ func (m *Model) invert(t *tally, c *chord) {
 			continue
 		}
 		if p == t.first {
-			c.inv[r] += m.W[l.bassOnset.i(c.kind.family, r, 0)]
+			c.inv[r] += m.W[l.bassOnset.i(c.kind.family, r, texture)]
 		}
 		if p == t.low.pc {
 			c.inv[r] += m.W[l.bassLow.i(c.kind.family, r, 0)]
@@ -252,7 +308,7 @@ func (m *Model) boundary(v *view, i int, beats float64) float64 {
 	l, k := m.lay, int(v.Slices[i].Metric)
 	s := m.W[l.change.i(k, durationClass(beats), v.texture[i])] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
 	if v.bassMoves[i] {
-		s += m.W[l.bassMoves.i(k, 0, 0)]
+		s += m.W[l.bassMoves.i(k, v.texture[i], 0)]
 	}
 	return s
 }
@@ -263,9 +319,16 @@ func (m *Model) keyScore(v *view, i, key int) float64 {
 	tonic := int(v.tonics[i][key])
 	s := 0.0
 	for _, e := range v.entries[i] {
-		s += m.W[l.profile.i(md, profileIndex(e.fifths-tonic), 0)] * e.mass
+		at := profileIndex(e.fifths - tonic)
+		s += m.W[l.profile.i(md, at, 0)] * e.mass
+		if e.to >= 0 && e.onset > 0 {
+			s += m.W[l.melody.i(md, at, profileIndex(e.next-tonic))] * e.mass
+		}
 	}
 	w := v.mass[i]
+	if len(v.entries[i]) > 0 {
+		s += w * m.W[l.bassProfile.i(md, profileIndex(v.entries[i][0].fifths-tonic), 0)]
+	}
 	for r := range reaches {
 		s += w * m.W[l.window.i(md, r, 0)] * v.fit[r][i][key]
 	}
@@ -338,6 +401,19 @@ func (v *view) bassDegrees(i, key int) (from, to int) {
 func (m *Model) step(a, b int) float64 {
 	la, lb := &m.Labels[a], &m.Labels[b]
 	return m.W[m.lay.next.i(a, b, 0)] + m.W[m.lay.rootMotion.i(pc(lb.Root-la.Root), la.Family, lb.Family)]
+}
+
+// follow is the score of one label after another within a key, at boundary i.
+func (m *Model) follow(v *view, i, a, b int) float64 {
+	if a == b {
+		return m.step(a, b) + m.again(v, i)
+	}
+	return m.step(a, b)
+}
+
+// again is the score of a label struck anew at boundary i.
+func (m *Model) again(v *view, i int) float64 {
+	return m.W[m.lay.again.i(metricClass(v.Slices[i].Metric), v.texture[i], 0)]
 }
 
 // turn is the score of a change of key at boundary i, labels apart.

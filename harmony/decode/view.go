@@ -15,7 +15,7 @@ type view struct {
 	attack    []int // class of the share of notes struck
 	fresh     []int // class of the share of pitch classes that are new
 	bassMoves []bool
-	texture   []int // 1 where most chords around are struck together
+	texture   []int // 0 figured, 1 mixed, 2 where nearly all chords around are struck together
 }
 
 // entry is the part of a slice one note fills.
@@ -25,6 +25,8 @@ type entry struct {
 	mass       float64 // evidence by length
 	onset      float64 // evidence by being struck here
 	note       int
+	from, to   int // pitch classes of its neighbours in its voice, -1 if none
+	next       int // the one after it, on the line of fifths
 }
 
 type lowest struct {
@@ -92,7 +94,13 @@ func (v *view) fill(i int) []entry {
 		f := clampFifths(n.Fifths)
 		w := 1 / math.Sqrt(float64(count[f-fifthsMin]))
 		kind := (int(n.Approach)*int(steps)+int(n.Departure))*2 + b2i(n.Accented)
-		out[a] = entry{fifths: f, pc: pc(f), kind: kind, mass: v.mass[i] * w, note: k}
+		out[a] = entry{fifths: f, pc: pc(f), kind: kind, mass: v.mass[i] * w, note: k, from: -1, to: -1}
+		if n.Approach != Alone {
+			out[a].from = pc(n.From)
+		}
+		if n.Departure != Alone {
+			out[a].to, out[a].next = pc(n.To), clampFifths(n.To)
+		}
 		if n.Start == i {
 			out[a].onset = w
 		}
@@ -189,9 +197,12 @@ func nearestTonic(key int, mean float64) int {
 	return t + 12*int(math.Round((middle-float64(t))/12))
 }
 
-// blockShare is the share of full attacks around a slice from which its
-// texture counts as block chords.
-const blockShare = 0.7
+// mixedShare and blockShare are the shares of full attacks around a slice from
+// which its texture counts as mixed, and as block chords.
+const (
+	mixedShare = 0.5
+	blockShare = 0.85
+)
 
 // feelTexture tells passages in block chords from figured ones, by the share of
 // onsets at which every sounding note is struck.
@@ -206,6 +217,7 @@ func (v *view) feelTexture() {
 	v.texture = make([]int, n)
 	for i := range v.Slices {
 		a, b := window(beats, i, 6)
-		v.texture[i] = b2i(float64(full[b]-full[a]) >= blockShare*float64(onsets[b]-onsets[a]))
+		share := float64(full[b]-full[a]) / float64(max(1, onsets[b]-onsets[a]))
+		v.texture[i] = b2i(share >= mixedShare) + b2i(share >= blockShare)
 	}
 }

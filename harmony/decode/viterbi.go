@@ -25,22 +25,24 @@ type doors struct {
 
 // search is one run of the decoder.
 type search struct {
-	m     *Model
-	v     *view
-	price *price
-	kinds []kind
-	steps [2][]float64  // score of one label after another, by mode
-	keys  [][24]float64 // running sums of keyScore
-	reach [][]int       // by slice: keys worth hearing there
-	ends  [][]reading   // by boundary
-	doors []*doors      // by boundary; nil when out of reach
-	spare []*doors      // doors to use again
-	best  []reading     // best reading ending here, by state
-	seen  []int         // boundary at which best was last set, by state
-	found []int         // states set at this boundary
-	pool  []chord
-	top   float64 // score of the best reading that ends at the boundary being closed
-	bonus float64 // the most that a label and an inversion can add
+	m      *Model
+	v      *view
+	price  *price
+	kinds  []kind
+	inside [][12]float64 // of the segment being tried: evidence of every chord's tones, by kind and root
+	steps  [2][]float64  // score of one label after another, by mode
+	keys   [][24]float64 // running sums of keyScore
+	reach  [][]int       // by slice: keys worth hearing there
+	ends   [][]reading   // by boundary
+	doors  []*doors      // by boundary; nil when out of reach
+	spare  []*doors      // doors to use again
+	best   []reading     // best reading ending here, by state
+	seen   []int         // boundary at which best was last set, by state
+	found  []int         // states set at this boundary
+	pool   []chord
+	led    []leading
+	top    float64 // score of the best reading that ends at the boundary being closed
+	bonus  float64 // the most that a label and an inversion can add
 }
 
 // state numbers a label in a key.
@@ -102,6 +104,7 @@ func newSearch(m *Model, v *view, from, to int, cost *price) *search {
 		}
 	}
 	s.bonus = m.mostBonus()
+	s.inside = make([][12]float64, len(s.kinds))
 	for md := range s.steps {
 		s.steps[md] = m.stepTable(md)
 	}
@@ -165,11 +168,8 @@ func (s *search) open(from int) {
 // enter finds the best way into every state at boundary j.
 func (s *search) enter(j int) {
 	d := s.newDoors(s.reach[j])
-	if len(s.ends[j]) > 0 {
-		s.stay(j, d)
-		s.leave(j, d)
-	}
 	for _, k := range d.keys {
+		s.spread(j, k, d)
 		bass := s.m.bassStep(s.v, j, k)
 		from, to := s.m.span(k)
 		row := d.score[s.m.state(k, from):s.m.state(k, to)]
@@ -198,7 +198,8 @@ func (m *Model) mostBonus() float64 {
 	l, inversion, label := m.lay, 0.0, math.Inf(-1)
 	for f := 0; f < families; f++ {
 		for r := 0; r < roles; r++ {
-			inversion = math.Max(inversion, m.W[l.bassOnset.i(f, r, 0)]+m.W[l.bassLow.i(f, r, 0)]+math.Max(0, m.W[l.bassShare.i(f, r, 0)]))
+			onset := slices.Max(m.W[l.bassOnset.i(f, r, 0) : l.bassOnset.i(f, r, 0)+textures])
+			inversion = math.Max(inversion, onset+m.W[l.bassLow.i(f, r, 0)]+math.Max(0, m.W[l.bassShare.i(f, r, 0)]))
 		}
 	}
 	for n := range m.Labels {
@@ -209,83 +210,84 @@ func (m *Model) mostBonus() float64 {
 	return inversion + label
 }
 
-// stay goes on in the same key.
-func (s *search) stay(j int, d *doors) {
-	for p, r := range s.ends[j] {
-		if contains(d.keys, r.key) {
-			s.spread(r.score, p, r.key, r.label, d)
-		}
-	}
-}
-
-func contains(list []int, x int) bool {
-	for _, v := range list {
-		if v == x {
-			return true
-		}
-	}
-	return false
-}
-
-// spread enters every label of a key after a label of that key.
-func (s *search) spread(score float64, prev, key, label int, d *doors) {
-	from, to := s.m.span(key)
-	n := to - from
-	steps := s.steps[mode(key)][(label-from)*n : (label-from+1)*n]
-	base := s.m.state(key, from)
-	rows, prevs := d.score[base:base+n], d.prev[base:base+n]
-	for b, w := range steps {
-		if x := score + w; x > rows[b] {
-			rows[b], prevs[b] = x, int32(prev)
-		}
-	}
-}
-
 // pivotReadings is how many of the best readings may lead into a new key
 // through a chord common to both.
 const pivotReadings = 16
 
-// leave changes the key, through a chord common to both or at once.
-func (s *search) leave(j int, d *doors) {
+// lead gathers, for a key in reach at boundary j, the best reading under each
+// label of that key: a reading in the key itself, or one in another key
+// whose last chord is heard anew in this one. It returns also the best reading
+// that may end in another key at once.
+func (s *search) lead(j, key int) (best float64, prev int) {
 	m := s.m
-	for _, k := range d.keys {
-		best, prev := math.Inf(-1), -1
-		for p, r := range s.ends[j] {
-			if k == r.key {
-				continue
-			}
-			turn := m.turn(s.v, j, r.key, k)
-			if x := r.score + m.W[m.lay.exit.i(r.label, 0, 0)] + turn; x > best {
-				best, prev = x, p
-			}
-			if p < pivotReadings {
-				s.pivot(j, k, p, r, turn, d)
-			}
+	best, prev = math.Inf(-1), -1
+	s.led = s.led[:0]
+	for p, r := range s.ends[j] {
+		if r.key == key {
+			s.through(r.label, r.score, p)
+			continue
 		}
-		if prev >= 0 {
-			s.begin(best, prev, k, d)
+		turn := m.turn(s.v, j, r.key, key)
+		if x := r.score + m.W[m.lay.exit.i(r.label, 0, 0)] + turn; x > best {
+			best, prev = x, p
+		}
+		if p >= pivotReadings {
+			continue
+		}
+		root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
+		for _, l := range m.labelsAt(key, int(s.v.tonics[j][key]), root, m.Labels[r.label].Quality) {
+			if m.Labels[l].Cadence == m.Labels[r.label].Cadence {
+				s.through(l, r.score+turn+m.W[m.lay.pivot.i(l, 0, 0)], p)
+			}
 		}
 	}
+	return best, prev
 }
 
-// pivot hears the chord of a reading anew in another key.
-func (s *search) pivot(j, k, p int, r reading, turn float64, d *doors) {
-	m := s.m
-	root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
-	for _, l := range m.labelsAt(k, int(s.v.tonics[j][k]), root, m.Labels[r.label].Quality) {
-		if m.Labels[l].Cadence == m.Labels[r.label].Cadence {
-			s.spread(r.score+turn+m.W[m.lay.pivot.i(l, 0, 0)], p, k, l, d)
+// leading is a label as the last before a boundary, in a key in reach there.
+type leading struct {
+	label, prev int
+	score       float64
+}
+
+// through keeps the best reading under a label.
+func (s *search) through(label int, score float64, prev int) {
+	for n := range s.led {
+		if l := &s.led[n]; l.label == label {
+			if score > l.score {
+				l.score, l.prev = score, prev
+			}
+			return
 		}
 	}
+	s.led = append(s.led, leading{label, prev, score})
 }
 
-// begin enters every label of a new key at once.
-func (s *search) begin(score float64, prev, key int, d *doors) {
+// spread enters every label of a key from the labels that lead there, or at once.
+func (s *search) spread(j, key int, d *doors) {
+	best, prev := s.lead(j, key)
 	from, to := s.m.span(key)
-	base := key * len(s.m.Labels)
-	for b := from; b < to; b++ {
-		if x := score + s.m.W[s.m.lay.entry.i(b, 0, 0)]; x > d.score[base+b] {
-			d.score[base+b], d.prev[base+b] = x, int32(prev)
+	n, base := to-from, s.m.state(key, from)
+	rows, prevs := d.score[base:base+n], d.prev[base:base+n]
+	again := s.m.again(s.v, j)
+	for _, l := range s.led {
+		a := l.label - from
+		steps := s.steps[mode(key)][a*n : (a+1)*n]
+		if x := l.score + steps[a] + again; x > rows[a] {
+			rows[a], prevs[a] = x, int32(l.prev)
+		}
+		for b, w := range steps {
+			if x := l.score + w; b != a && x > rows[b] {
+				rows[b], prevs[b] = x, int32(l.prev)
+			}
+		}
+	}
+	if prev < 0 {
+		return
+	}
+	for b, w := range s.m.W[s.m.lay.entry.at+from : s.m.lay.entry.at+to] {
+		if x := best + w; x > rows[b] {
+			rows[b], prevs[b] = x, int32(prev)
 		}
 	}
 }

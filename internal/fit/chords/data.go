@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"hash/fnv"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -151,8 +153,37 @@ func vocabulary(pieces []*piece, min int) []decode.Label {
 		}
 		out = append(out, l)
 	}
-	return out
+	return complete(out)
 }
+
+// complete adds the major and minor triads on all twelve degrees of each mode
+// that the analyses have too seldom, so that no plain chord is without a name.
+func complete(labels []decode.Label) []decode.Label {
+	for _, minor := range [2]bool{false, true} {
+		for _, text := range chromatic {
+			l, err := harmony.Label(text, minor)
+			if err != nil || slices.ContainsFunc(labels, func(k decode.Label) bool {
+				return k.Minor == minor && k.Quality == l.Quality && (k.Root-l.Root)%12 == 0
+			}) {
+				continue
+			}
+			labels = append(labels, l)
+		}
+	}
+	slices.SortStableFunc(labels, func(a, b decode.Label) int { return cmp.Compare(mode(a), mode(b)) })
+	return labels
+}
+
+// mode puts the labels of major keys first.
+func mode(l decode.Label) int {
+	if l.Minor {
+		return 1
+	}
+	return 0
+}
+
+// chromatic are major and minor triads by their degrees, commonest spelling first.
+var chromatic = strings.Fields("I bII II bIII III IV bV #IV V bVI VI bVII VII i bii ii biii iii iv #iv v bvi vi bvii vii #I #i")
 
 var figureSigns = strings.NewReplacer("6", "", "5", "", "4", "", "3", "", "2", "", "7", "", "9", "")
 

@@ -62,6 +62,8 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 			w.hasTie = true
 			w.tieStart = w.tieStart || e.attr("type") == "start"
 			w.tieStop = w.tieStop || e.attr("type") == "stop"
+		case "accidental":
+			r.readAccidental(e, n.find("pitch"), w)
 		case "notations":
 			r.readNotations(e, w)
 		}
@@ -101,6 +103,41 @@ func (r *partReader) readPitch(n *node, w score.Note) score.Pitch {
 		p = r.transposed(w.Staff, w.Onset-r.start).apply(p)
 	}
 	return p
+}
+
+// readAccidental compares the sign that is printed with the pitch. Where the
+// pitch has no alteration at all, the sign is what a player reads.
+func (r *partReader) readAccidental(n, pitch *node, w *tiedNote) {
+	sign, ok := accidentalAlter(trim(n.text))
+	if !ok || pitch == nil {
+		return
+	}
+	written, _ := number(pitch.get("alter"))
+	switch {
+	case written == sign:
+	case pitch.get("alter") == "":
+		w.Pitch.Alter += sign
+		r.warn("a %s is printed that the pitch does not have; it was read as %s", trim(n.text), w.Pitch)
+	default:
+		r.warn("a %s is printed before a note altered by %s; it was read as %s", trim(n.text), formatAlter(written), w.Pitch)
+	}
+}
+
+// accidentalAlter is what a plain accidental does to a pitch.
+func accidentalAlter(name string) (float64, bool) {
+	switch name {
+	case "sharp", "natural-sharp":
+		return 1, true
+	case "flat", "natural-flat":
+		return -1, true
+	case "natural":
+		return 0, true
+	case "double-sharp", "sharp-sharp":
+		return 2, true
+	case "flat-flat":
+		return -2, true
+	}
+	return 0, false
 }
 
 // alter reads an alteration in half tones.

@@ -149,6 +149,13 @@ func noteTraps() []trap {
 			"notes":    "0 4 C4, grace 4 D4, grace 4 E4, grace 4 F4, grace 8 G4",
 			"warnings": "3 nothing in the measure takes time; it was read as having no length",
 		}},
+		{"accidentals that contradict the pitch", [][]string{{
+			strings.Replace(tn("A4", 4, "<accidental>sharp</accidental>"), "<alter>0</alter>", "", 1) + tn("Bb4", 2, "<accidental>natural</accidental>") + tn("F#4", 2, "<accidental>sharp</accidental>"),
+		}}, map[string]string{
+			"notes": "0 2 A#4, 2 1 Bb4, 3 1 F#4",
+			"warnings": "P1 1 a sharp is printed that the pitch does not have; it was read as A#4; " +
+				"P1 1 a natural is printed before a note altered by -1; it was read as Bb4",
+		}},
 		{"small print sounds", [][]string{{
 			before("<cue/>", tn("C4", 2)) + tn("D4", 2, `<type size="cue">quarter</type>`) + tn("F4", 2) + before("<cue/>", tn("r", 2)),
 		}}, map[string]string{"notes": "cue 0 1 C4, 1 1 D4, 2 1 F4"}},

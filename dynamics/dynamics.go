@@ -136,6 +136,8 @@ type Page struct {
 	Zones      []Zone // of the whole
 	Inferences []Inference
 	Marked     bool // the page prints any level, ramp or word of loudness
+
+	reprises []reprise
 }
 
 // At is the curve's level at t, just after any sudden change there.

@@ -16,6 +16,7 @@ type event struct {
 	act       action
 	wedge     bool // from a hairpin
 	joined    bool // a word with a hairpin of its own
+	recalled  bool // not printed here: from the place of which this is a return
 	onNote    bool
 	remainder bool // the rest of a hairpin that a mark interrupts
 }

@@ -15,6 +15,7 @@ func Printed(s *score.Score, phrases []harmony.Phrase) *Page {
 	if len(s.Measures) == 0 {
 		return p
 	}
+	p.reprises = reprises(fingerprints(s))
 	marked := p.instruments(s, phrases)
 	p.Marked = len(marked) > 0
 	p.lend(s, marked)
@@ -45,7 +46,12 @@ func (p *Page) instruments(s *score.Score, phrases []harmony.Phrase) []int {
 // instrument resolves one instrument; before are those marked earlier.
 func (p *Page) instrument(s *score.Score, phrases []harmony.Phrase, pl player, before []player) {
 	l := p.lender(s, pl, before)
+	inf, con := len(p.Inferences), len(p.Contrasts)
 	shared := p.resolve(s, phrases, pl.parts[0], leader(pl.events), l)
+	if events, more := recall(s, p.reprises, leader(pl.events), Curve{Part: pl.parts[0], Segments: shared}); more {
+		p.Inferences, p.Contrasts = p.Inferences[:inf], p.Contrasts[:con]
+		shared = p.resolve(s, phrases, pl.parts[0], events, l)
+	}
 	for _, part := range pl.parts {
 		p.Parts[part] = Curve{Part: part, Segments: shared}
 	}

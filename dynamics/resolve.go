@@ -2,6 +2,7 @@ package dynamics
 
 import (
 	"fmt"
+	"strings"
 
 	"hairpin/harmony"
 	"hairpin/score"
@@ -87,13 +88,21 @@ func (r *resolver) set(e event) {
 		return
 	}
 	r.hold(e.at)
-	r.contrast(e, a.level)
+	if !e.recalled {
+		r.contrast(e, a.level)
+	}
 	if a.unsure {
 		r.infer(e.at, harmony.Unsure, a.text+" read as poco forte", "pf is piano-forte in MusicXML and poco or più forte in older editions")
 	}
 	r.level, r.base, r.why, r.sure = a.level, a.level, a.text, harmony.Sure
 	if a.unsure {
 		r.sure = harmony.Unsure
+	}
+	if e.recalled {
+		r.sure = harmony.Unsure
+		if strings.HasPrefix(a.text, recalledAs) {
+			r.recallStart(e)
+		}
 	}
 }
 

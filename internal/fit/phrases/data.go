@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"hash/fnv"
 	"math"
 	"os"
 	"path/filepath"
@@ -19,10 +18,14 @@ const folds = 4
 // piece is a score with its chords and the phrase ends an analyst marked.
 type piece struct {
 	genre    string
+	group    string
 	fold     int
 	score    *score.Score
 	analysis *harmony.Analysis
-	ends     []score.Tick
+	ends     []score.Tick // phrase ends; if closes, the arrivals of their last chords
+	marks    []score.Tick // all closes marked, the last included
+	kinds    []string     // the cadences at them
+	closes   bool
 	repeats  map[score.Tick]bool
 	within   score.Tick // tolerance
 }
@@ -54,9 +57,7 @@ func load(s settings) ([]*piece, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", r["id"], err)
 		}
-		h := fnv.New32a()
-		h.Write([]byte(r["group"]))
-		p.genre, p.fold = r["genre"], int(h.Sum32()%folds)
+		p.genre, p.group, p.fold = r["genre"], r["group"], foldOf(r["group"])
 		out = append(out, p)
 	}
 	return out, nil
@@ -129,10 +130,20 @@ func (p *piece) tick(quarters float64) score.Tick {
 	return score.Tick(math.Round(quarters * float64(p.score.Division)))
 }
 
-// inside leaves out the moments within two quarters of the start or the end.
+// inside leaves out the moments within two quarters of the start or the end, and
+// repeat signs; of closes, those of the last measure only.
 func (p *piece) inside(list []score.Tick) []score.Tick {
 	var out []score.Tick
 	edge := 2 * p.score.Division
+	if p.closes {
+		last := p.score.Measures[len(p.score.Measures)-1]
+		for _, t := range list {
+			if t > edge && t < last.Start-edge {
+				out = append(out, t)
+			}
+		}
+		return out
+	}
 	for _, t := range list {
 		if t > edge && t < p.score.Length()-edge && !p.repeats[t] {
 			out = append(out, t)

@@ -2,8 +2,10 @@
 // analysts, and fits the weights of the marks, by work in four folds.
 //
 //	go run ./internal/fit/phrases -data DIR                    measure, chords of the analysts
-//	go run ./internal/fit/phrases -data DIR -heard -fermatas   measure, chords heard, fermatas left in
-//	go run ./internal/fit/phrases -data DIR -fit               cross-validate and fit
+//	go run ./internal/fit/phrases -data DIR -heard -fermatas   measure as hairpin hears them
+//	go run ./internal/fit/phrases -closes FILE                 the same for measured music
+//	go run ./internal/fit/phrases -data DIR -fit               cross-validate and fit the weights of chorales
+//	go run ./internal/fit/phrases -closes FILE -fit            the same for measured music
 //
 // DIR holds dev/<id>.mxl, dev/<id>.tsv (with a column phrase_end) and split.tsv.
 // Ends at repeat signs, which analysts leave unmarked, and the end of the piece are
@@ -19,7 +21,7 @@ import (
 )
 
 type settings struct {
-	data                 string
+	data, closes         string
 	heard, fermatas, fit bool
 	within               float64
 }
@@ -27,6 +29,7 @@ type settings struct {
 func main() {
 	var s settings
 	flag.StringVar(&s.data, "data", "", "folder with dev/ and split.tsv")
+	flag.StringVar(&s.closes, "closes", "", "table of scores with the closes marked in them")
 	flag.BoolVar(&s.heard, "heard", false, "use the chords hairpin hears, not the analysts'")
 	flag.BoolVar(&s.fermatas, "fermatas", false, "leave the fermatas in")
 	flag.BoolVar(&s.fit, "fit", false, "fit the weights")
@@ -39,12 +42,21 @@ func main() {
 }
 
 func run(s settings) error {
-	pieces, err := load(s)
+	pieces, usual, err := s.pieces()
 	if err != nil {
 		return err
 	}
-	usual := harmony.DefaultPhraseWeights()
-	measure(pieces, usual).print("default weights")
+	if s.fermatas || s.closes != "" {
+		measureEach(pieces, func(p *piece) harmony.PhraseWeights { return harmony.PhraseWeightsFor(p.score) }).print("as hairpin hears them")
+	} else {
+		measure(pieces, usual).print("weights of chorales")
+	}
+	for _, l := range lengths(pieces) {
+		fmt.Println(" ", l)
+	}
+	for kind, found := range kindsFound(pieces) {
+		fmt.Printf("  marked %s: found %v\n", kind, found)
+	}
 	if !s.fit {
 		return nil
 	}
@@ -60,9 +72,23 @@ func run(s settings) error {
 	return nil
 }
 
+// pieces are the pieces to measure, and the weights to begin with.
+func (s settings) pieces() ([]*piece, harmony.PhraseWeights, error) {
+	if s.closes != "" {
+		list, err := loadCloses(s.closes)
+		return list, harmony.DefaultPhraseWeights(), err
+	}
+	list, err := load(s)
+	return list, harmony.ChoralePhraseWeights(), err
+}
+
 // fitted are the weights that are fitted; the others are set by hand.
 func fitted(w *harmony.PhraseWeights) []*float64 {
-	return []*float64{&w.None, &w.Cadence, &w.Lead, &w.All, &w.Long, &w.Held, &w.Echo, &w.Broken, &w.Odd, &w.Length}
+	list := []*float64{&w.None, &w.Cadence, &w.Lead, &w.All, &w.Long, &w.Held, &w.Echo, &w.Broken, &w.Odd, &w.Length}
+	if w.Bars {
+		list = append(list, &w.Two, &w.Bar, &w.Slur)
+	}
+	return list
 }
 
 // fit climbs from the given weights, one weight at a time, with shrinking steps.
@@ -89,11 +115,14 @@ func fit(pieces []*piece, from harmony.PhraseWeights) harmony.PhraseWeights {
 }
 
 // worth is the mean F measure of chorales, madrigals and, at half weight, songs,
-// of which only the larger sections are marked; less a little for each step away
+// of which only the larger sections are marked, or of sonatas and mazurkas; less a little for each step away
 // from where the fit began.
 func worth(pieces []*piece, w, from harmony.PhraseWeights) float64 {
 	t := measure(pieces, w)
 	x := (t["chorales"].f() + t["madrigals"].f() + t["lieder"].f()/2) / 2.5
+	if w.Bars {
+		x = (2*t["sonatas"].f() + t["mazurkas"].f()) / 3
+	}
 	start := fitted(&from)
 	for i, v := range fitted(&w) {
 		d := *v - *start[i]

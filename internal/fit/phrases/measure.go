@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"hairpin/harmony"
@@ -40,10 +41,16 @@ func (t tally) print(title string) {
 
 func share(part, whole int) float64 { return float64(part) / float64(max(whole, 1)) }
 
-// measure finds the phrases of every piece and counts.
+// measure finds the phrases of every piece with the same weights and counts.
 func measure(pieces []*piece, w harmony.PhraseWeights) tally {
+	return measureEach(pieces, func(*piece) harmony.PhraseWeights { return w })
+}
+
+// measureEach finds the phrases of every piece with weights of its own and counts.
+func measureEach(pieces []*piece, weights func(*piece) harmony.PhraseWeights) tally {
 	t := tally{}
 	for _, p := range pieces {
+		w := weights(p)
 		p.analysis.FindPhrases(p.score, 0, w)
 		var found []score.Tick
 		for _, ph := range p.analysis.Phrases {
@@ -59,13 +66,42 @@ func measure(pieces []*piece, w harmony.PhraseWeights) tally {
 func (p *piece) matches(found []score.Tick) int {
 	n, j := 0, 0
 	for _, t := range p.ends {
-		for j < len(found) && found[j] < t-p.within {
+		from, to := p.spanOf(t)
+		for j < len(found) && found[j] < from {
 			j++
 		}
-		if j < len(found) && found[j] <= t+p.within {
+		if j < len(found) && found[j] <= to {
 			n++
 			j++
 		}
 	}
 	return n
+}
+
+// lengths counts, for each genre, how long the phrases found last, in measures.
+func lengths(pieces []*piece) []string {
+	count := map[string]map[int]int{}
+	for _, p := range pieces {
+		if count[p.genre] == nil {
+			count[p.genre] = map[int]int{}
+		}
+		for _, ph := range p.analysis.Phrases {
+			count[p.genre][p.measures(ph)]++
+		}
+	}
+	var out []string
+	for _, g := range slices.Sorted(maps.Keys(count)) {
+		line := g + ", measures × phrases:"
+		for _, n := range slices.Sorted(maps.Keys(count[g])) {
+			line += fmt.Sprintf(" %d×%d", n, count[g][n])
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// measures is the length of a phrase in measures of its start, rounded.
+func (p *piece) measures(ph harmony.Phrase) int {
+	m := p.score.Measures[p.score.MeasureAt(ph.Start)]
+	return int(math.Round(float64(ph.End-ph.Start) / float64(max(m.Nominal, m.Length, 1))))
 }

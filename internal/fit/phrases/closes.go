@@ -1,0 +1,108 @@
+package main
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math/big"
+	"strings"
+
+	"hairpin/harmony"
+	"hairpin/internal/fit/analyses"
+	"hairpin/musicxml"
+	"hairpin/score"
+)
+
+// loadCloses reads a table of scores with the closes that analysts marked:
+// path, genre, group, and closes such as "8:1/4=PAC", which is a perfect authentic
+// cadence a quarter after the start of measure 8. Kinds are PAC, IAC, HC and END; those
+// withheld, DC and EC, end nothing and are passed over.
+func loadCloses(path string) ([]*piece, error) {
+	list, err := analyses.Read(path)
+	if err != nil {
+		return nil, err
+	}
+	var out []*piece
+	for _, r := range list {
+		f, err := musicxml.Open(r["path"])
+		if err != nil {
+			return nil, err
+		}
+		p := &piece{genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
+		if p.analysis, err = harmony.Analyse(f.Score, harmony.Options{}); err != nil {
+			return nil, err
+		}
+		for _, text := range strings.Fields(r["closes"]) {
+			if err := p.addClose(text); err != nil {
+				return nil, fmt.Errorf("%s: %w", r["path"], err)
+			}
+		}
+		p.marks = p.ends
+		p.ends = p.inside(p.ends)
+		p.fold = foldOf(p.group)
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+func (p *piece) addClose(text string) error {
+	place, kind, _ := strings.Cut(text, "=")
+	number, offset, _ := strings.Cut(place, ":")
+	part, ok := new(big.Rat).SetString(offset)
+	if !ok {
+		return fmt.Errorf("close %q", text)
+	}
+	for _, m := range p.score.Measures {
+		if m.Number != number {
+			continue
+		}
+		whole, _ := part.Float64()
+		if kind != "DC" && kind != "EC" {
+			at := m.Start + p.tick(4*whole)
+			p.ends, p.kinds = append(p.ends, at), append(p.kinds, kind)
+		}
+		return nil
+	}
+	return fmt.Errorf("close %q: no such measure", text)
+}
+
+// foldOf puts a work into a fold.
+func foldOf(group string) int {
+	h := fnv.New32a()
+	h.Write([]byte(group))
+	return int(h.Sum32() % folds)
+}
+
+// spanOf is the time in which the phrase that closes at t must end: up to a
+// measure and a beat later.
+func (p *piece) spanOf(t score.Tick) (from, to score.Tick) {
+	if !p.closes {
+		return t - p.within, t + p.within
+	}
+	m := p.score.Measures[p.score.MeasureAt(t)]
+	return t, t + max(m.Nominal, m.Length) + p.score.Division
+}
+
+// kindsFound counts, for each kind of close marked, the kinds of cadence found
+// within a quarter of it.
+func kindsFound(pieces []*piece) map[string]map[harmony.CadenceKind]int {
+	out := map[string]map[harmony.CadenceKind]int{}
+	for _, p := range pieces {
+		for i, at := range p.marks {
+			if out[p.kinds[i]] == nil {
+				out[p.kinds[i]] = map[harmony.CadenceKind]int{}
+			}
+			out[p.kinds[i]][p.kindAt(at)]++
+		}
+	}
+	return out
+}
+
+// kindAt is the kind of the cadence found within a quarter of t, "none" if there is none.
+func (p *piece) kindAt(t score.Tick) harmony.CadenceKind {
+	for _, c := range p.analysis.Cadences {
+		if c.At >= t-p.score.Division && c.At <= t+p.score.Division {
+			return c.Kind
+		}
+	}
+	return "none"
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"hairpin/musicxml"
@@ -95,6 +96,9 @@ func (f *annotateFlags) annotation(fs *flag.FlagSet) (opt report.Annotation, err
 		if item = strings.TrimSpace(item); item != "" {
 			opt.Layers = append(opt.Layers, report.Layer(item))
 		}
+	}
+	if !f.remove && f.remarks == "" && slices.Contains(opt.Layers, report.RemarkLayer) {
+		return opt, usage(fs, "the layer remarks needs --remarks FILE")
 	}
 	switch f.reader {
 	case "student":

@@ -204,10 +204,42 @@ func TestCompactKeepsEverySignAndLine(t *testing.T) {
 	}
 }
 
+func TestJoinedLinesAreTheSameLines(t *testing.T) {
+	for in, want := range map[string]string{
+		"M0 5H9M0 7H9M9 5H20M9 7H20":  "M0 5H20M0 7H20",
+		"M0 5H9M10 5H20":              "M0 5H9M10 5H20",
+		"M0 5H9M9 6H20":               "M0 5H9M9 6H20",
+		"M0 5H9M9 5H12M3 5V8M12 5H13": "M0 5H9M9 5H12M3 5V8M12 5H13",
+	} {
+		if got := joined(in); got != want {
+			t.Errorf("%s became %s, want %s", in, got, want)
+		}
+	}
+	for in, want := range map[string]string{
+		"1916,4354 2938,4174 2938,4084 1916,4264": "M1916 4354l1022 -180V4084L1916 4264Z",
+		"1,2 3,4 5,6 7,8":                         "M1,2 3,4 5,6 7,8Z",
+		"1,2 3,4":                                 "M1,2 3,4Z",
+	} {
+		if got := outline(in); got != want {
+			t.Errorf("%s became %s, want %s", in, got, want)
+		}
+	}
+}
+
+func TestBareKeepsWhatValuesSay(t *testing.T) {
+	in := `<g class="a b"><use href="#g1" x="1" y="-2"/><rect class="hp-bar" data-measure="3" x="1"></rect>` +
+		`<rect class="hp-bar" data-measure="4" x="2"><title>Measure &#34;5&#34;</title></rect><path d="M1 2H3"/></g>`
+	want := `<g class="a b"><use href=#g1 x=1 y=-2 />` +
+		`<rect class=hp-bar x=2><title>Measure &#34;5&#34;</title></rect><path d="M1 2H3"/></g>`
+	if got := bare(in); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
+
 func TestPageWithoutStavesHasItsCurves(t *testing.T) {
 	r := demoReading(t, "vibraphone-low-water")
 	text := page(t, r, Pictures{Why: WithoutStaves(io.ErrUnexpectedEOF)})
-	if !strings.Contains(text, "could not be drawn") || strings.Count(text, `class="hp-printed"/>`) < 6 {
+	if !strings.Contains(text, "could not be drawn") || strings.Count(text, `class=hp-printed />`) < 6 {
 		t.Error("no reason or no curves")
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html"
 	"html/template"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -28,7 +29,7 @@ func compact(picture string) string {
 		case xml.StartElement:
 			c.open(t)
 		case xml.EndElement:
-			c.close(t.Name.Local)
+			c.close()
 		case xml.CharData:
 			c.shut()
 			c.out.f("%s", html.EscapeString(string(t)))
@@ -42,9 +43,15 @@ func compact(picture string) string {
 
 type compactor struct {
 	out   svg
-	stack []string // the end tag of each open element, "" for one left out
-	begun bool     // the last start tag still lacks its end
+	stack []opened
+	begun bool // the last start tag still lacks its end
 	lines []*gathered
+}
+
+// opened is an element that is not closed yet.
+type opened struct {
+	tag  string // "" for one left out
+	owns bool   // paths gathered inside must stay inside
 }
 
 // gathered are paths that share their attributes.
@@ -60,47 +67,43 @@ func (c *compactor) open(t xml.StartElement) {
 	}
 	switch {
 	case t.Name.Local == "g" && named(attrs, "id", "class"):
-		c.stack = append(c.stack, "")
+		c.stack = append(c.stack, opened{})
 	case t.Name.Local == "path" && named(attrs, "d", "stroke-width") && c.line(attrs):
-		c.stack = append(c.stack, "")
+		c.stack = append(c.stack, opened{})
 	case t.Name.Local == "polygon" && named(attrs, "points") && c.polygon(attrs["points"]):
-		c.stack = append(c.stack, "")
+		c.stack = append(c.stack, opened{})
 	default:
+		o := opened{t.Name.Local, t.Name.Local == "svg" || t.Name.Local == "g" && !named(attrs, "id", "class", "font-style", "font-weight")}
 		c.shut()
-		c.flushAround(t.Name.Local)
+		if o.owns {
+			c.flush()
+		}
 		c.out.f("<%s", t.Name.Local)
 		for _, a := range t.Attr {
 			c.out.f(` %s="%s"`, a.Name.Local, html.EscapeString(a.Value))
 		}
 		c.begun = true
-		c.stack = append(c.stack, t.Name.Local)
+		c.stack = append(c.stack, o)
 	}
 }
 
-// flushAround keeps gathered paths inside the group, with its transform, to which they belong.
-func (c *compactor) flushAround(name string) {
-	if holdsPaths(name) {
-		c.flush()
-	}
-}
-
-func holdsPaths(name string) bool { return name == "g" || name == "svg" }
-
-func (c *compactor) close(name string) {
+func (c *compactor) close() {
 	if len(c.stack) == 0 {
 		return
 	}
-	tag := c.stack[len(c.stack)-1]
+	last := c.stack[len(c.stack)-1]
 	c.stack = c.stack[:len(c.stack)-1]
 	switch {
-	case tag == "":
-	case c.begun && (len(c.lines) == 0 || !holdsPaths(name)):
+	case last.tag == "":
+	case c.begun && (len(c.lines) == 0 || !last.owns):
 		c.out.f("/>")
 		c.begun = false
 	default:
 		c.shut()
-		c.flushAround(name)
-		c.out.f("</%s>", tag)
+		if last.owns {
+			c.flush()
+		}
+		c.out.f("</%s>", last.tag)
 	}
 }
 
@@ -117,7 +120,7 @@ func (c *compactor) flush() {
 		c.shut()
 	}
 	for i := range c.lines {
-		c.out.f(`<path d="%s"%s/>`, c.lines[i].d.String(), c.lines[i].attrs)
+		c.out.f(`<path d="%s"%s/>`, joined(c.lines[i].d.String()), c.lines[i].attrs)
 	}
 	c.lines = nil
 }
@@ -151,12 +154,53 @@ func (c *compactor) line(attrs map[string]string) bool {
 	return true
 }
 
+var level = regexp.MustCompile(`M(-?[\d.]+) (-?[\d.]+)H(-?[\d.]+)`)
+
+// joined makes one line of level lines that touch: those of a staff run on from
+// measure to measure.
+func joined(d string) string {
+	if level.ReplaceAllString(d, "") != "" {
+		return d // other lines too: leave it
+	}
+	type line struct{ from, y, to string }
+	var all []line
+	last := map[string]int{} // by height
+	for _, m := range level.FindAllStringSubmatch(d, -1) {
+		if i, ok := last[m[2]]; ok && all[i].to == m[1] {
+			all[i].to = m[3]
+			continue
+		}
+		last[m[2]] = len(all)
+		all = append(all, line{m[1], m[2], m[3]})
+	}
+	var b svg
+	for _, l := range all {
+		b.f("M%s %sH%s", l.from, l.y, l.to)
+	}
+	return b.String()
+}
+
 func (c *compactor) polygon(points string) bool {
 	if strings.Trim(points, "0123456789.,- ") != "" {
 		return false
 	}
-	c.gather("").f("M%sZ", points)
+	c.gather("").f("%s", outline(points))
 	return true
+}
+
+var beam = regexp.MustCompile(`^(-?\d+),(-?\d+) (-?\d+),(-?\d+) (-?\d+),(-?\d+) (-?\d+),(-?\d+)$`)
+
+// outline is a polygon as path data; a beam, upright at both ends, in fewer letters.
+func outline(points string) string {
+	m := beam.FindStringSubmatch(points)
+	if m == nil || m[3] != m[5] || m[1] != m[7] {
+		return "M" + points + "Z"
+	}
+	var at [8]int
+	for i := range at {
+		at[i], _ = strconv.Atoi(m[i+1])
+	}
+	return fmt.Sprintf("M%d %dl%d %dV%dL%d %dZ", at[0], at[1], at[2]-at[0], at[3]-at[1], at[5], at[6], at[7])
 }
 
 // short is a number without needless digits.
@@ -188,6 +232,23 @@ func shortGlyphs(list []*engrave.Engraving) *strings.Replacer {
 	return strings.NewReplacer(pairs...)
 }
 
+var (
+	plainValue = regexp.MustCompile(` ([a-z][\w-]*)="([\w.#%:()-]+)"`)
+	barMark    = regexp.MustCompile(` data-measure="\d+"`)
+	mute       = regexp.MustCompile(`<rect class="hp-bar"[^>]*></rect>`)
+)
+
+// bare drops what a page that is only looked at does not need: areas that say
+// nothing, marks for the local page, and the quotation marks that HTML can do without.
+func bare(s string) string {
+	s = barMark.ReplaceAllString(mute.ReplaceAllString(s, ""), "")
+	s = plainValue.ReplaceAllString(s, " $1=$2")
+	return unquotedEnd.ReplaceAllString(s, "$1 />")
+}
+
+// unquotedEnd is a value without quotation marks before the end of an empty element.
+var unquotedEnd = regexp.MustCompile(`(=[\w.#%:()-]+)/>`)
+
 // shrink makes the pieces of a page small: for a page that is kept and sent, not
 // for one whose notes are looked up.
 func (p *PageParts) shrink(list []*engrave.Engraving) {
@@ -205,7 +266,7 @@ func (p *PageParts) shrink(list []*engrave.Engraving) {
 			}
 			to += len("</svg>")
 			s = s[:from] + compact(s[from:to]) + s[to:]
-			systems[i].SVG = template.HTML(names.Replace(s))
+			systems[i].SVG = template.HTML(bare(names.Replace(s)))
 		}
 	}
 	p.Defs = template.HTML(names.Replace(string(p.Defs)))

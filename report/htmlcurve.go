@@ -183,7 +183,7 @@ func (p *panel) line(name, d string) {
 // levelPath is a level curve within the system.
 func (p *panel) levelPath(s scale, c dynamics.Curve) string {
 	var b svg
-	last := ""
+	last, lastY, passed := "", "", "" // passed is a point on a level stretch, not written yet
 	for _, g := range c.Segments {
 		if g.End <= p.from || g.Start >= p.to || g.End <= g.Start {
 			continue
@@ -191,16 +191,25 @@ func (p *panel) levelPath(s scale, c dynamics.Curve) string {
 		from, to := max(g.Start, p.from), min(g.End, p.to)
 		for _, t := range p.bends(from, to) {
 			slope := (g.To - g.From) / float64(g.End-g.Start)
-			at := num(p.x(t)) + " " + num(s.y(g.From+slope*float64(t-g.Start)))
+			x, y := p.x(t), num(s.y(g.From+slope*float64(t-g.Start)))
 			if t == p.to {
-				at = num(p.right()) + " " + num(s.y(g.From+slope*float64(t-g.Start)))
+				x = p.right()
 			}
-			if at != last {
-				b.f("%s%s", map[bool]string{true: "M", false: "L"}[last == ""], at)
+			at := num(x) + " " + y
+			switch {
+			case last == "":
+				b.f("M%s", at)
+			case at == last:
+			case y == lastY:
+				passed = "L" + at
+			default:
+				b.f("%sL%s", passed, at)
+				passed = ""
 			}
-			last = at
+			last, lastY = at, y
 		}
 	}
+	b.f("%s", passed)
 	return b.String()
 }
 

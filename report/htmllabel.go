@@ -135,6 +135,11 @@ const patternDefs = `<svg xmlns="http://www.w3.org/2000/svg" class="hp-defs" wid
 <pattern id="hp-p-unshaped" width="20" height="20" patternUnits="userSpaceOnUse"><circle class="hp-dot-unshaped" cx="5" cy="5" r="3.4"/><circle class="hp-dot-unshaped" cx="15" cy="15" r="3.4"/></pattern>
 <pattern id="hp-p-calm" width="16" height="16" patternUnits="userSpaceOnUse"/>
 <pattern id="hp-p-independent" width="14" height="14" patternUnits="userSpaceOnUse"><path class="hp-ink-independent" d="M7 0V14" stroke-width="3"/></pattern>
+<symbol id="hp-c-supports" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-supports)"/></symbol>
+<symbol id="hp-c-against" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-against)"/></symbol>
+<symbol id="hp-c-unshaped" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-unshaped)"/></symbol>
+<symbol id="hp-c-independent" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-independent)"/></symbol>
+<symbol id="hp-c-calm" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-calm)"/></symbol>
 </defs></svg>`
 
 // tints lays each verdict's pattern behind the staves.
@@ -172,8 +177,8 @@ func (p *panel) ribbons() {
 	p.f(`<g class="hp-ribbons">`)
 	for _, v := range p.verdicts() {
 		class, x, width := verdictClass(v.Kind), v.x0+p.z.text*0.35, num(max(v.x1-v.x0-4, 4))
-		p.f(`<g class="hp-ribbon hp-ribbon-%s">%s<rect class="hp-back" x="%s" y="%s" width="%s" height="%s"/>`,
-			class, p.tip(v.Sentence), num(v.x0+2), num(top), width, num(h))
+		p.f(`<g class="hp-ribbon hp-ribbon-%s"><rect class="hp-back" x="%s" y="%s" width="%s" height="%s"/>`,
+			class, num(v.x0+2), num(top), width, num(h))
 		p.f(`<rect x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%s)"/>`,
 			num(v.x0+2), num(top+h*0.74), width, num(h*0.26), class)
 		if n := badges[v.Start]; n != "" && v.begins {

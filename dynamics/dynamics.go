@@ -72,7 +72,7 @@ type Segment struct {
 	From, To   float64 // levels
 	Why        string  // what on the page says so: "p", "crescendo to f"
 	Certainty  harmony.Certainty
-	Implied    bool // nothing printed asks for the slope: the way back from a hairpin
+	Implied    bool // nothing printed there asks for it: the way back from a hairpin, a reprise without marks
 }
 
 // Curve is a level over the whole piece.

@@ -27,7 +27,8 @@ func (m pageMove) way() int {
 }
 
 // change is the movement, none where no print asks for its direction: the way
-// back from a hairpin is the reader's own.
+// back from a hairpin and what a reprise takes from the first time are the
+// reader's own.
 func (m pageMove) change() float64 {
 	d := m.to - m.from
 	if d > 0 && !m.up || d < 0 && !m.down {
@@ -136,14 +137,17 @@ func (j *judge) move(from, to score.Tick) pageMove {
 	for i := c.find(from); i >= 0 && i < len(c.Segments) && c.Segments[i].Start <= to; i++ {
 		g := c.Segments[i]
 		a, b := g.at(max(g.Start, from)), g.at(min(g.End, to))
-		m.asked(a - last)
 		if !g.Implied {
+			m.asked(a - last)
 			m.asked(b - a)
 		}
 		if t := min(g.End, to) - max(g.Start, from); !g.Implied && math.Abs(g.To-g.From) > 0.01 && t > 0 {
 			m.sloped += float64(t) / float64(to-from)
 		}
 		last = b
+		if g.Implied {
+			continue
+		}
 		for _, v := range [...]float64{a, b} {
 			if beyondBoth(v, m.from, m.to) > beyondBoth(m.peak, m.from, m.to) {
 				m.peak = v

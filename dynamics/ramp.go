@@ -55,8 +55,11 @@ func (r *resolver) ramp(i int) {
 	if g.end <= e.at {
 		return
 	}
+	if r.recalled = e.recalled; e.recalled {
+		g.sure = harmony.Unsure
+	}
 	from := r.level
-	r.segments = append(r.segments, Segment{e.at, g.end, from, g.to, g.what, g.sure, false})
+	r.segments = append(r.segments, Segment{e.at, g.end, from, g.to, g.what, g.sure, e.recalled})
 	if !g.named || g.sure < harmony.Sure {
 		r.infer(e.at, g.sure, g.what, g.reason)
 	}

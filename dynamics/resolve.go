@@ -16,13 +16,14 @@ type resolver struct {
 	part    int
 	lender  *lender // whose marks serve until the first of its own; nil if none
 
-	level float64
-	base  float64    // the running mark, to which short hairpins return
-	at    score.Tick // the curve is written up to here
-	why   string
-	sure  harmony.Certainty
-	last  rampEnd
-	saved map[int]float64 // level at the start of a first ending, by its index in Endings
+	level    float64
+	base     float64    // the running mark, to which short hairpins return
+	at       score.Tick // the curve is written up to here
+	why      string
+	sure     harmony.Certainty
+	last     rampEnd
+	recalled bool            // the level comes from a reprise's first time, not from print here
+	saved    map[int]float64 // level at the start of a first ending, by its index in Endings
 
 	segments   []Segment
 	contrasts  []Contrast
@@ -71,7 +72,7 @@ func (r *resolver) hold(t score.Tick) {
 // stay keeps the level up to t.
 func (r *resolver) stay(t score.Tick) {
 	if t > r.at {
-		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure, false})
+		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure, r.recalled})
 		r.at = t
 	}
 }
@@ -98,7 +99,7 @@ func (r *resolver) set(e event) {
 	if a.unsure {
 		r.sure = harmony.Unsure
 	}
-	if e.recalled {
+	if r.recalled = e.recalled; e.recalled {
 		r.sure = harmony.Unsure
 		if strings.HasPrefix(a.text, recalledAs) {
 			r.recallStart(e)
@@ -134,7 +135,7 @@ func (r *resolver) step(e event) {
 	}
 	r.infer(e.at, harmony.Likely, fmt.Sprintf("%s read as about %s", e.act.text, Mark(to)),
 		"relative to "+Mark(r.level)+" before it; one step is common practice")
-	r.level, r.base, r.why, r.sure = to, to, e.act.text, harmony.Likely
+	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, harmony.Likely, e.recalled
 }
 
 // tint leans halfway to the level a manner suggests, if no level is printed there.
@@ -148,7 +149,7 @@ func (r *resolver) tint(e event) {
 	to := (r.base + e.act.level) / 2
 	r.infer(e.at, harmony.Unsure, fmt.Sprintf("%s leans toward %s", e.act.text, Mark(e.act.level)),
 		"a manner of playing, not a level; half the way is taken")
-	r.level, r.base, r.why, r.sure = to, to, e.act.text, harmony.Unsure
+	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, harmony.Unsure, e.recalled
 }
 
 // endings gives a second ending the level in which the first one began.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"testing"
 
+	"hairpin/harmony"
 	"hairpin/score"
 )
 
@@ -84,5 +85,34 @@ func TestLevelsShowStress(t *testing.T) {
 		if ok && (math.Abs(r.Printed-w[0]) > 0.01 || math.Abs(r.PrintedEnd-w[1]) > 0.01) {
 			t.Errorf("%s: %.2f to %.2f, want %.2f to %.2f", s.At(r.Start), r.Printed, r.PrintedEnd, w[0], w[1])
 		}
+	}
+}
+
+// What a reprise takes from its first time is not held against the page, which
+// prints nothing there.
+func TestRepriseIsNoPrint(t *testing.T) {
+	s := letters("abcdefghabcdijkl")
+	for _, item := range []string{"1:1 p", "2:1 <4:1", "4:1 f", "5:1 mf"} {
+		if err := place(s, item); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p := Printed(s, nil)
+	j := judge{s: s, p: p}
+	for _, c := range []struct {
+		from, to string
+		way      int
+	}{{"2:1", "3:4", 1}, {"10:1", "11:4", 0}, {"8:1", "9:2", 0}} {
+		a, err1 := parsePlace(s, c.from)
+		b, err2 := parsePlace(s, c.to)
+		if err1 != nil || err2 != nil {
+			t.Fatal(err1, err2)
+		}
+		if m := j.move(a.At, b.At); m.way() != c.way || math.Abs(m.swell()) > 0.01 && c.way == 0 {
+			t.Errorf("%s to %s goes %d (%+v), want %d", c.from, c.to, m.way(), m, c.way)
+		}
+	}
+	if g := p.Whole.Segments[p.Whole.find(s.Measures[10].Start)]; g.Certainty != harmony.Unsure || !g.Implied {
+		t.Errorf("the recalled crescendo is %v", g)
 	}
 }

@@ -59,9 +59,10 @@ func homeOf(keys []KeySpan, length map[Key]score.Tick, total score.Tick, sign *i
 	if sign != nil {
 		most += signature
 	}
+	last := closingKey(keys, total)
 	weight := func(k Key) float64 {
 		w := float64(length[k]) / float64(total)
-		if keys[len(keys)-1].Key == k {
+		if last == k {
 			w += closing
 		}
 		if keys[0].Key == k {
@@ -80,6 +81,22 @@ func homeOf(keys []KeySpan, length map[Key]score.Tick, total score.Tick, sign *i
 		}
 	}
 	return home, best / most
+}
+
+// longestPicardy is the share of the piece up to which a major close after the
+// parallel minor is a raised third, and no change of key: a choice of ours.
+const longestPicardy = 0.125
+
+// closingKey is the key in which the piece closes. A short close in major after
+// the same tonic's minor is minor with its third raised (common practice, no source).
+func closingKey(keys []KeySpan, total score.Tick) Key {
+	last := keys[len(keys)-1]
+	if n := len(keys); n > 1 && !last.Key.Minor && float64(last.End-last.Start) <= longestPicardy*float64(total) {
+		if before := keys[n-2].Key; before.Minor && before.Tonic == last.Key.Tonic {
+			return before
+		}
+	}
+	return last.Key
 }
 
 // openingSign is the signature that all parts with one print at the start of

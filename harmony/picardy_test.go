@@ -1,0 +1,54 @@
+package harmony
+
+import (
+	"strings"
+	"testing"
+
+	"hairpin/score"
+)
+
+// A minor piece that closes on a raised third is at home in minor, whatever its
+// signature says or hides, however it is reached (common practice, no source).
+func TestPicardyThirdStaysMinor(t *testing.T) {
+	for name, romans := range map[string]string{
+		"authentic":               "i V6 i iv V7 i VI iv V7 I",
+		"plagal with minor four":  "i V6 i iv V7 i VI iv V7 i iv I",
+		"plagal with major four":  "i V6 i iv V7 i VI iv V7 i IV I",
+		"after the relative":      "i iv V7 i V7/III III VI V7/III III V7/III III iv V7 i iiø65 V7 I",
+		"over a dominant's pedal": "i iv V7 i iv Cad64 V7 I",
+	} {
+		for _, k := range allKeys() {
+			if !k.Minor {
+				continue
+			}
+			for _, signs := range []bool{true, false} {
+				a, err := Analyse(setOut(t, k, romans), Options{IgnoreSigns: !signs})
+				if err != nil {
+					t.Fatal(err)
+				}
+				read, _ := a.numerals()
+				last := a.Chords[len(a.Chords)-1]
+				if a.Home != k || last.Quality != Major || last.Root != k.Tonic || !strings.HasSuffix(read, "I") {
+					t.Errorf("%s, %s, signs %v: home %s, last chord %s, read %s", name, k.Name(), signs, a.Home.Name(), last.Name(), read)
+				}
+			}
+		}
+	}
+}
+
+// A close in major as long as a section is a change of key, not a raised third.
+func TestClosingKey(t *testing.T) {
+	c, minor := Key{0, false}, Key{0, true}
+	for _, x := range []struct {
+		end  score.Tick
+		want Key
+	}{{1, minor}, {2, c}} {
+		keys := []KeySpan{{0, 10, minor, 1}, {10, 10 + x.end, c, 1}}
+		if got := closingKey(keys, 10+x.end); got != x.want {
+			t.Errorf("close of %d in %d: %s, want %s", x.end, 10+x.end, got.Name(), x.want.Name())
+		}
+	}
+	if got := closingKey([]KeySpan{{0, 4, c, 1}}, 4); got != c {
+		t.Errorf("one key: %s", got.Name())
+	}
+}

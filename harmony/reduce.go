@@ -1,7 +1,9 @@
 package harmony
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/score"
@@ -27,7 +29,8 @@ func (b Block) Pitches() []score.Pitch {
 
 // Reduce makes one block chord of each chord of the analysis. The bass is the
 // chord's bass where it was heard, the melody the tone that was longest on top
-// if the chord holds it, otherwise the chord tone next to it. Two inner voices
+// if the chord holds it, otherwise the chord tone next to it; of several that
+// were on top for long, the one that leaps least. Two inner voices
 // complete the chord near where it sounded. Of all fillings the sequence that
 // moves least is taken; parallel fifths and octaves and crossings are avoided.
 // Chords without tones are left out.
@@ -57,12 +60,12 @@ func Reduce(s *score.Score, a *Analysis) *Reduction {
 type register struct {
 	sounding map[int]bool // MIDI keys heard
 	bass     int          // MIDI key near which the bass lay
-	top      score.Pitch
+	tops     []crown
 }
 
 // hear gathers the register of a span from the slices that touch it.
 func hear(s *score.Score, c Chord, slices []Slice) register {
-	h := register{sounding: map[int]bool{}, bass: 128, top: score.Pitch{Step: 0, Octave: 5}}
+	h := register{sounding: map[int]bool{}, bass: 128}
 	lowest, lowestBass := 128, 128
 	line := crest{s: s, tones: c.Tones, top: map[score.Pitch]float64{}}
 	for _, sl := range slices {
@@ -92,7 +95,7 @@ func hear(s *score.Score, c Chord, slices []Slice) register {
 	default:
 		h.bass = 48
 	}
-	h.top = most(line.top, h.top)
+	h.tops = crowns(line.top)
 	return h
 }
 
@@ -139,15 +142,33 @@ func hasClass(list []score.Class, c score.Class) bool {
 	return false
 }
 
-// most is the pitch with the largest share, the higher of equals.
-func most(share map[score.Pitch]float64, none score.Pitch) score.Pitch {
-	best, most := none, 0.0
+// crown is a pitch that may stand for the melody of a span.
+type crown struct {
+	pitch score.Pitch
+	cost  float64
+}
+
+// crowns are the pitches with the largest shares, the largest first and of
+// equals the higher; those with less than two fifths of it are left out. The
+// widely broken chord has several, and the one that leaps least is then taken.
+func crowns(share map[score.Pitch]float64) (list []crown) {
+	const least, most, weight = 0.4, 4, 6
+	high := 0.0
+	for _, x := range share {
+		high = max(high, x)
+	}
 	for p, x := range share {
-		if x > most || x == most && p.MIDI() > best.MIDI() {
-			best, most = p, x
+		if x >= least*high {
+			list = append(list, crown{p, weight * (1 - x/high)})
 		}
 	}
-	return best
+	slices.SortFunc(list, func(a, b crown) int {
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(b.pitch.MIDI(), a.pitch.MIDI()), cmp.Compare(a.pitch.Step, b.pitch.Step))
+	})
+	if len(list) == 0 {
+		return []crown{{pitch: score.Pitch{Step: 0, Octave: 5}}}
+	}
+	return list[:min(len(list), most)]
 }
 
 // pitchNear is the pitch of a class next to a MIDI key; the lower of two equally near.
@@ -172,11 +193,24 @@ type fillings struct {
 
 const handSpan = 16 // semitones: a major tenth, common practice, no source
 
-// fill lists the voicings of a chord in its register, at most 24, the best
-// first. Where bass and melody lie too close for a full chord, the bass may go an
-// octave down, or the melody up where the bass is at the bottom.
-func (h register) fill(c Chord) []voicing {
-	bass, top := pitchNear(c.Bass, h.bass), nearest(c.Tones, h.top)
+// fill lists the voicings of a chord in its register, at most 40, the best
+// first.
+func (h register) fill(c Chord) (out []voicing) {
+	for _, t := range h.tops {
+		for _, v := range h.under(c, t.pitch) {
+			v.cost += t.cost
+			out = append(out, v)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
+	return out[:min(len(out), 40)]
+}
+
+// under lists the voicings below a melody tone. Where bass and melody lie too
+// close for a full chord, the bass may go an octave down, or the melody up where
+// the bass is at the bottom.
+func (h register) under(c Chord, melody score.Pitch) []voicing {
+	bass, top := pitchNear(c.Bass, h.bass), nearest(c.Tones, melody)
 	for top.Key() <= bass.Key()+2 {
 		if bass.Key() > 48 {
 			bass.Octave--
@@ -196,8 +230,7 @@ func (h register) fill(c Chord) []voicing {
 			out = append(out, v)
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].cost < out[j].cost })
-	return out[:min(len(out), 24)]
+	return out
 }
 
 // between lists the voicings with the given outer voices.
@@ -332,8 +365,11 @@ func moveCost(a, b voicing) float64 {
 			x, y = len(a.tones)-1, len(b.tones)-1
 		}
 		step := math.Abs(float64(b.tones[y].Key() - a.tones[x].Key()))
-		if i > 0 && i < n-1 {
+		switch {
+		case i > 0 && i < n-1:
 			cost += 0.3 * step
+		case i == n-1:
+			cost += 0.3 * max(step-12, 0) // a melody leaps by more than an octave only for a reason
 		}
 		for j := range i {
 			cost += parallel(a.tones[j], a.tones[x], b.tones[j], b.tones[y])

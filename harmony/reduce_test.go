@@ -1,6 +1,7 @@
 package harmony
 
 import (
+	"slices"
 	"testing"
 
 	"hairpin/score"
@@ -132,5 +133,31 @@ func TestReductionScore(t *testing.T) {
 	}
 	if len(out.Hairpins) != 2 || out.Hairpins[0].Start != 4 || out.Hairpins[1].Start != 16 {
 		t.Errorf("hairpins %+v", out.Hairpins)
+	}
+}
+
+// Of the pitches that were on top for long each may be the melody, the longest
+// and of equals the highest first; the rest are left out.
+func TestCrowns(t *testing.T) {
+	c := func(octave int) score.Pitch { return score.Pitch{Octave: octave} }
+	list := crowns(map[score.Pitch]float64{c(4): 4, c(5): 4, c(6): 2, c(7): 1})
+	var got []int
+	for _, x := range list {
+		got = append(got, x.pitch.Octave)
+	}
+	if !slices.Equal(got, []int{5, 4, 6}) || list[1].cost > 0 || list[2].cost <= 0 {
+		t.Errorf("%+v", list)
+	}
+	if len(crowns(nil)) != 1 {
+		t.Error("silence has no melody at all")
+	}
+}
+
+// The melody of a reduction does not leap about where the chord was broken
+// over octaves.
+func TestMelodyLeapsLittle(t *testing.T) {
+	a, b := voicing{tones: []score.Pitch{{Octave: 2}, {Octave: 6}}}, voicing{tones: []score.Pitch{{Octave: 2}, {Octave: 4}}}
+	if stay, leap := moveCost(a, a), moveCost(a, b); leap < stay+3 {
+		t.Errorf("two octaves cost %v, staying %v", leap, stay)
 	}
 }

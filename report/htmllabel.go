@@ -172,32 +172,66 @@ func (p *panel) verdicts() (out []placed) {
 func (p *panel) ribbons() {
 	top, h := p.y+p.z.gap/2, p.z.text*1.5
 	badges := p.r.badges()
-	var before dynamics.Verdict
-	said := false // the name of this run of equal verdicts
+	all := p.verdicts()
+	says := p.ribbonTexts(all, badges)
 	p.f(`<g class="hp-ribbons">`)
-	for _, v := range p.verdicts() {
-		class, x, width := verdictClass(v.Kind), v.x0+p.z.text*0.35, num(max(v.x1-v.x0-4, 4))
+	for i, v := range all {
+		class, width := verdictClass(v.Kind), num(max(v.x1-v.x0-4, 4))
 		p.f(`<g class="hp-ribbon hp-ribbon-%s"><rect class="hp-back" x="%s" y="%s" width="%s" height="%s"/>`,
 			class, num(v.x0+2), num(top), width, num(h))
 		p.f(`<rect x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%s)"/>`,
 			num(v.x0+2), num(top+h*0.74), width, num(h*0.26), class)
-		if n := badges[v.Start]; n != "" && v.begins {
-			p.badge(n, x+p.z.text*0.4, top+h*0.37)
-			x += p.z.text * 1.1
+		if n := v.badge(badges); n != "" {
+			p.badge(n, v.x0+p.z.text*0.75, top+h*0.37)
 		}
-		if v.Kind != before.Kind || v.Certainty != before.Certainty || v.Start != before.End {
-			said = false
+		if says[i] != "" {
+			p.f(`<text x="%s" y="%s">%s</text>`, num(p.ribbonStart(v, badges)), num(top+p.z.text*0.88), says[i])
 		}
-		said = said || p.ribbonText(v, x, top+p.z.text*0.88)
-		before = v.Verdict
 		p.f(`</g>`)
 	}
 	p.f(`</g>`)
 	p.y = top + h
 }
 
-// ribbonText writes as much of the verdict as has room; false if nothing has.
-func (p *panel) ribbonText(v placed, x, y float64) bool {
+// badge is the number of the suggestion about the verdict, "" if there is none.
+func (v placed) badge(badges map[score.Tick]string) string {
+	if !v.begins {
+		return ""
+	}
+	return badges[v.Start]
+}
+
+// ribbonStart is where a verdict's name begins, after its number.
+func (p *panel) ribbonStart(v placed, badges map[score.Tick]string) float64 {
+	x := v.x0 + p.z.text*0.35
+	if v.badge(badges) != "" {
+		x += p.z.text * 1.1
+	}
+	return x
+}
+
+// ribbonTexts names each run of equal verdicts once, where most of the name has room.
+func (p *panel) ribbonTexts(all []placed, badges map[score.Tick]string) []string {
+	out := make([]string, len(all))
+	named := -1 // the verdict of this run that has the name
+	for i, v := range all {
+		if i > 0 && (v.Kind != all[i-1].Kind || v.Certainty != all[i-1].Certainty || v.Start != all[i-1].End) {
+			named = -1
+		}
+		text := p.ribbonText(v, v.x1-p.ribbonStart(v, badges))
+		switch {
+		case text == "":
+		case named < 0:
+			named, out[i] = i, text
+		case len(text) > len(out[named]):
+			out[named], out[i], named = "", text, i
+		}
+	}
+	return out
+}
+
+// ribbonText is as much of the verdict's name as has room.
+func (p *panel) ribbonText(v placed, room float64) string {
 	names := map[dynamics.Kind][]string{
 		dynamics.Supports:     {"supports", "sup."},
 		dynamics.WorksAgainst: {"works against", "against", "ag."},
@@ -208,12 +242,11 @@ func (p *panel) ribbonText(v placed, x, y float64) bool {
 		if v.Certainty == harmony.Unsure {
 			n += "?"
 		}
-		if p.z.text*0.57*float64(len(n)) < v.x1-x {
-			p.f(`<text x="%s" y="%s">%s</text>`, num(x), num(y), n)
-			return true
+		if p.z.text*0.57*float64(len(n)) < room {
+			return n
 		}
 	}
-	return false
+	return ""
 }
 
 // badges number the suggestions, by the start of their stretch.

@@ -285,6 +285,26 @@ describe("for everybody", () => {
         await page.waitForSelector("#lp-why:not([hidden])");
         await page.evaluate(() => document.querySelector(".hp-data").setAttribute("open", ""));
         assert.deepEqual(await findings(page), []);
+        await page.fill("#lp-numeral", "iv");
+        await page.click("#lp-correct button[type=submit]");
+        await page.waitForFunction(() => /given/.test(document.querySelector("#lp-why-heading").textContent));
+        assert.deepEqual(await findings(page), [], "after overruling");
+        await page.fill("#lp-numeral", "XX");
+        await page.click("#lp-correct button[type=submit]");
+        await page.waitForSelector("#lp-error:not([hidden])");
+        assert.deepEqual(await findings(page), [], "with an error");
+        await page.click("#lp-why-close");
+        for (const menu of ["#lp-weights-menu", "#lp-files-menu"]) {
+          await page.click(`${menu} summary`);
+          assert.deepEqual(await findings(page), [], `with ${menu} open`);
+        }
+        await page.keyboard.press("Escape");
+        await page.click("#lp-play");
+        await page.waitForSelector(".lp-cursor", { state: "attached" });
+        assert.deepEqual(await findings(page), [], "while playing");
+        await page.click("#lp-play");
+        await page.evaluate(() => (document.querySelector("#lp-drop").hidden = false));
+        assert.deepEqual(await findings(page), [], "while a file is held over it");
       }));
   }
 

@@ -45,7 +45,7 @@ func TestFactsMatchScore(t *testing.T) {
 		v := newView(randomPiece(r, 3+r.Intn(20)))
 		n := len(v.Slices)
 		s := newSearch(m, v, 0, n, nil)
-		s.open(0)
+		s.begin(0)
 		for j := 1; j <= n; j++ {
 			if j < n && !v.Slices[j].Change {
 				continue

@@ -35,6 +35,7 @@ type search struct {
 	reach  [][]int       // by slice: keys worth hearing there
 	ends   [][]reading   // by boundary
 	doors  []*doors      // by boundary; nil when out of reach
+	open   []int         // boundaries with doors, first to last
 	spare  []*doors      // doors to use again
 	best   []reading     // best reading ending here, by state
 	seen   []int         // boundary at which best was last set, by state
@@ -78,7 +79,7 @@ func (m *Model) run(v *view, from, to int, cost *price) []Segment {
 }
 
 func (s *search) run(from, to int) []Segment {
-	s.open(from)
+	s.begin(from)
 	for j := from + 1; j <= to; j++ {
 		if j < to && !s.v.Slices[j].Change {
 			continue
@@ -156,8 +157,8 @@ func (s *search) newDoors(keys []int) *doors {
 	return d
 }
 
-// open allows every label at the start.
-func (s *search) open(from int) {
+// begin allows every label at the start.
+func (s *search) begin(from int) {
 	d := s.newDoors(s.reach[from])
 	for i := range d.score {
 		d.score[i], d.prev[i] = 0, -1
@@ -191,6 +192,12 @@ func (s *search) admit(j int, d *doors) {
 		d.label[l] = s.m.startScore(s.v, j, l)
 	}
 	s.doors[j] = d
+	if s.open = append(s.open, j); len(s.open) > s.m.MaxSlices {
+		first := s.open[0]
+		s.spare = append(s.spare, s.doors[first])
+		s.doors[first] = nil
+		s.open = s.open[1:]
+	}
 }
 
 // mostBonus bounds what a label and its inversion can add to a segment.
@@ -292,29 +299,37 @@ func (s *search) spread(j, key int, d *doors) {
 	}
 }
 
-// close scores every segment that ends at boundary j and keeps the best readings.
+// Segments this far behind the best reading are taken as far too long; after
+// so many of them in a row, no longer ones are tried.
+const (
+	tooFar  = 6
+	tooLong = 2
+)
+
+// close scores the segments that end at boundary j, shortest first, and keeps
+// the best readings.
 func (s *search) close(from, j int) {
 	t := tally{low: lowest{pc: -1}, first: -1}
 	s.found, s.top = s.found[:0], math.Inf(-1)
-	cuts := 0
-	for i := j - 1; i >= from; i-- {
+	behind := 0
+	for i := j - 1; i >= from && behind < tooLong; i-- {
 		t.extend(s.m, s.v, i, i == j-1)
 		if s.doors[i] == nil {
 			continue
 		}
-		if cuts++; cuts > s.m.MaxSlices {
-			s.spare = append(s.spare, s.doors[i])
-			s.doors[i] = nil
-			break
+		if best := s.segment(i, j, &t); best < s.top-tooFar {
+			behind++
+		} else {
+			behind = 0
 		}
-		s.segment(i, j, &t)
 	}
 	s.ends[j] = s.prune(j)
 }
 
 // segment tries all readings of slices [i, j). What cannot come near the best
-// reading found so far is passed over.
-func (s *search) segment(i, j int, t *tally) {
+// reading found so far is passed over. It returns the best score of all tried.
+func (s *search) segment(i, j int, t *tally) float64 {
+	top := math.Inf(-1)
 	m, d := s.m, s.doors[i]
 	held := m.held(s.v, i)
 	tones := t.ground(&held)
@@ -339,10 +354,12 @@ func (s *search) segment(i, j int, t *tally) {
 				if s.price != nil {
 					x += s.price.of(i, j, k, l, ch)
 				}
+				top = max(top, x)
 				s.offer(j, st, reading{x, k, l, i, inv, int(d.prev[st])})
 			}
 		}
 	}
+	return top
 }
 
 // bestDoor is the most that a key adds to slices [i, j) with the path before them.

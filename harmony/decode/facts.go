@@ -122,7 +122,7 @@ func (m *Model) keyFacts(v *view, i, key int, add adder) {
 	for _, e := range v.entries[i] {
 		at := profileIndex(e.fifths - tonic)
 		add(l.profile.i(md, at, 0), e.mass)
-		if e.to >= 0 && e.onset > 0 {
+		if e.steps && e.onset > 0 {
 			add(l.melody.i(md, at, profileIndex(e.next-tonic)), e.mass)
 		}
 	}

@@ -31,7 +31,7 @@ func (v *view) fitKeys() {
 	for r, reach := range reaches {
 		v.fit[r] = make([][24]float64, n)
 		if math.IsInf(reach.before, 1) {
-			whole := keyFits(sums[0], sums[n])
+			whole := keyFits(&sums[0], &sums[n])
 			for i := range v.fit[r] {
 				v.fit[r][i] = whole
 			}
@@ -45,47 +45,58 @@ func (v *view) fitKeys() {
 			for b < n && (b <= i || beats[b]-beats[i+1] < reach.after) {
 				b++
 			}
-			v.fit[r][i] = keyFits(sums[a], sums[b])
+			v.fit[r][i] = keyFits(&sums[a], &sums[b])
 		}
 	}
 }
 
+// profiles are the two profiles less their means and of length one, twice in a
+// row so that every key's can be read off.
+var profiles = [2][24]float64{unit(majorProfile), unit(minorProfile)}
+
+func unit(profile [12]float64) (out [24]float64) {
+	mean, length := 0.0, 0.0
+	for _, x := range profile {
+		mean += x / 12
+	}
+	for _, x := range profile {
+		length += (x - mean) * (x - mean)
+	}
+	for i := range out {
+		out[i] = (profile[i%12] - mean) / math.Sqrt(length)
+	}
+	return out
+}
+
 // keyFits correlates the histogram between two running sums with every key.
-func keyFits(from, to [12]float64) (out [24]float64) {
+func keyFits(from, to *[12]float64) (out [24]float64) {
 	var h [12]float64
-	mean := 0.0
+	mean, square := 0.0, 0.0
 	for p := range h {
 		h[p] = to[p] - from[p]
 		mean += h[p] / 12
 	}
-	best := math.Inf(-1)
+	for p := range h {
+		h[p] -= mean
+		square += h[p] * h[p]
+	}
+	if square < 1e-12 {
+		return out
+	}
+	best, length := math.Inf(-1), math.Sqrt(square)
 	for k := range out {
-		out[k] = pearson(&h, mean, k)
-		best = math.Max(best, out[k])
+		profile := profiles[mode(k)][12-k%12:]
+		x := 0.0
+		for p := range h {
+			x += h[p] * profile[p]
+		}
+		out[k] = x / length
+		best = max(best, out[k])
 	}
 	for k := range out {
 		out[k] -= best
 	}
 	return out
-}
-
-func pearson(h *[12]float64, mean float64, key int) float64 {
-	profile, pm := &majorProfile, 1.0/12
-	if mode(key) == 1 {
-		profile, pm = &minorProfile, .998/12
-	}
-	var xy, xx, yy float64
-	for p := range h {
-		x := h[p] - mean
-		y := profile[mod12(p-key)] - pm
-		xy += x * y
-		xx += x * x
-		yy += y * y
-	}
-	if xx == 0 {
-		return 0
-	}
-	return xy / math.Sqrt(xx*yy)
 }
 
 // guessHome names the likeliest home key before anything is decoded, from the

@@ -30,13 +30,19 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 		}
 	}
 	t.beats += v.Slices[i].Beats
-	for _, e := range v.entries[i] {
+	for n := range v.entries[i] {
+		e := &v.entries[i][n]
 		t.exact[e.fifths-fifthsMin] += e.mass
 		t.mass[e.pc] += e.mass
 		t.onset[e.pc] += e.onset
-		t.foreign[e.pc] += m.W[l.foreign.i(e.kind, v.texture[i], 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, v.texture[i], 0)]*e.onset
 		t.total += e.mass
-		t.join(m, v, i, &e)
+		t.foreign[e.pc] += e.foreign
+		if e.from >= 0 {
+			t.beside(e.pc, e.from, e.prepared)
+		}
+		if e.to >= 0 {
+			t.beside(e.pc, e.to, e.resolved)
+		}
 	}
 	if len(v.entries[i]) > 0 {
 		t.bass[v.low[i].pc] += v.mass[i]
@@ -48,16 +54,21 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 	}
 }
 
-// join weighs a note, if it is out of the chord, by its neighbours that are in it.
-func (t *tally) join(m *Model, v *view, i int, e *entry) {
-	if e.from >= 0 && e.from != e.pc {
-		t.beside(e.pc, e.from, m.W[m.lay.prepared.i(e.kind, v.texture[i], 0)]*e.mass)
-	}
-	if e.to >= 0 && e.to != e.pc {
-		t.beside(e.pc, e.to, m.W[m.lay.resolved.i(e.kind, v.texture[i], 0)]*e.mass)
+// weighForeign gives every note of slices [from, to) its weights for being out of the chord.
+func (m *Model) weighForeign(v *view, from, to int) {
+	l := m.lay
+	for i := from; i < to; i++ {
+		x := v.texture[i]
+		for n := range v.entries[i] {
+			e := &v.entries[i][n]
+			e.foreign = m.W[l.foreign.i(e.kind, x, 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, x, 0)]*e.onset
+			e.prepared = m.W[l.prepared.i(e.kind, x, 0)] * e.mass
+			e.resolved = m.W[l.resolved.i(e.kind, x, 0)] * e.mass
+		}
 	}
 }
 
+// beside weighs a note, if it is out of the chord, by a neighbour that is in it.
 func (t *tally) beside(pc, neighbour int, w float64) {
 	t.near[neighbour] += w
 	t.pair[pc][neighbour] += w
@@ -321,7 +332,7 @@ func (m *Model) keyScore(v *view, i, key int) float64 {
 	for _, e := range v.entries[i] {
 		at := profileIndex(e.fifths - tonic)
 		s += m.W[l.profile.i(md, at, 0)] * e.mass
-		if e.to >= 0 && e.onset > 0 {
+		if e.steps && e.onset > 0 {
 			s += m.W[l.melody.i(md, at, profileIndex(e.next-tonic))] * e.mass
 		}
 	}

@@ -25,8 +25,12 @@ type entry struct {
 	mass       float64 // evidence by length
 	onset      float64 // evidence by being struck here
 	note       int
-	from, to   int // pitch classes of its neighbours in its voice, -1 if none
-	next       int // the one after it, on the line of fifths
+	from, to   int  // other pitch classes next to it in its voice, -1 if none
+	next       int  // the one after it, on the line of fifths; see steps
+	steps      bool // whether there is one
+
+	// Its weights if it is out of the chord, and more if a neighbour is in it.
+	foreign, prepared, resolved float64
 }
 
 type lowest struct {
@@ -95,14 +99,18 @@ func (v *view) fill(i int) []entry {
 		w := 1 / math.Sqrt(float64(count[f-fifthsMin]))
 		kind := (int(n.Approach)*int(steps)+int(n.Departure))*2 + b2i(n.Accented)
 		out[a] = entry{fifths: f, pc: pc(f), kind: kind, mass: v.mass[i] * w, note: k, from: -1, to: -1}
-		if n.Approach != Alone {
-			out[a].from = pc(n.From)
-		}
-		if n.Departure != Alone {
-			out[a].to, out[a].next = pc(n.To), clampFifths(n.To)
-		}
 		if n.Start == i {
 			out[a].onset = w
+		}
+		if p := pc(n.From); n.Approach != Alone && p != out[a].pc {
+			out[a].from = p
+		}
+		if n.Departure == Alone {
+			continue
+		}
+		out[a].steps, out[a].next = true, clampFifths(n.To)
+		if p := pc(n.To); p != out[a].pc {
+			out[a].to = p
 		}
 	}
 	return out

@@ -97,6 +97,7 @@ func newSearch(m *Model, v *view, from, to int, cost *price) *search {
 	states := 24 * len(m.Labels)
 	s := &search{m: m, v: v, price: cost, kinds: m.kinds(), keys: make([][24]float64, n+1), reach: make([][]int, n+1),
 		ends: make([][]reading, n+1), doors: make([]*doors, n+1), best: make([]reading, states), seen: make([]int, states)}
+	m.weighForeign(v, from, to)
 	for i := from; i < to; i++ {
 		s.reach[i] = v.keysInReach(i)
 		s.keys[i+1] = s.keys[i]

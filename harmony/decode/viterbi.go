@@ -147,14 +147,7 @@ func (s *search) newDoors(keys []int) *doors {
 	} else {
 		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best)), label: make([]float64, len(s.m.Labels))}
 	}
-	d.keys = keys
-	for _, k := range keys {
-		from, to := s.m.span(k)
-		row := d.score[s.m.state(k, from):s.m.state(k, to)]
-		for i := range row {
-			row[i] = math.Inf(-1)
-		}
-	}
+	d.keys = append(d.keys[:0], keys...)
 	return d
 }
 
@@ -169,9 +162,12 @@ func (s *search) begin(from int) {
 
 // enter finds the best way into every state at boundary j.
 func (s *search) enter(j int) {
-	d := s.newDoors(s.reach[j])
-	for _, k := range d.keys {
-		s.spread(j, k, d)
+	d := s.newDoors(nil)
+	for _, k := range s.reach[j] {
+		if !s.spread(j, k, d) {
+			continue
+		}
+		d.keys = append(d.keys, k)
 		bass := s.m.bassStep(s.v, j, k)
 		from, to := s.m.span(k)
 		row := d.score[s.m.state(k, from):s.m.state(k, to)]
@@ -271,12 +267,27 @@ func (s *search) through(label int, score float64, prev int) {
 	s.led = append(s.led, leading{label, prev, score})
 }
 
-// spread enters every label of a key from the labels that lead there, or at once.
-func (s *search) spread(j, key int, d *doors) {
+// remote is how far behind the best reading every way into a key may be before
+// that key is out of reach.
+const remote = 10
+
+// spread enters every label of a key from the labels that lead there, or at
+// once; false if none of these ways comes near the best reading.
+func (s *search) spread(j, key int, d *doors) bool {
 	best, prev := s.lead(j, key)
+	nearest := best
+	for _, l := range s.led {
+		nearest = max(nearest, l.score)
+	}
+	if len(s.ends[j]) == 0 || nearest < s.ends[j][0].score-remote {
+		return false
+	}
 	from, to := s.m.span(key)
 	n, base := to-from, s.m.state(key, from)
 	rows, prevs := d.score[base:base+n], d.prev[base:base+n]
+	for b := range rows {
+		rows[b] = math.Inf(-1)
+	}
 	again := s.m.again(s.v, j)
 	for _, l := range s.led {
 		a := l.label - from
@@ -291,13 +302,14 @@ func (s *search) spread(j, key int, d *doors) {
 		}
 	}
 	if prev < 0 {
-		return
+		return true
 	}
 	for b, w := range s.m.W[s.m.lay.entry.at+from : s.m.lay.entry.at+to] {
 		if x := best + w; x > rows[b] {
 			rows[b], prevs[b] = x, int32(prev)
 		}
 	}
+	return true
 }
 
 // Segments this far behind the best reading are taken as far too long; after

@@ -50,7 +50,7 @@ func TestFactsMatchScore(t *testing.T) {
 			if j < n && !v.Slices[j].Change {
 				continue
 			}
-			if s.close(0, j); j < n {
+			if s.close(j); j < n {
 				s.enter(j)
 			}
 		}

@@ -84,7 +84,7 @@ func (s *search) run(from, to int) []Segment {
 		if j < to && !s.v.Slices[j].Change {
 			continue
 		}
-		s.close(from, j)
+		s.close(j)
 		if j < to {
 			s.enter(j)
 		}
@@ -321,11 +321,11 @@ const (
 
 // close scores the segments that end at boundary j, shortest first, and keeps
 // the best readings.
-func (s *search) close(from, j int) {
+func (s *search) close(j int) {
 	t := tally{low: lowest{pc: -1}, first: -1}
 	s.found, s.top = s.found[:0], math.Inf(-1)
 	behind := 0
-	for i := j - 1; i >= from && behind < tooLong; i-- {
+	for i := j - 1; i >= s.open[0] && behind < tooLong; i-- {
 		t.extend(s.m, s.v, i, i == j-1)
 		if s.doors[i] == nil {
 			continue

@@ -267,9 +267,9 @@ func (s *search) through(label int, score float64, prev int) {
 	s.led = append(s.led, leading{label, prev, score})
 }
 
-// remote is how far behind the best reading every way into a key may be before
-// that key is out of reach.
-const remote = 10
+// remote is how far behind the best reading a way into a key may be before it
+// is given up, and with the last of them the key.
+const remote = 6
 
 // spread enters every label of a key from the labels that lead there, or at
 // once; false if none of these ways comes near the best reading.
@@ -290,6 +290,9 @@ func (s *search) spread(j, key int, d *doors) bool {
 	}
 	again := s.m.again(s.v, j)
 	for _, l := range s.led {
+		if l.score < s.ends[j][0].score-remote {
+			continue
+		}
 		a := l.label - from
 		steps := s.steps[mode(key)][a*n : (a+1)*n]
 		if x := l.score + steps[a] + again; x > rows[a] {
@@ -315,7 +318,7 @@ func (s *search) spread(j, key int, d *doors) bool {
 // Segments this far behind the best reading are taken as far too long; after
 // so many of them in a row, no longer ones are tried.
 const (
-	tooFar  = 6
+	tooFar  = 5
 	tooLong = 2
 )
 

@@ -12,7 +12,6 @@ type tiedNote struct {
 	tieStart, tieStop   bool
 	tiedStart, tiedStop bool // by <tied>, which counts where there is no <tie>
 	hasTie              bool
-	signed              bool // an accidental is printed before it
 }
 
 func (r *partReader) readNote(n *node, index int) {
@@ -64,7 +63,6 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 			w.tieStart = w.tieStart || e.attr("type") == "start"
 			w.tieStop = w.tieStop || e.attr("type") == "stop"
 		case "accidental":
-			w.signed = true
 			r.readAccidental(e, n.find("pitch"), w)
 		case "notations":
 			r.readNotations(e, w)

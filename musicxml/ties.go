@@ -127,8 +127,8 @@ func (r *partReader) endlessTies(open map[float64][]int, gone []bool) {
 	next := r.strikes(gone)
 	for _, h := range heads {
 		n := &r.notes[h]
-		s := strike{n.End(), n.Voice, n.Staff, line(n.Pitch)}
-		if i, ok := next[s]; ok && i != h && !gone[i] && r.holds(n, &r.notes[i]) {
+		s := strike{n.End(), n.Voice, n.Staff, n.Pitch.MIDI()}
+		if i, ok := next[s]; ok && i != h && !gone[i] {
 			r.warnAt(n.Onset, "the end of a tie from %s is not marked; it was read as tied to the next", n.Pitch)
 			r.extend(h, i)
 			gone[i] = true
@@ -139,28 +139,18 @@ func (r *partReader) endlessTies(open map[float64][]int, gone []bool) {
 	}
 }
 
-// holds reports whether a tie from a to b on the same line of the staff is
-// read as one. An accidental holds through a tie into the next measure, where
-// the note stands without a sign, whatever pitch the source gives it.
-func (r *partReader) holds(a, b *tiedNote) bool {
-	return a.Pitch.MIDI() == b.Pitch.MIDI() || a.Measure < b.Measure && !b.signed
-}
-
 // strike is where a note begins.
 type strike struct {
 	onset        score.Tick
 	voice, staff int
-	line         int
+	key          float64
 }
-
-// line is the line or space of the staff that a pitch stands on.
-func line(p score.Pitch) int { return p.Step + 7*p.Octave }
 
 func (r *partReader) strikes(gone []bool) map[strike]int {
 	m := make(map[strike]int, len(r.notes))
 	for i := range r.notes {
 		if n := &r.notes[i]; !gone[i] && n.Pitched() {
-			m[strike{n.Onset, n.Voice, n.Staff, line(n.Pitch)}] = i
+			m[strike{n.Onset, n.Voice, n.Staff, n.Pitch.MIDI()}] = i
 		}
 	}
 	return m

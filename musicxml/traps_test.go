@@ -172,14 +172,6 @@ func noteTraps() []trap {
 			tn("F4", 4, notations(`<slur type="start"/>`)) + tn("F4", 4, notations(`<slur type="stop"/>`)),
 			tn("C#4", 8, ties("start")), tn("Db4", 8, ties("stop")),
 		}}, map[string]string{"notes": "0 6 C4, 6 2 D4, 8 2 F4, 10 2 F4, 12 8 C#4", "slurs": "0-8, 8-12"}},
-		{"a tie that keeps its accidental over the bar line", [][]string{{
-			tn("Eb4", 8, ties("start")), tn("E4", 4) + tn("F#4", 4, ties("start")),
-			tn("F4", 8, "<accidental>natural</accidental>"),
-		}}, map[string]string{
-			"notes": "0 6 Eb4, 6 2 F#4, 8 4 F4",
-			"warnings": "P1 1 the end of a tie from Eb4 is not marked; it was read as tied to the next; " +
-				"P1 2 a tie from F#4 leads nowhere; the note was read as ending there",
-		}},
 		{"rest for several measures, one of them empty", [][]string{{
 			attrs(`<measure-style><multiple-rest>2</multiple-rest></measure-style>`) + tn("r", 8), "", whole,
 		}}, map[string]string{"notes": "4 4 C4", "warnings": "2 nothing in the measure takes time; it was read as having no length"}},

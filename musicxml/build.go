@@ -137,18 +137,7 @@ func (b *builder) measureLengths(part int, lengths []score.Tick) error {
 		c.where.Measure = b.sheet.measures[i].attr("number")
 		c.enter()
 		for e := cell.node.child; e != nil; e = e.next {
-			switch e.name {
-			case "note":
-				c.note(e)
-			case "backup":
-				c.backup(e)
-			case "forward":
-				c.forward(e)
-			case "attributes":
-				if d := e.find("divisions"); d != nil {
-					c.divisions(d.text, b.limits.Divisions)
-				}
-			}
+			c.pass(e, b.limits.Divisions)
 		}
 		if c.err != nil {
 			return c.err

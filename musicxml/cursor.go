@@ -85,6 +85,22 @@ func (c *cursor) duration(what, s string) score.Tick {
 	return t
 }
 
+// pass moves the cursor over one element of a measure, with divisions up to most.
+func (c *cursor) pass(e *node, most int64) {
+	switch e.name {
+	case "note":
+		c.note(e)
+	case "backup":
+		c.backup(e)
+	case "forward":
+		c.forward(e)
+	case "attributes":
+		if d := e.find("divisions"); d != nil {
+			c.divisions(d.text, most)
+		}
+	}
+}
+
 // noteTime is what a note element says about time.
 type noteTime struct {
 	onset, duration score.Tick

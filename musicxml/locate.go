@@ -94,22 +94,14 @@ func (p *placer) locateIn(e Edit, measure int) spot {
 			if n.find("chord") == nil {
 				consider(int(n.start), rank(n, e))
 			}
-			c.note(n)
-		case "backup":
+		case "backup", "forward":
 			consider(int(n.start), noNote)
-			c.backup(n)
-		case "forward":
-			consider(int(n.start), noNote)
-			c.forward(n)
-		case "attributes":
-			if d := n.find("divisions"); d != nil {
-				c.divisions(d.text, f.limits.Divisions)
-			}
 		case "barline":
 			if n.attr("location") != "left" {
 				consider(int(n.start), noNote)
 			}
 		}
+		c.pass(n, f.limits.Divisions)
 	}
 	consider(int(last.end), noNote)
 	return spot{best.at, best.offset}

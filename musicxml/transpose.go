@@ -57,22 +57,14 @@ func (r *partReader) readTranspositions(measure *node) {
 	c, order := r.cursor, 0
 	c.odd = nil
 	for e := measure.child; e != nil; e = e.next {
-		switch e.name {
-		case "note":
-			c.note(e)
-		case "backup":
-			c.backup(e)
-		case "forward":
-			c.forward(e)
-		case "attributes":
-			if d := e.find("divisions"); d != nil {
-				c.divisions(d.text, r.b.limits.Divisions)
-			}
-			for t := e.child; t != nil; t = t.next {
-				if t.name == "transpose" {
-					r.readTranspose(t, c.pos, order)
-					order++
-				}
+		c.pass(e, r.b.limits.Divisions)
+		if e.name != "attributes" {
+			continue
+		}
+		for t := e.child; t != nil; t = t.next {
+			if t.name == "transpose" {
+				r.readTranspose(t, c.pos, order)
+				order++
 			}
 		}
 	}

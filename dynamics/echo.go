@@ -2,7 +2,6 @@ package dynamics
 
 import (
 	"fmt"
-	"hash/fnv"
 
 	"hairpin/score"
 )
@@ -58,9 +57,19 @@ func fingerprints(s *score.Score) []uint64 {
 		if n.Grace || n.Unpitched {
 			continue
 		}
-		h := fnv.New64a()
-		fmt.Fprint(h, n.Onset-s.Measures[n.Measure].Start, n.Duration, n.Pitch.Class(), n.Part)
-		out[n.Measure] += h.Sum64()
+		h := uint64(1)
+		for _, x := range [...]int{int(n.Onset - s.Measures[n.Measure].Start), int(n.Duration), int(n.Pitch.Class()), n.Part} {
+			h = scatter(h + uint64(x))
+		}
+		out[n.Measure] += h
 	}
 	return out
+}
+
+// scatter spreads a number over all 64 bits: the last step of SplitMix (Steele,
+// Lea & Flood 2014, Fast splittable pseudorandom number generators, OOPSLA).
+func scatter(x uint64) uint64 {
+	x = (x ^ x>>30) * 0xbf58476d1ce4e5b9
+	x = (x ^ x>>27) * 0x94d049bb133111eb
+	return x ^ x>>31
 }

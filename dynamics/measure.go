@@ -1,6 +1,9 @@
 package dynamics
 
 import (
+	"maps"
+	"slices"
+
 	"hairpin/harmony"
 	"hairpin/score"
 )
@@ -40,14 +43,16 @@ func Measure(s *score.Score, a *harmony.Analysis, p *Page) Matrix {
 // voices, and the logarithm of notes a quarter.
 func (o *observed) styles() []float64 {
 	notes, time, voices := 0.0, 0.0, 0.0
+	begun, sounding := o.series("notes"), o.series("voices")
 	for i, q := range o.quart {
-		notes += o.series("notes")[i]
-		voices += q * o.series("voices")[i]
+		notes += begun[i]
+		voices += q * sounding[i]
 		time += q
 	}
 	unmarked := 1.0
-	for i, v := range o.series("printed") {
-		if v != o.series("printed")[0] || o.series("accent")[i] > 0 {
+	level, accent := o.series("printed"), o.series("accent")
+	for i, v := range level {
+		if v != level[0] || accent[i] > 0 {
 			unmarked = 0
 			break
 		}
@@ -75,7 +80,8 @@ func (o *observed) pattern() float64 {
 	}
 	total := all - mean*mean/max(n, 1)
 	rest := 0.0
-	for off, c := range count {
+	for _, off := range slices.Sorted(maps.Keys(count)) {
+		c := count[off]
 		rest += square[off] - sum[off]*sum[off]/c
 	}
 	if total < 1e-9 || n < 8 {

@@ -84,6 +84,16 @@ func (m *Model) row(cells []string) error {
 // by the geometric mean of its spread here and its usual spread: half in its
 // own units, half relative to the piece.
 func Standardise(v []float64, usual float64) []float64 {
+	mean, by := scale(v, usual)
+	out := make([]float64, len(v))
+	for i, x := range v {
+		out[i] = (x - mean) / by
+	}
+	return out
+}
+
+// scale is what Standardise takes off and divides by.
+func scale(v []float64, usual float64) (mean, by float64) {
 	mean, spread := moments(v)
 	if spread < 1e-9 {
 		spread = 1
@@ -91,11 +101,7 @@ func Standardise(v []float64, usual float64) []float64 {
 	if usual < 1e-9 {
 		usual = 1
 	}
-	out := make([]float64, len(v))
-	for i, x := range v {
-		out[i] = (x - mean) / math.Sqrt(spread*usual)
-	}
-	return out
+	return mean, math.Sqrt(spread * usual)
 }
 
 func moments(v []float64) (mean, spread float64) {
@@ -145,8 +151,9 @@ func (c contributions) add(f factor) {
 		c.parts[w.Cause] = sum
 	}
 	weight := w.at(c.m.Styles, c.styles)
-	for i, v := range Standardise(f.value, w.Spread) {
-		sum[i] += weight * v
+	mean, by := scale(f.value, w.Spread)
+	for i, v := range f.value {
+		sum[i] += weight * ((v - mean) / by)
 	}
 }
 

@@ -1,6 +1,8 @@
 package dynamics
 
 import (
+	"math"
+
 	"hairpin/harmony"
 	"hairpin/score"
 )
@@ -39,28 +41,31 @@ func noteLevels(s *score.Score, a *harmony.Analysis, sh *Shaping) []float64 {
 	return out
 }
 
-// topNotes marks the notes that nothing sounds above in their part at their
-// onset, in parts that sound more than one note; a single line is its own melody.
+// topNotes marks the notes that nothing sounds above at their onset; a single
+// line is its own melody.
 func topNotes(s *score.Score) []bool {
 	out := make([]bool, len(s.Notes))
-	var sounding []int
+	sounds := map[float64]score.Tick{} // by pitch: until when
 	for i, n := range s.Notes {
-		keep := sounding[:0]
-		for _, k := range sounding {
-			if s.Notes[k].End() > n.Onset {
-				keep = append(keep, k)
-			}
-		}
-		sounding = append(keep, i)
+		key := n.Pitch.MIDI()
 		out[i] = true
-		for _, k := range sounding {
-			o := s.Notes[k]
-			if k != i && o.Pitch.MIDI() > n.Pitch.MIDI() {
+		for k, end := range sounds {
+			if end <= n.Onset {
+				delete(sounds, k)
+			} else if k > key {
 				out[i] = false
-			} else if o.Onset == n.Onset && o.Pitch.MIDI() < n.Pitch.MIDI() {
-				out[k] = false
 			}
 		}
+		sounds[key] = max(sounds[key], n.End())
+	}
+	highest := math.Inf(-1) // of the notes struck with note i that stand after it
+	for i := len(s.Notes) - 1; i >= 0; i-- {
+		n := s.Notes[i]
+		if i+1 < len(s.Notes) && s.Notes[i+1].Onset > n.Onset {
+			highest = math.Inf(-1)
+		}
+		out[i] = out[i] && (n.Duration == 0 || n.Pitch.MIDI() >= highest)
+		highest = max(highest, n.Pitch.MIDI())
 	}
 	return out
 }

@@ -52,6 +52,7 @@ type observed struct {
 	quart []float64    // lengths of the cells in quarter notes
 	named map[string]series
 	drawn map[float64][]edge // see edges
+	sum   series             // see integral
 }
 
 func observe(s *score.Score, a *harmony.Analysis, p *Page) *observed {

@@ -25,10 +25,10 @@ const (
 // Proposal is the level proposed at one moment.
 type Proposal struct {
 	At      score.Tick
-	Printed float64           // the printed level there
-	Level   float64           // the proposed one
-	Causes  map[Cause]float64 // what each cause adds to the bend, in steps; they add up to Level - Printed
-	Main    Cause             // the largest of them that points the way of the bend; "" where there is no bend worth telling
+	Printed float64   // the printed level there
+	Level   float64   // the proposed one
+	Causes  []float64 // what each of [Causes] adds to the bend, in steps; they add up to Level - Printed
+	Main    Cause     // the largest of them that points the way of the bend; "" where there is no bend worth telling
 }
 
 // Bend is how far the proposal leaves the page, in steps.
@@ -66,10 +66,15 @@ func Shape(s *score.Score, a *harmony.Analysis, p *Page) (*Shaping, error) {
 
 // proposeAll bends every moment.
 func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) []Proposal {
-	middle := average(printed)
-	out := make([]Proposal, len(at))
+	middle, n := average(printed), len(Causes())
+	inOrder := make([][]float64, n)
+	for k, c := range Causes() {
+		inOrder[k] = parts[c]
+	}
+	out, causes := make([]Proposal, len(at)), make([]float64, n*len(at))
 	for i, t := range at {
-		out[i] = propose(t, printed[i], middle, parts, i)
+		out[i] = Proposal{At: t, Printed: printed[i], Causes: causes[n*i : n*i+n : n*i+n]}
+		out[i].bend(inOrder, i, middle)
 	}
 	return out
 }
@@ -83,30 +88,28 @@ func (m *Model) Levels(x Matrix) []float64 {
 	return out
 }
 
-// propose bends one moment. The model's own curve runs around the piece's
+// bend bends the moment i. The model's own curve runs around the piece's
 // middle level; what it asks beyond the printed level is the bend.
-func propose(t score.Tick, printed, middle float64, parts map[Cause][]float64, i int) Proposal {
-	causes := make(map[Cause]float64, len(parts))
+func (p *Proposal) bend(parts [][]float64, i int, middle float64) {
 	raw := 0.0
-	for c, v := range parts {
-		x := stepsPerSpread * v[i]
-		if c == ByPage { // the page's own part: what it says beyond the printed curve
-			x -= printed - middle
+	for k, c := range Causes() {
+		x := 0.0
+		if parts[k] != nil {
+			x = stepsPerSpread * parts[k][i]
 		}
-		causes[c] = x
+		if c == ByPage { // the page's own part: what it says beyond the printed curve
+			x -= p.Printed - middle
+		}
+		p.Causes[k] = x
 		raw += x
 	}
-	if _, ok := parts[ByPage]; !ok {
-		raw -= printed - middle
-		causes[ByPage] = middle - printed
-	}
-	bend := min(max(drawIn(raw), min(printed, PPP)-printed), max(printed, FFF)-printed) // ppp to fff, unless the page goes further
+	bend := min(max(drawIn(raw), min(p.Printed, PPP)-p.Printed), max(p.Printed, FFF)-p.Printed) // ppp to fff, unless the page goes further
 	if math.Abs(raw) > 1e-9 {
-		for c := range causes {
-			causes[c] *= bend / raw
+		for k := range p.Causes {
+			p.Causes[k] *= bend / raw
 		}
 	}
-	return Proposal{At: t, Printed: printed, Level: printed + bend, Causes: causes, Main: mainCause(causes, bend)}
+	p.Level, p.Main = p.Printed+bend, mainCause(p.Causes, bend)
 }
 
 // drawIn leaves small bends alone and draws large ones in below MaxBend.
@@ -120,13 +123,13 @@ func drawIn(raw float64) float64 {
 }
 
 // mainCause is the cause that pushes most in the direction of the bend.
-func mainCause(causes map[Cause]float64, bend float64) Cause {
+func mainCause(causes []float64, bend float64) Cause {
 	best, most := Cause(""), 0.1
 	if math.Abs(bend) < 0.1 {
 		return best
 	}
-	for _, c := range Causes() {
-		if x := causes[c] * math.Copysign(1, bend); x > most {
+	for k, c := range Causes() {
+		if x := causes[k] * math.Copysign(1, bend); x > most {
 			best, most = c, x
 		}
 	}

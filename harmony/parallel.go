@@ -1,7 +1,8 @@
 package harmony
 
 import (
-	"fmt"
+	"encoding/binary"
+	"sort"
 
 	"hairpin/score"
 )
@@ -17,8 +18,10 @@ const fewestAttacks = 5
 func (v *surface) findParallels() map[score.Tick]bool {
 	l := v.lines[v.lead]
 	found := map[uint64][]int{}
+	moves := v.sumMoves(l)
 	for i := range l.events {
-		if k, ok := v.passage(l, i); ok {
+		if n := v.passage(l, i); n > 0 {
+			k := mix(moves.between(i, i+n), int(v.phase(l.events[i].onset)))
 			found[k] = append(found[k], i)
 		}
 	}
@@ -46,21 +49,43 @@ func (v *surface) markStart(out map[score.Tick]bool, l line, i int) {
 	}
 }
 
-// passage sums up how a line goes on from event i, for at least fewestAttacks
-// moves and the length of a measure; false if the line ends before.
-func (v *surface) passage(l line, i int) (uint64, bool) {
+// passage is how many moves from event i of a line on make a passage: at least
+// fewestAttacks and the length of a measure; 0 if the line ends before.
+func (v *surface) passage(l line, i int) int {
 	start := l.events[i].onset
 	m := v.s.Measures[v.s.MeasureAt(start)]
-	h := mix(offset64, int(v.phase(start)))
-	for j := i; j+1 < len(l.events); j++ {
-		gap, step := v.move(l, j)
-		h = mix(mix(h, int(gap)), step)
-		if j-i+1 >= fewestAttacks && l.events[j+1].onset-start >= max(m.Nominal, m.Length) {
-			return h, true
-		}
+	rest := l.events[min(i+fewestAttacks, len(l.events)):]
+	n := sort.Search(len(rest), func(k int) bool { return rest[k].onset-start >= max(m.Nominal, m.Length) })
+	if n == len(rest) {
+		return 0
 	}
-	return 0, false
+	return fewestAttacks + n
 }
+
+// moveSums sum up the moves of a line from its start on, as a polynomial, so
+// that any stretch is summed up in one step (Karp & Rabin 1987, Efficient
+// randomized pattern-matching algorithms, IBM Journal 31(2)).
+type moveSums struct{ upTo, power []uint64 }
+
+const radix = 0x9e3779b97f4a7c15
+
+func (v *surface) sumMoves(l line) moveSums {
+	n := len(l.events)
+	m := moveSums{make([]uint64, n), make([]uint64, n)}
+	for i := range n {
+		if i == 0 {
+			m.power[0] = 1
+			continue
+		}
+		gap, step := v.move(l, i-1)
+		m.upTo[i] = m.upTo[i-1]*radix + mix(mix(offset64, int(gap)), step)
+		m.power[i] = m.power[i-1] * radix
+	}
+	return m
+}
+
+// between sums up the moves from event i to event j.
+func (m moveSums) between(i, j int) uint64 { return m.upTo[j] - m.upTo[i]*m.power[j-i] }
 
 // mix adds a number to a sum by the method of Fowler, Noll and Vo (FNV-1a, 1991).
 func mix(sum uint64, x int) uint64 { return (sum ^ uint64(x)) * 1099511628211 }
@@ -112,15 +137,15 @@ func (v *surface) sameBefore(l line, at []int) bool {
 // of the measures repeat with a period of 3 to 16 measures in at least two
 // thirds of the piece. The limits are choices of ours.
 func (v *surface) grounds() map[score.Tick]bool {
-	low := v.lowest()
-	for period := 3; period <= 16 && 4*period <= len(low); period++ {
-		same, kinds := 0, map[string]bool{}
-		for i, x := range low {
-			if kinds[x] = true; i >= period && low[i-period] == x && x != "" {
+	low, kinds := v.lowest()
+	for period := 3; period <= 16 && 4*period <= len(low) && kinds >= 3; period++ {
+		same := 0
+		for i, x := range low[period:] {
+			if low[i] == x && x > 0 {
 				same++
 			}
 		}
-		if 3*same < 2*(len(low)-period) || len(kinds) < 3 {
+		if 3*same < 2*(len(low)-period) {
 			continue
 		}
 		out := map[score.Tick]bool{}
@@ -132,9 +157,28 @@ func (v *surface) grounds() map[score.Tick]bool {
 	return nil
 }
 
-// lowest spells the attacks of the lowest line of each measure.
-func (v *surface) lowest() []string {
-	out := make([]string, len(v.s.Measures))
+// lowest numbers the measures by the attacks of their lowest line, the same
+// number for the same attacks and 0 for none, and counts the kinds.
+func (v *surface) lowest() (numbers []int, kinds int) {
+	attacks := make([][]byte, len(v.s.Measures))
+	for _, e := range v.bassLine() {
+		n := v.s.Notes[e.top]
+		text := binary.AppendVarint(attacks[n.Measure], int64(n.Pitch.Class()))
+		attacks[n.Measure] = binary.AppendVarint(text, int64(e.onset-v.s.Measures[n.Measure].Start))
+	}
+	numbers, seen := make([]int, len(attacks)), map[string]int{}
+	for i, text := range attacks {
+		number, known := seen[string(text)]
+		if !known && len(text) > 0 {
+			number = i + 1
+		}
+		seen[string(text)], numbers[i] = number, number
+	}
+	return numbers, len(seen)
+}
+
+// bassLine are the events of the lowest line.
+func (v *surface) bassLine() []event {
 	bass := -1
 	for i, l := range v.lines {
 		if len(l.events) > 0 && (bass < 0 || l.height < v.lines[bass].height) {
@@ -142,11 +186,7 @@ func (v *surface) lowest() []string {
 		}
 	}
 	if bass < 0 {
-		return out
+		return nil
 	}
-	for _, e := range v.lines[bass].events {
-		n := v.s.Notes[e.top]
-		out[n.Measure] += fmt.Sprint(n.Pitch.Class(), e.onset-v.s.Measures[n.Measure].Start, ",")
-	}
-	return out
+	return v.lines[bass].events
 }

@@ -38,7 +38,7 @@ func (a *Analysis) phrases(v *surface) {
 	cut := v.cut(list)
 	start := v.first
 	for _, j := range cut {
-		a.Phrases = append(a.Phrases, Phrase{Start: start, End: list[j].at, Cadence: -1, Confidence: logistic(v.w.odds(list[j], start))})
+		a.Phrases = append(a.Phrases, Phrase{Start: start, End: list[j].at, Cadence: -1, Confidence: logistic(v.w.odds(&list[j], start))})
 		start = list[j].at
 	}
 	a.Cadences = a.settle(v, endings, a.Phrases)
@@ -249,7 +249,7 @@ func (a *Analysis) closeWith(v *surface, endings []ending, list []boundary) {
 
 // odds are the log-odds of a phrase from start to the boundary: a formula counts
 // only if its last chord does not start the phrase.
-func (w PhraseWeights) odds(b boundary, start score.Tick) float64 {
+func (w PhraseWeights) odds(b *boundary, start score.Tick) float64 {
 	if start < b.from {
 		return b.gain + w.Cadence*b.closing
 	}
@@ -319,6 +319,7 @@ const longestPhrase, longestBars = 48, 16
 func (w PhraseWeights) bestCut(list []boundary, pos []spot, usual float64) ([]int, float64) {
 	n := len(list)
 	best, from := make([]float64, n), make([]int, n)
+	costly := min(w.Length, w.Broken, w.Odd, w.Two) >= 0
 	for j := 1; j < n; j++ {
 		best[j] = math.Inf(-1)
 		for i := j - 1; i >= 0; i-- {
@@ -329,8 +330,11 @@ func (w PhraseWeights) bestCut(list []boundary, pos []spot, usual float64) ([]in
 			if w.Bars {
 				length = bars
 			}
-			x := best[i] + w.odds(list[j], list[i].at) - w.lengthCost(length/usual) - w.measureCost(bars)
-			if x > best[j] {
+			x := best[i] + w.odds(&list[j], list[i].at)
+			if costly && x <= best[j] {
+				continue
+			}
+			if x = x - w.lengthCost(length/usual) - w.measureCost(bars); x > best[j] {
 				best[j], from[j] = x, i
 			}
 		}

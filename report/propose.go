@@ -43,20 +43,21 @@ func (r *Reading) proposal(v dynamics.Verdict) string {
 // cause is what bends the proposal most over a stretch, "" if it hardly bends.
 // The marks themselves are named only where nothing in the music asks for it.
 func (r *Reading) cause(from, to score.Tick) dynamics.Cause {
-	weight, bend := map[dynamics.Cause]float64{}, 0.0
+	causes, bend := dynamics.Causes(), 0.0
+	weight := make([]float64, len(causes))
 	for _, p := range r.proposals(from, to) {
 		bend = max(bend, math.Abs(p.Bend()))
-		for c, x := range p.Causes {
-			weight[c] += x * math.Copysign(1, p.Bend())
+		for k, x := range p.Causes {
+			weight[k] += x * math.Copysign(1, p.Bend())
 		}
 	}
 	if bend < 0.25 {
 		return ""
 	}
-	main := dynamics.ByPage
-	for _, c := range dynamics.Causes() {
-		if c != dynamics.ByPage && weight[c] > 0 && (main == dynamics.ByPage || weight[c] > weight[main]) {
-			main = c
+	main, most := dynamics.ByPage, 0.0
+	for k, c := range causes {
+		if c != dynamics.ByPage && weight[k] > most {
+			main, most = c, weight[k]
 		}
 	}
 	return main

@@ -121,7 +121,7 @@ func (j *judge) edges(spans []span) [][]edgeChoice {
 // the boundaries themselves is never turned round.
 func (j *judge) agreement(sp span, from, to score.Tick) float64 {
 	first, last := j.beats[sp.first], j.beats[sp.last]
-	tension, page := moves(last.tension-first.tension, tensionMove), j.move(from, to).way()
+	tension, page := moves(j.change(first, last), tensionMove), j.move(from, to).way()
 	if page*j.move(first.at, last.at).way() < 0 {
 		return math.Inf(-1)
 	}

@@ -31,6 +31,10 @@ func (j *judge) accents() {
 		if i < 0 {
 			continue
 		}
+		if j.sixFour(a.At) {
+			j.accentOnSixFour(a)
+			continue
+		}
 		here := j.a.Moments[i].Tension.Total
 		before, after := here, here
 		if i > 0 {
@@ -44,6 +48,17 @@ func (j *judge) accents() {
 			j.accent(a, WorksAgainst, here-before, "the tension has just fallen by %.0f")
 		}
 	}
+}
+
+// accentOnSixFour judges an accent on a cadential six-four: it leans on the
+// suspensions over the dominant.
+func (j *judge) accentOnSixFour(a Accent) {
+	v := Verdict{Start: a.At, End: a.At + Tolerance(j.s, a.At), Aspect: AtAccent, Kind: Supports,
+		Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(0, a.Size),
+		Harmony: "a cadential six-four hangs over the dominant", Page: "prints " + a.Sign}
+	v.Certainty = min(j.certainty(v), harmony.Likely)
+	v.Sentence = "In " + where(j.s, a.At) + ", " + a.Sign + " leans on the cadential six-four: accent it, and let the dominant after it be softer."
+	j.out = append(j.out, v)
 }
 
 // mergedAccents is one accent a moment over all parts, the strongest.
@@ -202,11 +217,11 @@ func (j *judge) taperMove(from, to score.Tick) pageMove {
 func (j *judge) contrasts() {
 	for _, c := range j.p.Contrasts {
 		i := j.beatAt(c.At)
-		before := j.beats[max(i-1, 0)].tension
+		before := j.beats[max(i-1, 0)]
 		v := Verdict{Start: c.At, End: c.At + Tolerance(j.s, c.At), Aspect: AtContrast,
-			Tension: j.beats[i].tension - before, Level: c.To - c.From, From: c.From}
+			Tension: j.change(before, j.beats[i]), Level: c.To - c.From, From: c.From}
 		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, levelMove)), size(v.Tension, v.Level)
-		v.Harmony = j.harmonyMove(j.beats[max(i-1, 0)], j.beats[i])
+		v.Harmony = j.harmonyMove(before, j.beats[i])
 		v.Page = fmt.Sprintf("%s: %s to %s", c.Kind, Mark(c.From), Mark(c.To))
 		v.Certainty = min(j.certainty(v), j.pageCertainty(max(c.At-1, 0), c.At))
 		v.Sentence = contrastSentence(where(j.s, c.At), c)

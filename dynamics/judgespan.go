@@ -12,7 +12,7 @@ import (
 // span judges one stretch.
 func (j *judge) span(sp span, m pageMove) {
 	b, e := j.beats[sp.first], j.beats[sp.last]
-	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: e.tension - b.tension, Level: m.change(), From: m.from}
+	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: j.change(b, e), Level: m.change(), From: m.from}
 	v.Kind = kindOf(v.Tension, m.way())
 	v.Harmony, v.Page = j.harmonyMove(b, e), j.pageText(m)
 	if v.Swells = m.way() == 0 && math.Abs(m.swell()) >= levelMove; v.Swells {
@@ -70,12 +70,38 @@ func moves(change, threshold float64) int {
 }
 
 func (j *judge) harmonyMove(b, e beat) string {
-	verb := [...]string{"releases", "holds", "builds"}[1+moves(e.tension-b.tension, tensionMove)]
+	verb := [...]string{"releases", "holds", "builds"}[1+moves(j.change(b, e), tensionMove)]
+	if j.waits(b, e) {
+		verb = "waits"
+	}
 	text := fmt.Sprintf("%s, %.0f to %.0f", verb, b.tension, e.tension)
 	if c := j.chordAt(e.at); c != nil {
 		text += ", to " + c.Roman()
 	}
 	return text
+}
+
+// change is how far tension goes from one beat to another. A fall onto a
+// cadential six-four counts for nothing: fourth and sixth hang over the
+// dominant as suspensions, and what was awaited before is awaited still
+// (common practice; Aldwell & Schachter, Harmony and Voice Leading, on the
+// cadential six-four; citation from memory).
+func (j *judge) change(b, e beat) float64 {
+	if j.waits(b, e) {
+		return 0
+	}
+	return e.tension - b.tension
+}
+
+// waits reports whether tension falls only because a cadential six-four has come.
+func (j *judge) waits(b, e beat) bool {
+	return e.tension < b.tension && j.sixFour(e.at)
+}
+
+// sixFour reports whether a cadential six-four sounds at t.
+func (j *judge) sixFour(t score.Tick) bool {
+	c := j.chordAt(t)
+	return c != nil && c.Numeral.Cadential
 }
 
 func (j *judge) chordAt(t score.Tick) *harmony.Chord {
@@ -193,6 +219,9 @@ func (j *judge) spanSentence(v Verdict, end float64) string {
 		}
 		return place + " the harmony " + lets(end) + ", and the page is silent about it: let the sound relax a little."
 	case Independent:
+		if j.sixFour(max(v.End-1, v.Start)) {
+			return place + " the page " + v.Page + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
+		}
 		return place + " the page " + v.Page + " over harmony that stays as it is: the change is a matter of sound and line."
 	}
 	return place + " neither harmony nor page moves: keep it even, or shape the line by its melody."

@@ -214,3 +214,28 @@ func TestTaperEndsWithItsPhrase(t *testing.T) {
 		}
 	}
 }
+
+// A cadential six-four is no release: its fourth and sixth wait for the
+// dominant (common practice). The tension falls onto it in measure 3, where
+// the page grows to an accent.
+func TestCadentialSixFourWaits(t *testing.T) {
+	s, p := marked(t, "1:1 p", "2:1 <3:1", "3:1 ff", "3:1 sf")
+	a := heard(s, func(b int) float64 { return [...]float64{40, 85, 60, 62, 20, 20, 20, 20}[b/4] })
+	a.Chords[2].Numeral.Cadential = true
+	for _, v := range Judge(s, a, p) {
+		at := s.At(v.Start).String()
+		if v.Kind == WorksAgainst && (v.Aspect == AtAccent || v.Aspect == OverSpan && s.At(v.End-1).Number == "3") {
+			t.Errorf("%s at %s: %s; %s", v.Aspect, at, v.Harmony, v.Page)
+		}
+		if v.Aspect == AtAccent && v.Kind != Supports {
+			t.Errorf("the accent at %s reads %s", at, v.Kind)
+		}
+	}
+	waits := false
+	for _, v := range Judge(s, a, p) {
+		waits = waits || strings.HasPrefix(v.Harmony, "waits")
+	}
+	if !waits {
+		t.Error("no verdict says that the harmony waits")
+	}
+}

@@ -8,27 +8,18 @@ import (
 	"hairpin/score"
 )
 
-// starts looks at where the outer voices begin, and at voices that come in
-// after a silence.
+// starts looks at where the top begins a note, and at voices that come in after
+// a silence.
 func (o *observed) starts() {
-	low, bassStart, topStart, topLen, entry := o.series("low"), o.series("bass start"), o.series("top start"), o.series("top length"), o.series("entry")
-	top, bass := o.series("top"), o.series("bass")
-	copy(low, bass)
-	for i := range low {
-		low[i] = top[i]
-	}
+	topStart, entry, top := o.series("top start"), o.series("entry"), o.series("top")
 	last := map[[2]int]score.Tick{}
 	for _, n := range o.s.Notes {
 		if !n.Pitched() {
 			continue
 		}
-		i, k := o.cell(n.Onset), n.Pitch.MIDI()
-		low[i] = min(low[i], k)
-		if k <= bass[i] {
-			bassStart[i] = 1
-		}
-		if k >= top[i] {
-			topStart[i], topLen[i] = 1, math.Log2(1+o.s.Quarters(n.Duration))
+		i := o.cell(n.Onset)
+		if n.Pitch.MIDI() >= top[i] {
+			topStart[i] = 1
 		}
 		v := [2]int{n.Part, n.Voice}
 		if end, ok := last[v]; ok && n.Onset-end >= o.s.Division {
@@ -38,61 +29,48 @@ func (o *observed) starts() {
 	}
 }
 
-// returns counts how often a measure's music was heard before.
+// returns counts how often a measure's music was heard before, two at most.
 func (o *observed) returns() {
-	again, echo := o.series("again"), o.series("again at once")
-	prints := fingerprints(o.s)
+	again := o.series("again")
 	seen := map[uint64]int{}
-	for m, p := range prints {
+	for m, p := range fingerprints(o.s) {
 		if p == 0 {
 			continue
 		}
 		lo, hi := o.cell(o.s.Measures[m].Start), o.cell(o.s.Measures[m].End()-1)
 		for i := lo; i <= hi; i++ {
 			again[i] = min(float64(seen[p]), 2)
-			if repeated(prints, m) > 0 {
-				echo[i] = 1
-			}
 		}
 		seen[p]++
 	}
 }
 
-// phrases lays the analysis's phrases on the grid: how far along each moment
-// is, an arch that is 1 in the middle, and ramps toward both ends.
+// phrases lays the analysis's phrases on the grid: the first measure and the
+// last of each, as ramps toward its ends.
 func (o *observed) phrases(a *harmony.Analysis) {
-	arch, rise, fall, late := o.series("phrase arch"), o.series("phrase start"), o.series("phrase end"), o.series("phrase late")
 	if a == nil {
 		return
 	}
-	bar := o.bar()
+	rise, fall, bar := o.series("phrase start"), o.series("phrase end"), o.bar()
 	for _, ph := range a.Phrases {
 		lo, hi := o.cell(ph.Start), o.cell(max(ph.End-1, ph.Start))
 		for i := lo; i <= hi; i++ {
-			x := float64(o.at[i]-ph.Start) / float64(max(ph.End-ph.Start, 1))
-			arch[i] = 4 * x * (1 - x)
-			late[i] = x
 			rise[i] = max(1-o.s.Quarters(o.at[i]-ph.Start)/bar, 0)
 			fall[i] = max(1-o.s.Quarters(ph.End-o.at[i])/bar, 0)
 		}
 	}
 }
 
-// pace reads the words and tempo marks that speed up or slow down.
+// pace reads the words that slow down, and the tempo marks.
 func (o *observed) pace() {
-	slow, fast, tempo := o.series("slowing"), o.series("hurrying"), o.series("tempo")
+	slow, tempo := o.series("slowing"), o.series("tempo")
 	bar := o.s.Measures[0].Length
 	for _, w := range o.s.Words {
-		v := paceOf(w.Text)
-		if v == 0 {
+		if !slows(w.Text) {
 			continue
 		}
 		for i := o.cell(w.At); i < o.cells() && o.at[i] < w.At+2*bar; i++ {
-			if v < 0 {
-				slow[i] = 1
-			} else {
-				fast[i] = 1
-			}
+			slow[i] = 1
 		}
 	}
 	ts := append([]score.Tempo(nil), o.s.Tempos...)
@@ -110,15 +88,13 @@ func (o *observed) pace() {
 	}
 }
 
-// paceOf is -1 for ritardando and its like, 1 for accelerando and its like.
-func paceOf(text string) int {
+// slows reports whether a text says ritardando or the like.
+func slows(text string) bool {
 	for _, w := range fold(text) {
 		switch w {
 		case "rit", "ritard", "ritardando", "riten", "ritenuto", "rall", "rallentando", "rallent", "slentando", "allargando", "calando", "smorzando", "morendo", "zuruckhaltend", "cedez", "retenez", "langsamer", "retenu":
-			return -1
-		case "accel", "accelerando", "stretto", "stringendo", "animato", "agitato", "affrettando", "mosso", "schneller", "bewegter":
-			return 1
+			return true
 		}
 	}
-	return 0
+	return false
 }

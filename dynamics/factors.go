@@ -26,7 +26,135 @@ func Causes() []Cause {
 	return []Cause{ByPage, ByAccent, ByTension, ByPhrase, ByHeight, ByDensity, ByTexture, ByMetre}
 }
 
-// factor is one quantity of the additive model, over the grid.
+// reading is one factor of the additive model: a series of [observed], read
+// around each moment.
+type reading struct {
+	cause Cause
+	of    string // the series
+	how   how
+	a, b  float64 // in measures: see how
+}
+
+// how a series is read around a moment.
+type how int
+
+const (
+	here   how = iota // as it is there
+	around            // its mean, smoothly, over a measures around it
+	among             // its mean between a and b measures from it
+	coming            // how much higher it is in the a measures after than before
+	rated             // the logarithm of its mean over a measures around it
+)
+
+const beatLong = 0.34 // about a beat, in measures
+
+// readings are what the model weighs. They are what backward elimination under
+// cross-validation left of 375; DEVELOPERS.md says how.
+var readings = [...]reading{
+	{ByPage, "printed", here, 0, 0},
+	{ByPage, "printed", among, -2, 0},
+	{ByPage, "printed", among, -4, -2},
+	{ByPage, "printed", among, -1, -0.67},
+	{ByPage, "printed", among, 0, beatLong},
+	{ByPage, "printed", among, beatLong, 0.67},
+	{ByPage, "printed", among, 0.67, 1},
+	{ByPage, "printed", among, 2, 4},
+	{ByPage, "over pp", here, 0, 0},
+	{ByPage, "over mf", here, 0, 0},
+
+	{ByAccent, "accent", here, 0, 0},
+	{ByAccent, "accent before", here, 0, 0},
+
+	{ByTension, "distance", around, 4, 0},
+	{ByTension, "change", around, 4, 0},
+	{ByTension, "cadence", around, 1, 0},
+	{ByTension, "dissonance", among, 0, beatLong},
+	{ByTension, "dissonance", among, beatLong, 0.67},
+	{ByTension, "dissonance", among, 4, 8},
+
+	{ByPhrase, "place", here, 0, 0},
+	{ByPhrase, "arch", here, 0, 0},
+	{ByPhrase, "last 2", here, 0, 0},
+	{ByPhrase, "last 8", here, 0, 0},
+	{ByPhrase, "first 8", here, 0, 0},
+	{ByPhrase, "phrase start", around, 1, 0},
+	{ByPhrase, "phrase end", here, 0, 0},
+	{ByPhrase, "again", around, 1, 0},
+	{ByPhrase, "slowing", around, 1, 0},
+	{ByPhrase, "tempo", around, 1, 0},
+	{ByPhrase, "theme", around, beatLong, 0},
+	{ByPhrase, "theme start", around, 1, 0},
+
+	{ByHeight, "melody", around, 1, 0},
+	{ByHeight, "melody", around, 8, 0},
+	{ByHeight, "melody", among, -8, -4},
+	{ByHeight, "melody", among, -4, -2},
+	{ByHeight, "melody", among, 0, beatLong},
+	{ByHeight, "melody", coming, beatLong, 0},
+	{ByHeight, "melody", coming, 4, 0},
+	{ByHeight, "top", here, 0, 0},
+	{ByHeight, "top", around, 1, 0},
+	{ByHeight, "top start", here, 0, 0},
+	{ByHeight, "centre", among, 0, beatLong},
+	{ByHeight, "centre", among, beatLong, 0.67},
+	{ByHeight, "step in", here, 0, 0},
+	{ByHeight, "step in", around, 4, 0},
+	{ByHeight, "step in", coming, 1, 0},
+	{ByHeight, "step out", coming, 1, 0},
+	{ByHeight, "turn", here, 0, 0},
+	{ByHeight, "turn", around, beatLong, 0},
+	{ByHeight, "below peak", around, 4, 0},
+	{ByHeight, "below peak", coming, 1, 0},
+
+	{ByDensity, "rate", rated, beatLong, 0},
+	{ByDensity, "rate", rated, 2, 0},
+	{ByDensity, "rate", among, -0.67, -beatLong},
+	{ByDensity, "rate", among, 0, beatLong},
+	{ByDensity, "rate", among, beatLong, 0.67},
+	{ByDensity, "rate", among, 0.67, 1},
+	{ByDensity, "moves", rated, beatLong, 0},
+	{ByDensity, "moves", rated, 1, 0},
+	{ByDensity, "moves", among, -0.67, -beatLong},
+	{ByDensity, "moves", among, -beatLong, 0},
+	{ByDensity, "moves", among, 1, 2},
+
+	{ByTexture, "voices", here, 0, 0},
+	{ByTexture, "octaves", around, 1, 0},
+	{ByTexture, "octaves", around, 8, 0},
+	{ByTexture, "staccato", around, 2, 0},
+	{ByTexture, "arpeggio", here, 0, 0},
+	{ByTexture, "slurred", around, 2, 0},
+	{ByTexture, "entry", around, 1, 0},
+	{ByTexture, "bass", among, -0.67, -beatLong},
+	{ByTexture, "bass", among, 4, 8},
+	{ByTexture, "over low", coming, 1, 0},
+	{ByTexture, "span", here, 0, 0},
+	{ByTexture, "span", around, 1, 0},
+	{ByTexture, "span", coming, 1, 0},
+	{ByTexture, "length", among, -1, -0.67},
+	{ByTexture, "length", among, -beatLong, 0},
+	{ByTexture, "length", among, beatLong, 0.67},
+
+	{ByMetre, "downbeat", here, 0, 0},
+}
+
+// name is the reading's name in the table of weights; numbers are measures.
+func (r reading) name() string {
+	a, b := ftoa(r.a), ftoa(r.b)
+	switch r.how {
+	case around:
+		return r.of + " around " + a
+	case among:
+		return r.of + " from " + a + " to " + b
+	case coming:
+		return r.of + " coming " + a
+	case rated:
+		return r.of + " rate " + a
+	}
+	return r.of
+}
+
+// factor is one reading over the grid.
 type factor struct {
 	name  string
 	cause Cause
@@ -34,37 +162,41 @@ type factor struct {
 }
 
 // factors measures everything the model weighs and hands each of it on, so that
-// not all need to be held at once. Numbers in names are window widths in
-// measures. A factor that is not wanted (nil wants all) is left out.
+// not all need to be held at once. A factor that is not wanted (nil wants all)
+// is left out.
 func (o *observed) factors(wanted func(name string) bool, each func(factor)) {
-	f := factoring{o: o, bar: o.bar(), wanted: wanted, each: each}
+	f := factoring{o: o, bar: o.bar()}
 	f.pattern = min(patternShare*o.pattern(), 1)
-	f.page()
-	f.texture()
-	f.height()
-	f.metre()
-	f.phrase()
-	f.harmony()
-	f.lagged()
+	for _, r := range readings {
+		if name := r.name(); wanted == nil || wanted(name) {
+			each(factor{name, r.cause, f.level(f.read(r))})
+		}
+	}
 }
 
 type factoring struct {
 	o       *observed
 	bar     float64 // a measure in quarter notes, the median
 	pattern float64 // how much of each factor is evened out, 0 to 1
-	wanted  func(name string) bool
-	each    func(factor)
 }
 
 // patternShare is the share of levelling for each unit of pattern; chosen on the performances.
 const patternShare = 4.0
 
-func (f *factoring) wants(name string) bool { return f.wanted == nil || f.wanted(name) }
-
-func (f *factoring) add(name string, cause Cause, v series) {
-	if f.wants(name) {
-		f.each(factor{name, cause, f.level(v)})
+// read gives a reading at every moment.
+func (f *factoring) read(r reading) series {
+	v := f.o.series(r.of)
+	switch r.how {
+	case around:
+		return f.o.mean(v, r.a*f.bar)
+	case among:
+		return f.o.window(v, r.a*f.bar, r.b*f.bar)
+	case coming:
+		return minus(f.o.window(v, 0, r.a*f.bar), f.o.window(v, -r.a*f.bar, 0))
+	case rated:
+		return logged(f.o.mean(v, r.a*f.bar))
 	}
+	return v
 }
 
 // level evens out what a patterned accompaniment does inside every measure: it
@@ -82,136 +214,32 @@ func (f *factoring) level(v series) series {
 	return out
 }
 
-// means adds a series averaged over windows of several widths.
-func (f *factoring) means(name string, cause Cause, v series, widths ...float64) {
-	for _, w := range widths {
-		if n := name + " " + short(w); f.wants(n) {
-			f.add(n, cause, f.o.mean(v, w*f.bar))
-		}
+// places says how far from the ends of the piece each moment is.
+func (o *observed) places() {
+	place, arch, first, last, latest := o.series("place"), o.series("arch"), o.series("first 8"), o.series("last 8"), o.series("last 2")
+	end, bar := o.time[o.cells()], o.bar()
+	ramp := func(quarters, measures float64) float64 { return min(max(1-quarters/(measures*bar), 0), 1) }
+	for i := range place {
+		t := o.time[i]
+		place[i] = t / end
+		arch[i] = (t/end - 0.5) * (t/end - 0.5)
+		first[i], last[i], latest[i] = ramp(t, 8), ramp(end-t, 8), ramp(end-t, 2)
 	}
 }
 
-func (f *factoring) page() {
-	pr := f.o.series("printed")
-	f.add("level", ByPage, pr)
-	f.means("level", ByPage, pr, 1, 2, 4, 8)
-	f.add("level ahead", ByPage, f.o.window(pr, 0, 2*f.bar))
-	f.add("level behind", ByPage, f.o.window(pr, -2*f.bar, 0))
-	f.add("over pp", ByPage, above(pr, 2.5))
-	f.add("over mf", ByPage, above(pr, 5.5))
-	f.add("over f", ByPage, above(pr, 6.5))
-	acc := f.o.series("accent")
-	f.add("accent", ByAccent, acc)
-	f.add("accent before", ByAccent, f.o.shifted(acc, -1))
-	f.add("accents 2", ByAccent, f.o.window(acc, -f.bar, f.bar))
-}
-
-func (f *factoring) texture() {
-	notes, attack := f.o.series("notes"), f.o.series("attack")
-	f.add("notes", ByTexture, logged(notes, 1))
-	rate, moves := f.o.perQuarter(notes), f.o.perQuarter(attack)
-	for _, w := range [...]float64{0.34, 1, 2, 4, 8} {
-		f.add("rate "+short(w), ByDensity, logged(f.o.mean(rate, w*f.bar), 0.3))
-		f.add("attacks "+short(w), ByDensity, logged(f.o.mean(moves, w*f.bar), 0.3))
+// derived are series made of others.
+func (o *observed) derived() {
+	pp, mf, before := o.series("over pp"), o.series("over mf"), o.series("accent before")
+	rate, moves, span := o.series("rate"), o.series("moves"), o.series("span")
+	printed, accent := o.series("printed"), o.series("accent")
+	notes, attack, top, bass := o.series("notes"), o.series("attack"), o.series("top"), o.series("bass")
+	for i := range pp {
+		pp[i], mf[i] = max(printed[i]-2.5, 0), max(printed[i]-5.5, 0)
+		before[i] = accent[max(i-1, 0)]
+		q := max(o.quart[i], 1e-6)
+		rate[i], moves[i] = notes[i]/q, attack[i]/q
+		span[i] = top[i] - bass[i]
 	}
-	f.add("voices", ByTexture, f.o.series("voices"))
-	f.means("voices", ByTexture, f.o.series("voices"), 0.34, 1, 2, 4, 8)
-	f.add("octaves", ByTexture, f.o.series("octaves"))
-	f.means("octaves", ByTexture, f.o.series("octaves"), 0.34, 1, 2, 4, 8)
-	f.means("bass", ByTexture, f.o.series("bass"), 0, 0.34, 1, 2, 4, 8, 16)
-	f.means("grace", ByTexture, f.o.series("grace"), 0, 2)
-	for _, n := range [...]string{"staccato", "tenuto", "ornament", "arpeggio", "tremolo", "slurred"} {
-		f.means(n, ByTexture, f.o.series(n), 0, 2)
-	}
-	f.add("bass start", ByTexture, f.o.series("bass start"))
-	f.means("entry", ByTexture, f.o.series("entry"), 0, 0.34, 1)
-	f.add("voices coming", ByTexture, f.coming(f.o.series("voices"), 1))
-	f.add("rate coming", ByDensity, f.coming(rate, 1))
-	f.add("rate coming 2", ByDensity, f.coming(rate, 2))
-	f.add("length", ByTexture, f.o.series("length"))
-	f.means("length", ByTexture, f.o.series("length"), 1, 4)
-}
-
-func (f *factoring) height() {
-	for _, n := range [...]string{"melody", "top", "centre"} {
-		f.means(n, ByHeight, f.o.series(n), 0, 0.34, 1, 2, 4, 8, 16)
-	}
-	mel := f.o.series("melody")
-	f.add("top start", ByHeight, f.o.series("top start"))
-	f.add("top length", ByHeight, f.o.series("top length"))
-	f.means("low", ByTexture, f.o.series("low"), 0, 1)
-	for _, w := range [...]float64{0.34, 1, 2, 4} {
-		f.add("line rising "+short(w), ByHeight, f.coming(mel, w))
-	}
-	f.add("leap", ByHeight, minus(mel, f.o.shifted(mel, -1)))
-}
-
-func (f *factoring) metre() {
-	f.add("metre", ByMetre, f.o.series("metre"))
-	f.add("downbeat", ByMetre, f.o.series("downbeat"))
-}
-
-func (f *factoring) phrase() {
-	o := f.o
-	end := o.quarters(o.cells())
-	place := func(fn func(t float64) float64) series {
-		v := make(series, o.cells())
-		for i := range v {
-			v[i] = fn(o.quarters(i))
-		}
-		return v
-	}
-	ramp := func(x float64) float64 { return min(max(1-x, 0), 1) }
-	f.add("place", ByPhrase, place(func(t float64) float64 { return t / end }))
-	f.add("arch", ByPhrase, place(func(t float64) float64 { return (t/end - 0.5) * (t/end - 0.5) }))
-	f.add("last 2", ByPhrase, place(func(t float64) float64 { return ramp((end - t) / (2 * f.bar)) }))
-	f.add("last 8", ByPhrase, place(func(t float64) float64 { return ramp((end - t) / (8 * f.bar)) }))
-	f.add("first 2", ByPhrase, place(func(t float64) float64 { return ramp(t / (2 * f.bar)) }))
-	f.add("first 8", ByPhrase, place(func(t float64) float64 { return ramp(t / (8 * f.bar)) }))
-	for _, n := range [...]float64{2, 4, 8} {
-		f.add("cosine "+short(n), ByPhrase, place(func(t float64) float64 { return math.Cos(2 * math.Pi * t / (n * f.bar)) }))
-		f.add("sine "+short(n), ByPhrase, place(func(t float64) float64 { return math.Sin(2 * math.Pi * t / (n * f.bar)) }))
-	}
-	for _, n := range [...]string{"phrase arch", "phrase start", "phrase end", "phrase late", "again", "again at once", "slowing", "hurrying", "tempo"} {
-		f.means(n, ByPhrase, o.series(n), 0, 1)
-	}
-	f.means("slur start", ByPhrase, o.series("slurstart"), 0, 2)
-	f.means("slur end", ByPhrase, o.series("slurend"), 0, 2)
-	f.means("silence", ByPhrase, o.series("silence"), 0, 2)
-}
-
-func (f *factoring) harmony() {
-	for _, n := range [...]string{"tension", "dissonance", "distance", "pull"} {
-		v := f.o.series(n)
-		f.means(n, ByTension, v, 0, 0.34, 1, 2, 4, 8)
-		f.add(n+" coming", ByTension, f.coming(v, 1))
-		f.add(n+" coming 4", ByTension, f.coming(v, 4))
-	}
-	f.means("change", ByTension, f.o.series("change"), 0, 1, 4)
-	f.means("cadence", ByTension, f.o.series("cadence"), 0, 1, 2)
-}
-
-// coming is how much higher a series is in the measures after than before.
-func (f *factoring) coming(v series, measures float64) series {
-	return minus(f.o.window(v, 0, measures*f.bar), f.o.window(v, -measures*f.bar, 0))
-}
-
-// lags adds a series averaged over neighbouring windows before and after each point.
-func (f *factoring) lags(name string, cause Cause, v series) {
-	edges := [...]float64{-8, -4, -2, -1, -0.67, -0.34, -0.01, 0.34, 0.67, 1, 2, 4, 8}
-	for i := 0; i+1 < len(edges); i++ {
-		f.add(name+" lag "+ftoa(edges[i]), cause, f.o.window(v, edges[i]*f.bar, edges[i+1]*f.bar))
-	}
-}
-
-func short(w float64) string {
-	switch w {
-	case 0:
-		return "here"
-	case 0.34:
-		return "beat"
-	}
-	return ftoa(w)
 }
 
 // bar is the median length of a measure in quarter notes.
@@ -229,35 +257,10 @@ func (o *observed) bar() float64 {
 	return v[len(v)/2]
 }
 
-// perQuarter turns counts at points into a rate in each cell.
-func (o *observed) perQuarter(v series) series {
+func logged(v series) series {
 	out := make(series, len(v))
 	for i, x := range v {
-		out[i] = x / max(o.quart[i], 1e-6)
-	}
-	return out
-}
-
-func (o *observed) shifted(v series, by int) series {
-	out := make(series, len(v))
-	for i := range out {
-		out[i] = v[min(max(i+by, 0), len(v)-1)]
-	}
-	return out
-}
-
-func above(v series, level float64) series {
-	out := make(series, len(v))
-	for i, x := range v {
-		out[i] = max(x-level, 0)
-	}
-	return out
-}
-
-func logged(v series, add float64) series {
-	out := make(series, len(v))
-	for i, x := range v {
-		out[i] = math.Log(add + x)
+		out[i] = logRate(x)
 	}
 	return out
 }
@@ -273,18 +276,3 @@ func minus(a, b series) series {
 }
 
 func ftoa(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-
-func (f *factoring) lagged() {
-	o := f.o
-	f.lags("level", ByPage, o.series("printed"))
-	f.lags("accent", ByAccent, o.series("accent"))
-	f.lags("tension", ByTension, o.series("tension"))
-	f.lags("dissonance", ByTension, o.series("dissonance"))
-	f.lags("melody", ByHeight, o.series("melody"))
-	f.lags("centre", ByHeight, o.series("centre"))
-	f.lags("bass", ByTexture, o.series("bass"))
-	f.lags("voices", ByTexture, o.series("voices"))
-	f.lags("rate", ByDensity, o.perQuarter(o.series("notes")))
-	f.lags("attacks", ByDensity, o.perQuarter(o.series("attack")))
-	f.lags("length", ByTexture, o.series("length"))
-}

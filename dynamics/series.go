@@ -72,13 +72,18 @@ func observe(s *score.Score, a *harmony.Analysis, p *Page) *observed {
 	o.onsets()
 	o.sounding()
 	o.printed(p)
-	o.metre()
+	o.downbeats()
 	o.slurs()
 	o.tension(a)
 	o.starts()
 	o.returns()
 	o.phrases(a)
 	o.pace()
+	o.places()
+	o.melodic()
+	o.theme()
+	o.peaks()
+	o.derived()
 	return o
 }
 
@@ -102,22 +107,18 @@ func (o *observed) cell(t score.Tick) int {
 
 // onsets looks at the notes that begin at each point.
 func (o *observed) onsets() {
-	count, attack, dur, grace := o.series("notes"), o.series("attack"), o.series("length"), o.series("grace")
-	stacc, tenuto, orn, arp, trem := o.series("staccato"), o.series("tenuto"), o.series("ornament"), o.series("arpeggio"), o.series("tremolo")
+	count, attack, dur := o.series("notes"), o.series("attack"), o.series("length")
+	stacc, arp := o.series("staccato"), o.series("arpeggio")
 	for _, n := range o.s.Notes {
-		i := o.cell(n.Onset)
 		if n.Grace {
-			grace[i]++
 			continue
 		}
+		i := o.cell(n.Onset)
 		count[i]++
 		attack[i] = 1
 		dur[i] = max(dur[i], math.Log2(1+o.s.Quarters(n.Duration)))
 		mark(stacc, i, n.Signs, score.Staccato|score.Staccatissimo)
-		mark(tenuto, i, n.Signs, score.Tenuto|score.DetachedLegato)
-		mark(orn, i, n.Signs, score.Trill)
 		mark(arp, i, n.Signs, score.Arpeggio)
-		mark(trem, i, n.Signs, score.Tremolo)
 	}
 }
 
@@ -131,7 +132,6 @@ func mark(v series, i int, have, want score.Sign) {
 func (o *observed) sounding() {
 	top, bass, poly := o.series("top"), o.series("bass"), o.series("voices")
 	mean, oct, begin := o.series("centre"), o.series("octaves"), o.series("melody")
-	silent := o.series("silence")
 	keys := make([][]float64, o.cells())
 	started := make([]float64, o.cells())
 	for _, n := range o.s.Notes {
@@ -148,7 +148,6 @@ func (o *observed) sounding() {
 	lastTop, lastBass := firstKey(keys), firstKey(keys)
 	for i, ks := range keys {
 		if len(ks) == 0 {
-			silent[i] = 1
 			top[i], bass[i], mean[i], begin[i] = lastTop, lastBass, (lastTop+lastBass)/2, lastTop
 			continue
 		}
@@ -204,22 +203,19 @@ func (o *observed) printed(p *Page) {
 	}
 }
 
-func (o *observed) metre() {
-	w, down := o.series("metre"), o.series("downbeat")
-	for i := range w {
-		w[i] = o.s.Weight(o.at[i])
-		if w[i] == 1 {
+func (o *observed) downbeats() {
+	down := o.series("downbeat")
+	for i := range down {
+		if o.s.Weight(o.at[i]) == 1 {
 			down[i] = 1
 		}
 	}
 }
 
 func (o *observed) slurs() {
-	start, end, in := o.series("slurstart"), o.series("slurend"), o.series("slurred")
+	in := o.series("slurred")
 	for _, sl := range o.s.Slurs {
-		a, b := o.cell(sl.Start), o.cell(sl.End)
-		start[a], end[b] = 1, 1
-		for i := a; i <= b && i < len(in); i++ {
+		for i := o.cell(sl.Start); i <= o.cell(sl.End) && i < len(in); i++ {
 			in[i] = 1
 		}
 	}
@@ -227,33 +223,24 @@ func (o *observed) slurs() {
 
 // tension lays the moments of the analysis on the grid.
 func (o *observed) tension(a *harmony.Analysis) {
-	total, diss, dist, pull := o.series("tension"), o.series("dissonance"), o.series("distance"), o.series("pull")
-	change, sure, cadence, phrase := o.series("change"), o.series("certain"), o.series("cadence"), o.series("phrase")
 	if a == nil {
 		return
 	}
+	diss, dist, change, cadence := o.series("dissonance"), o.series("distance"), o.series("change"), o.series("cadence")
 	j := 0
-	for i := range total {
+	for i := range diss {
 		for j+1 < len(a.Moments) && a.Moments[j].End <= o.at[i] {
 			j++
 		}
 		if j < len(a.Moments) && a.Moments[j].Start <= o.at[i] {
-			t := a.Moments[j].Tension
-			total[i], diss[i], dist[i], pull[i] = t.Total, t.Dissonance, t.Distance, t.Pull
+			diss[i], dist[i] = a.Moments[j].Tension.Dissonance, a.Moments[j].Tension.Distance
 		}
 	}
 	for _, c := range a.Chords {
 		change[o.cell(c.Start)] = 1
-		sure[o.cell(c.Start)] = c.Confidence
 	}
 	for _, c := range a.Cadences {
 		cadence[o.cell(c.At)] = c.Confidence
-	}
-	for _, ph := range a.Phrases {
-		lo, hi := o.cell(ph.Start), o.cell(ph.End-1)
-		for i := lo; i <= hi && ph.End > ph.Start; i++ {
-			phrase[i] = float64(o.at[i]-ph.Start) / float64(ph.End-ph.Start)
-		}
 	}
 }
 

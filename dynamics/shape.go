@@ -3,6 +3,7 @@ package dynamics
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/harmony"
@@ -20,6 +21,12 @@ const (
 	// freeBend is the bend up to which a proposal is taken as it is; from there
 	// to MaxBend it is drawn in.
 	freeBend = 1.5
+	// beyondPage is how far a proposal may go past the softest and the loudest
+	// level of the page, in steps: not so far that another mark names it.
+	beyondPage = 0.5
+	// leastRoom is how far it may go from their middle in any case, so that a
+	// page with a single mark leaves room to shape.
+	leastRoom = 2.0
 )
 
 // Proposal is the level proposed at one moment.
@@ -66,7 +73,7 @@ func Shape(s *score.Score, a *harmony.Analysis, p *Page) (*Shaping, error) {
 
 // proposeAll bends every moment.
 func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) []Proposal {
-	middle, n := average(printed), len(Causes())
+	middle, n, inside := average(printed), len(Causes()), frameOf(printed)
 	inOrder := make([][]float64, n)
 	for k, c := range Causes() {
 		inOrder[k] = parts[c]
@@ -74,7 +81,7 @@ func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) [
 	out, causes := make([]Proposal, len(at)), make([]float64, n*len(at))
 	for i, t := range at {
 		out[i] = Proposal{At: t, Printed: printed[i], Causes: causes[n*i : n*i+n : n*i+n]}
-		out[i].bend(inOrder, i, middle)
+		out[i].bend(inOrder, i, middle, inside)
 	}
 	return out
 }
@@ -88,9 +95,22 @@ func (m *Model) Levels(x Matrix) []float64 {
 	return out
 }
 
+// frame is the range of levels in which the proposals stay.
+type frame struct{ low, high float64 }
+
+// frameOf is the range of the page and a little more, within ppp to fff.
+func frameOf(printed []float64) frame {
+	low, high := MF, MF
+	if len(printed) > 0 {
+		low, high = slices.Min(printed), slices.Max(printed)
+	}
+	middle, room := (low+high)/2, max((high-low)/2+beyondPage, leastRoom)
+	return frame{max(middle-room, PPP), min(middle+room, FFF)}
+}
+
 // bend bends the moment i. The model's own curve runs around the piece's
 // middle level; what it asks beyond the printed level is the bend.
-func (p *Proposal) bend(parts [][]float64, i int, middle float64) {
+func (p *Proposal) bend(parts [][]float64, i int, middle float64, inside frame) {
 	raw := 0.0
 	for k, c := range Causes() {
 		x := 0.0
@@ -103,7 +123,7 @@ func (p *Proposal) bend(parts [][]float64, i int, middle float64) {
 		p.Causes[k] = x
 		raw += x
 	}
-	bend := min(max(drawIn(raw), min(p.Printed, PPP)-p.Printed), max(p.Printed, FFF)-p.Printed) // ppp to fff, unless the page goes further
+	bend := min(max(drawIn(raw), min(p.Printed, inside.low)-p.Printed), max(p.Printed, inside.high)-p.Printed)
 	if math.Abs(raw) > 1e-9 {
 		for k := range p.Causes {
 			p.Causes[k] *= bend / raw

@@ -47,6 +47,31 @@ func TestShapeStaysInsideTheFrame(t *testing.T) {
 	}
 }
 
+// No proposal is named by a mark softer than the softest printed one or louder
+// than the loudest, unless the page prints too little to be a frame.
+func TestProposalsKeepTheFrame(t *testing.T) {
+	for _, c := range []struct {
+		printed   []float64
+		low, high float64
+	}{
+		{[]float64{PP, P, FF}, 1.5, 7.5},
+		{[]float64{P, F}, 2.5, 6.5},
+		{[]float64{MF}, 3, 7},
+		{[]float64{PPP, FFF}, 1, 8},
+		{nil, 3, 7},
+	} {
+		if f := frameOf(c.printed); math.Abs(f.low-c.low)+math.Abs(f.high-c.high) > 1e-9 {
+			t.Errorf("%v is framed by %.2f to %.2f, want %.2f to %.2f", c.printed, f.low, f.high, c.low, c.high)
+		}
+	}
+	wild := map[Cause][]float64{ByHeight: {-9, 9, -9}}
+	for _, p := range proposeAll(make([]score.Tick, 3), []float64{P, P, F}, wild) {
+		if p.Level < 2.5-1e-9 || p.Level > 6.5+1e-9 {
+			t.Errorf("%.2f is proposed between p and f", p.Level)
+		}
+	}
+}
+
 func TestLevelsCoverThePiece(t *testing.T) {
 	s, p := marked(t, "1:1 p", "2:1 <4:1", "4:1 f")
 	sh, err := Shape(s, nil, p)

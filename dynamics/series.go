@@ -181,15 +181,20 @@ func average(v []float64) float64 {
 
 // octaves counts notes doubled an octave or two above another.
 func octaves(sorted []float64) float64 {
-	n := 0.0
-	for i, x := range sorted {
-		for _, y := range sorted[i+1:] {
-			if y-x == 12 || y-x == 24 {
-				n++
+	n := 0
+	for _, apart := range [...]float64{12, 24} {
+		from, to := 0, 0 // the notes so far above x
+		for _, x := range sorted {
+			for from < len(sorted) && sorted[from]-x < apart {
+				from++
 			}
+			for to < len(sorted) && sorted[to]-x <= apart {
+				to++
+			}
+			n += to - from
 		}
 	}
-	return n
+	return float64(n)
 }
 
 func (o *observed) printed(p *Page) {

@@ -36,14 +36,15 @@ func (r *rater) resolutions(i, chord int) set {
 }
 
 // figureBeats is how far a broken figure is heard as one chord, in beats to
-// either side: most figures are a half or a whole bar long.
-const figureBeats = 2
+// either side: most figures are a half or a whole bar long. figureSlices is a
+// limit beyond any music, for files that have thousands in a beat.
+const figureBeats, figureSlices = 2, 200
 
 // fill adds, for each missing class, the key nearest in time within a figure.
 func (r *rater) fill(i, chord int, missing set) {
 	slices, c := r.a.Slices, &r.a.Chords[chord]
 	reach := figureBeats * r.beat(slices[i].Start)
-	for step := 1; missing != 0; step++ {
+	for step := 1; missing != 0 && step <= figureSlices; step++ {
 		back, ahead := i-step, i+step
 		inBack := back >= 0 && slices[back].End > slices[i].Start-reach && slices[back].Start >= c.Start
 		inAhead := ahead < len(slices) && slices[ahead].Start < slices[i].Start+reach && slices[ahead].Start < c.End
@@ -65,7 +66,7 @@ func (r *rater) fill(i, chord int, missing set) {
 func (r *rater) fillFree(i, chord int) {
 	slices, c := r.a.Slices, &r.a.Chords[chord]
 	from := max(c.Start, slices[i].Start-figureBeats*r.beat(slices[i].Start)+1)
-	for j := i - 1; j >= 0 && slices[j].Start >= from; j-- {
+	for j := i - 1; j >= max(i-figureSlices, 0) && slices[j].Start >= from; j-- {
 		for at, n := range slices[j].Notes {
 			if f, ok := r.foreignAt(n, chord, at == 0); ok && f.Kind == FreeTone {
 				r.keys = append(r.keys, r.s.Notes[n].Pitch.Key())

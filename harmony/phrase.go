@@ -311,8 +311,10 @@ func (p spot) add(m score.Measure, time, division score.Tick) spot {
 	}
 }
 
-// longestPhrase and longestBars are the beats and measures beyond which no phrase is tried.
-const longestPhrase, longestBars = 48, 16
+// longestPhrase and longestBars are the beats and measures beyond which no phrase
+// is tried, mostPlaces the places at which one may start: more than music has in
+// so many measures, but a file may.
+const longestPhrase, longestBars, mostPlaces = 48, 16, 1000
 
 // bestCut finds the ends of the phrases with the largest sum of gains and
 // lengths, if phrases usually last so many beats or measures.
@@ -322,7 +324,7 @@ func (w PhraseWeights) bestCut(list []boundary, pos []spot, usual float64) ([]in
 	costly := min(w.Length, w.Broken, w.Odd, w.Two) >= 0
 	for j := 1; j < n; j++ {
 		best[j] = math.Inf(-1)
-		for i := j - 1; i >= 0; i-- {
+		for i := j - 1; i >= max(j-mostPlaces, 0); i-- {
 			length, bars := pos[j].beats-pos[i].beats, pos[j].bars-pos[i].bars
 			if length > longestPhrase && i < j-1 && (!w.Bars || bars > longestBars) {
 				break

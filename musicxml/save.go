@@ -42,8 +42,12 @@ func (f *File) Encode(name string) ([]byte, error) {
 	return f.Document(), nil
 }
 
-// Layers names the layers of our own insertions in the document, each once, in order.
+// Layers names the layers of our own insertions in the document, each once, in
+// order; a File that was made, not read, has none.
 func (f *File) Layers() (names []string) {
+	if f.tree == nil {
+		return nil
+	}
 	for _, r := range f.tree.ownRegions() {
 		if !slices.Contains(names, r.layer) {
 			names = append(names, r.layer)

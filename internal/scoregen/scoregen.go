@@ -1,7 +1,8 @@
 // Package scoregen invents piano scores of any length, to measure time and
 // memory on. The music is our own: phrases of four measures over common
-// progressions, a broken-chord left hand, a melody with neighbours and
-// passing notes, a new key every sixteen measures, and printed dynamics.
+// progressions, a broken-chord left hand, a melody with neighbours, passing
+// notes, grace notes and notes held over the bar, a new key every sixteen
+// measures, slurs, articulations and printed dynamics.
 package scoregen
 
 import (
@@ -77,6 +78,9 @@ func (w *writer) left(m, root int) {
 			step = 6
 		}
 		w.note(m, score.Tick(i)*quarter/2, quarter/2, 2, root-14+step)
+		if m%4 >= 2 && i%2 == 1 {
+			w.sign(score.Staccato)
+		}
 	}
 }
 
@@ -84,20 +88,40 @@ func (w *writer) left(m, root int) {
 func (w *writer) right(m, root int) {
 	for beat := score.Tick(0); beat < 4; beat++ {
 		at := beat * quarter
+		if m%8 == 7 && beat == 0 {
+			continue // held over from the measure before
+		}
 		w.line = nearChordTone(w.line+w.rnd.IntN(5)-2, root)
-		switch w.rnd.IntN(4) {
-		case 0:
+		switch kind := w.rnd.IntN(4); {
+		case m%8 == 6 && beat == 3:
+			w.note(m, at, 2*quarter, 1, w.line)
+		case m%4 == 3 && beat == 2:
+			w.note(m, at, 0, 1, w.line+1)
 			w.note(m, at, quarter, 1, w.line)
-		case 1: // a neighbour after the tone
-			w.note(m, at, quarter/2, 1, w.line)
-			w.note(m, at+quarter/2, quarter/2, 1, w.line+1)
-		case 2: // an appoggiatura before it
-			w.note(m, at, quarter/2, 1, w.line+1)
-			w.note(m, at+quarter/2, quarter/2, 1, w.line)
-		default: // a triplet
-			for i := range score.Tick(3) {
-				w.note(m, at+i*quarter/3, quarter/3, 1, w.line+int(i%2))
-			}
+			w.sign(score.Tenuto)
+		default:
+			w.turn(m, at, kind)
+		}
+		if m%8 == 0 && beat == 0 {
+			w.sign(score.Accent)
+		}
+	}
+}
+
+// turn fills a beat.
+func (w *writer) turn(m int, at score.Tick, kind int) {
+	switch kind {
+	case 0:
+		w.note(m, at, quarter, 1, w.line)
+	case 1: // a neighbour after the tone
+		w.note(m, at, quarter/2, 1, w.line)
+		w.note(m, at+quarter/2, quarter/2, 1, w.line+1)
+	case 2: // an appoggiatura before it
+		w.note(m, at, quarter/2, 1, w.line+1)
+		w.note(m, at+quarter/2, quarter/2, 1, w.line)
+	default: // a triplet
+		for i := range score.Tick(3) {
+			w.note(m, at+i*quarter/3, quarter/3, 1, w.line+int(i%2))
 		}
 	}
 }
@@ -111,13 +135,17 @@ func nearChordTone(step, root int) int {
 	return step
 }
 
-// note adds a note by scale steps above the tonic's scale at middle C.
+// note adds a note by scale steps above the tonic's scale at middle C; without
+// a length it is a grace note.
 func (w *writer) note(m int, at, length score.Tick, staff, step int) {
 	w.s.Notes = append(w.s.Notes, score.Note{
 		Onset: score.Tick(m)*bar + at, Duration: length, Staff: staff, Voice: 4*staff - 3, Measure: m,
-		Pitch: w.pitch(step),
+		Pitch: w.pitch(step), Grace: length == 0,
 	})
 }
+
+// sign marks the note added last.
+func (w *writer) sign(s score.Sign) { w.s.Notes[len(w.s.Notes)-1].Signs |= s }
 
 // pitch spells a step of the key's major scale.
 func (w *writer) pitch(step int) score.Pitch {
@@ -126,7 +154,8 @@ func (w *writer) pitch(step int) score.Pitch {
 	return score.Pitch{Step: c.Step(), Alter: float64(c.Alter()), Octave: 4 + (letter-mod(letter, 7))/7}
 }
 
-// marks prints a level every eight measures, a hairpin in every phrase, words now and then.
+// marks prints a level every eight measures, a hairpin in every phrase, a slur
+// over every other measure, words now and then.
 func (w *writer) marks(m int) {
 	at := score.Tick(m) * bar
 	here := score.Place{At: at, Staff: 1}
@@ -139,6 +168,9 @@ func (w *writer) marks(m int) {
 		w.s.Hairpins = append(w.s.Hairpins, score.Hairpin{
 			Span: score.Span{Start: at, End: at + bar, Staff: 1}, WrittenStart: at, WrittenEnd: at + bar, Kind: kind,
 		})
+	}
+	if m%2 == 0 {
+		w.s.Slurs = append(w.s.Slurs, score.Slur{Span: score.Span{Start: at, End: at + 3*quarter, Staff: 1}, Voice: 1})
 	}
 	if m%32 == 10 {
 		w.s.Words = append(w.s.Words, score.Words{Place: here, Written: at, Text: "poco a poco cresc."})

@@ -21,7 +21,7 @@ func TestPianoCanBeWrittenAndRead(t *testing.T) {
 		}
 		got := f.Score
 		if len(got.Measures) != measures || len(got.Notes) != len(want.Notes) || len(got.Hairpins) != len(want.Hairpins) ||
-			len(got.Dynamics) != len(want.Dynamics) || len(got.Keys) != len(want.Keys) || len(got.Warnings) > 0 {
+			len(got.Dynamics) != len(want.Dynamics) || len(got.Slurs) != len(want.Slurs) || len(got.Keys) != len(want.Keys) || len(got.Warnings) > 0 {
 			t.Errorf("%d measures: read %d measures, %d notes of %d, %d hairpins of %d, warnings %v",
 				measures, len(got.Measures), len(got.Notes), len(want.Notes), len(got.Hairpins), len(want.Hairpins), got.Warnings)
 		}

@@ -7,8 +7,10 @@ import (
 	"hairpin/score"
 )
 
-// leastCadence is the confidence under which a formula is not called a cadence.
-const leastCadence = 0.5
+// leastCadence is the confidence under which a formula is not called a cadence. A
+// choice: at this value nearly as many are found as analysts marked in the sonatas
+// that the weights are fitted to, and those under a half are called unsure.
+const leastCadence = 0.35
 
 // ending is a closing formula on its way to be a cadence.
 type ending struct {
@@ -16,6 +18,8 @@ type ending struct {
 	at   score.Tick // where the pause after its last chord is strongest
 	odds float64    // log-odds that it closes, by harmony and metre alone
 	rest rest       // the pause at that moment
+
+	signs Signs // if weighed by signs
 }
 
 // endings lists the closing formulas of the piece in order. The formulas are those
@@ -34,17 +38,44 @@ func (a *Analysis) endings(v *surface) []ending {
 		if f.kind == "" {
 			continue
 		}
-		e := ending{formula: f, odds: f.weight + a.arrival(v, f)}
-		e.rest, e.at = v.bestRest(a.Chords[i].Start, a.extent(i))
+		e := ending{formula: f}
+		if e.rest, e.at = v.bestRest(a.Chords[i].Start, a.extent(i)); f.weighed() {
+			e.signs = a.harmonySigns(v, f)
+			e.odds = e.signs.sum(v.w.closingWeights(f.kind), 0, LeadRests)
+		} else {
+			e.odds = f.weight + a.arrival(v, f)
+		}
 		out = append(out, e)
 	}
+	a.rivals(v, out)
 	return out
 }
 
-// settle decides which formulas are cadences. A formula alone is none: its
-// last chord must arrive, at the end of a phrase or with a pause of its own, and
-// must not start the next phrase; a half or plagal cadence is one only where a
-// phrase ends. Each phrase keeps one cadence at its end, the surest.
+// rivals weighs each half cadence against the authentic one that the tonic right
+// after its dominant would make.
+func (a *Analysis) rivals(v *surface, list []ending) {
+	for k := range list {
+		e := &list[k]
+		if !e.isHalf() {
+			continue
+		}
+		for _, next := range list[k+1:] {
+			if next.i > e.i && !next.isHalf() {
+				if next.weighed() && a.Chords[next.i].Start <= a.extent(e.i) {
+					e.signs[Rival] = math.Max(0, next.odds)
+					e.odds += e.signs[Rival] * v.w.Half[Rival]
+				}
+				break
+			}
+		}
+	}
+}
+
+// settle decides which formulas are cadences. A formula alone is none: signs of
+// harmony, metre, pause and phrase must speak for it (see [Signs]), and its last
+// chord must not start the next phrase; a plagal cadence is one only where a phrase
+// ends. Each phrase keeps one cadence at its end, the surest, and inside a phrase a
+// half cadence and the one right after it are not both kept.
 func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
 	j := 0
@@ -58,12 +89,18 @@ func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence
 		if ends {
 			e.rest = v.restAt(p.End)
 		}
-		if start == p.Start && j > 0 || !ends && e.onlyAtEnd() {
+		if start == p.Start && j > 0 || !ends && e.kind == Plagal {
 			continue
 		}
 		c := Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
-			Confidence: logistic(e.odds + v.w.strength(e.rest) + phraseEnd(ends)), Why: e.why(ends),
+			Confidence: logistic(a.finalOdds(v, e, *p)), Why: e.why(ends),
+		}
+		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (j == 0 || phrases[j-1].Cadence != k) {
+			if out[k].Confidence >= c.Confidence {
+				continue
+			}
+			out = out[:k]
 		}
 		switch {
 		case c.Confidence < leastCadence || ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
@@ -79,8 +116,25 @@ func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence
 	return out
 }
 
-// onlyAtEnd reports whether the formula closes nothing but a phrase.
-func (e ending) onlyAtEnd() bool { return e.kind == Half || e.kind == Phrygian || e.kind == Plagal }
+// neverSure caps the log-odds of deceptive and plagal cadences, which are weighed by
+// hand: of those found in the sonatas few are marked.
+const neverSure = 0.8
+
+// passes reports whether a half cadence goes right over into an authentic one.
+func (a *Analysis) passes(half, next Cadence) bool {
+	authentic := next.Kind == PerfectAuthentic || next.Kind == ImperfectAuthentic
+	return authentic && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+}
+
+// finalOdds are the log-odds that a formula closes, pause and phrase included.
+func (a *Analysis) finalOdds(v *surface, e ending, p Phrase) float64 {
+	if !e.weighed() {
+		x := e.odds + v.w.strength(e.rest) + phraseEnd(p.End > a.Chords[e.i].Start && p.End <= a.extent(e.i))
+		return math.Min(x, neverSure)
+	}
+	a.pauseSigns(v, &e, p)
+	return e.odds + e.signs.sum(v.w.closingWeights(e.kind), LeadRests, signCount)
+}
 
 // phraseEnd is what standing at the end of a phrase adds to a cadence's log-odds.
 func phraseEnd(ends bool) float64 {
@@ -102,7 +156,29 @@ func (e ending) why(ends bool) string {
 	if ends {
 		out = append(out, "end of a phrase")
 	}
+	if but := e.doubts(); len(but) > 0 {
+		out = append(out, "but "+strings.Join(but, " and "))
+	}
 	return strings.Join(out, ", ")
+}
+
+// doubts names what speaks most against a formula that signs decide about.
+func (e ending) doubts() []string {
+	var out []string
+	for _, d := range []struct {
+		is   bool
+		word string
+	}{
+		{e.isHalf() && e.signs[Rival] > 0.5, "the tonic after it closes more strongly"},
+		{e.isHalf() && e.signs[SeventhAtOnce] > 0, "its seventh sounds at once"},
+		{e.kind == PerfectAuthentic && e.signs[Prepared] == 0 && !e.sixFour, "nothing prepares the dominant"},
+		{e.kind == PerfectAuthentic && e.signs[InPassing] > 0, "only in a passing key"},
+	} {
+		if d.is {
+			out = append(out, d.word)
+		}
+	}
+	return out
 }
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
@@ -111,7 +187,7 @@ func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 type formula struct {
 	turn
 	kind   CadenceKind
-	weight float64 // log-odds that it closes, before any evidence of arrival
+	weight float64 // log-odds that it closes before any evidence of arrival, if not weighed by signs
 	note   string  // what sets the formula apart, if anything
 
 	sixFour bool // a cadential six-four leads to its dominant
@@ -144,6 +220,9 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 		f.sixFour = a.sixFour(i)
 		return f
 	}
+	if isFive(c.Numeral) { // a dominant reached by its own dominant closes nothing in its key
+		return formula{}
+	}
 	region := from.Region(c.Key)
 	to, ok := NameChord(c.Tones, c.Bass, region)
 	if !ok {
@@ -151,7 +230,7 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 	}
 	from.Target, from.TargetAlter, from.TargetMinor = 0, 0, false
 	f := a.match(v, turn{region, from, to, p, i})
-	if f.weight -= 1; f.kind != PerfectAuthentic && f.kind != ImperfectAuthentic {
+	if f.kind != PerfectAuthentic && f.kind != ImperfectAuthentic {
 		return formula{}
 	}
 	return f
@@ -164,57 +243,65 @@ func (a *Analysis) match(v *surface, t turn) formula {
 	case isTonic(t.to) && isDominant(t.from, t.key):
 		return a.authentic(v, f)
 	case isTonic(t.to) && isFour(t.from) && t.from.Inversion < 2 && t.to.Inversion == 0:
-		f.kind, f.weight = Plagal, -2.5
+		f.kind, f.weight = Plagal, -4
 	case isFive(t.to):
-		return a.half(v, f)
+		return a.half(f)
 	case isDominant(t.from, t.key) && t.from.Degree == 5 && t.from.Inversion == 0 && substitute(t.to, t.key):
-		f.kind, f.weight, f.note = Deceptive, -1.5, "in place of the tonic"
+		f.kind, f.weight, f.note = Deceptive, -2.5, "in place of the tonic"
+		if a.prepared(f) {
+			f.weight += 1.5
+		}
 	}
 	return f
 }
 
 func (a *Analysis) authentic(v *surface, f formula) formula {
-	f.kind, f.weight = ImperfectAuthentic, -1
-	if f.from.Degree != 5 || f.from.Inversion != 0 || f.to.Inversion != 0 {
-		f.weight, f.note = -3.5, "not with both roots in the bass"
-		return f
-	}
-	if f.note = "not the tonic on top"; v.onTop(a.Chords[f.i].Start, f.key.Tonic) {
-		f.kind, f.weight, f.note = PerfectAuthentic, -0.3, "tonic on top"
+	f.kind = ImperfectAuthentic
+	switch {
+	case !f.roots():
+		f.note = "not with both roots in the bass"
+	case v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic):
+		f.kind, f.note = PerfectAuthentic, "tonic on top"
+	default:
+		f.note = "not the tonic on top"
 	}
 	return f
 }
 
-func (a *Analysis) half(v *surface, f formula) formula {
-	if f.to.Inversion != 0 || a.leadsOn(v, f.i) {
+func (a *Analysis) half(f formula) formula {
+	if f.to.Inversion != 0 {
 		return formula{}
 	}
-	f.kind, f.weight = Half, -2
+	f.kind = Half
 	if f.key.Minor && isFour(f.from) && f.from.Inversion == 1 && a.Chords[f.p].Bass == a.Chords[f.i].Root-5 {
-		f.kind, f.weight, f.note = Phrygian, -1, "bass down a semitone"
-	}
-	if f.to.Quality.Seventh() {
-		f.weight -= 1.5
+		f.kind, f.note = Phrygian, "bass down a semitone"
 	}
 	return f
 }
 
-// leadsOn reports whether the dominant at i is only a stage of a dominant that
-// goes on without a pause and gains a seventh.
-func (a *Analysis) leadsOn(v *surface, i int) bool {
-	return i+1 < len(a.Chords) && a.sameHarmony(i, i+1) &&
-		!a.Chords[i].Quality.Seventh() && a.Chords[i+1].Quality.Seventh() &&
-		v.w.strength(v.restAt(a.Chords[i].End)) < 1
+// gainsSeventh reports whether the dominant at i goes on as a dominant seventh.
+func (a *Analysis) gainsSeventh(i int) bool {
+	for j := i; !a.Chords[i].Quality.Seventh() && a.sameHarmony(i, j+1); j++ {
+		if a.Chords[j+1].Quality.Seventh() {
+			return true
+		}
+	}
+	return false
 }
 
-// previous is the chord before i, without a cadential six-four or a change of
+// isSixFour reports whether the chord is a tonic six-four, cadential or not.
+func isSixFour(n Numeral) bool {
+	return n.Cadential || n.Degree == 1 && n.Inversion == 2 && n.Target == 0
+}
+
+// previous is the chord before i, without a six-four before a dominant or a change of
 // inversion of the same harmony, -1 if i is the first.
 func (a *Analysis) previous(i int) int {
 	for p := i - 1; p >= 0; p-- {
 		if a.Chords[p].End < a.Chords[p+1].Start { // silence between
 			return -1
 		}
-		if a.sameHarmony(p, i) || a.Chords[p].Numeral.Cadential && isFive(a.Chords[i].Numeral) {
+		if a.sameHarmony(p, i) || isSixFour(a.Chords[p].Numeral) && isFive(a.Chords[i].Numeral) {
 			continue
 		}
 		return p
@@ -278,10 +365,28 @@ func substitute(n Numeral, k Key) bool {
 	return false
 }
 
-// onTop reports whether the leading line holds the tone at a moment.
-func (v *surface) onTop(at score.Tick, tone score.Class) bool {
+// comesToTop reports whether the leading line has the tone at a moment, or a step
+// from it that goes there within a beat, before the end of the harmony.
+func (v *surface) comesToTop(at, end score.Tick, tone score.Class) bool {
 	n, ok := v.topAt(at)
-	return ok && v.s.Notes[n].Pitch.Class().PC() == tone.PC()
+	if !ok {
+		return false
+	}
+	top := v.s.Notes[n].Pitch
+	if top.Class().PC() == tone.PC() {
+		return true
+	}
+	if v.lead < 0 {
+		return false
+	}
+	l := v.lines[v.lead]
+	p := l.before(at + 1)
+	if p < 0 || p+1 >= len(l.events) || l.events[p].top != n || l.events[p+1].onset >= min(end, at+v.beat+1) {
+		return false
+	}
+	next := v.s.Notes[l.events[p+1].top].Pitch
+	step := next.MIDI() - top.MIDI()
+	return next.Class().PC() == tone.PC() && step >= -2 && step <= 2
 }
 
 // topAt is the note of the leading line that sounds at t, or the highest of all if the line is silent.
@@ -306,15 +411,8 @@ func (v *surface) topAt(t score.Tick) (int, bool) {
 func (a *Analysis) arrival(v *surface, f formula) float64 {
 	c := a.Chords[f.i]
 	x := 1.2 * (v.s.Weight(c.Start) - 0.5)
-	if f.sixFour {
-		x += 1.5
-	}
-	rests := f.kind == Half || f.kind == Phrygian
-	if !rests && a.extent(f.i)-c.Start < a.Chords[f.p].Duration()/2 {
+	if a.extent(f.i)-c.Start < a.Chords[f.p].Duration()/2 {
 		x--
-	}
-	if f.to.Degree == 1 && v.stepsUp(c) {
-		x += 0.3
 	}
 	if v.parallels[c.Start] { // a passage that comes back starts here: more a beginning than an end
 		x -= 1.5
@@ -343,19 +441,4 @@ func (a *Analysis) extent(i int) score.Tick {
 		j++
 	}
 	return a.Chords[j].End
-}
-
-// stepsUp reports whether a line moves up a semitone to the chord's root as it arrives.
-func (v *surface) stepsUp(c Chord) bool {
-	for _, l := range v.lines {
-		p := l.before(c.Start)
-		if p < 0 || p+1 >= len(l.events) || l.events[p+1].onset != c.Start {
-			continue
-		}
-		from, to := v.s.Notes[l.events[p].top].Pitch, v.s.Notes[l.events[p+1].top].Pitch
-		if to.Class() == c.Root && from.Class() == c.Root+5 {
-			return true
-		}
-	}
-	return false
 }

@@ -156,3 +156,43 @@ func (a *Analysis) cadencesBefore(s *score.Score, t score.Tick) []Cadence {
 	}
 	return out
 }
+
+// A six-four on the fourth degree over a held tonic is a neighbour of the tonic and
+// closes nothing; iv6 to V in minor is a half cadence, Phrygian by its bass. Neither is
+// plagal: Aldwell & Schachter, Harmony and Voice Leading (2nd ed., 1989), units on
+// six-four chords and on the half cadence, from memory.
+func TestNotPlagal(t *testing.T) {
+	for _, k := range allKeys() {
+		for _, c := range []struct {
+			major, minor chorale
+			want         CadenceKind // of the last chord, "" for none
+		}{
+			{chorale{"I:2 IV64:2 I:4", "3 4 3"}, chorale{"i:2 iv64:2 i:4", "3 4 3"}, ""},
+			{chorale{"I V7 I I IV64:2 I:2", "3 2 1 1 1 1"}, chorale{"i V7 i i iv64:2 i:2", "3 2 1 1 1 1"}, ""},
+			{chorale{"I IV64 I V6 I IV V:2", "5 6 5 5 5 4 2"}, chorale{"i iv64 i V6 i iv6 V:2", "5 6 5 5 3 4 5"}, Half},
+			{chorale{"vi V6 I ii6 V:4", "1 2 3 2 2"}, chorale{"VI V6 i iv6 V:4", "1 2 3 4 5"}, Half},
+		} {
+			m, want := c.major, c.want
+			if k.Minor {
+				m = c.minor
+				if want == Half {
+					want = Phrygian
+				}
+			}
+			s, a := m.write(t, k)
+			a.FindPhrases(s, 0, DefaultPhraseWeights())
+			var got CadenceKind
+			for _, x := range a.Cadences {
+				if x.Kind == Plagal {
+					t.Errorf("%s in %s: plagal at chord %d (%s)", m.chords, k.Name(), x.Chord, x.Why)
+				}
+				if x.Chord == len(a.Chords)-1 {
+					got = x.Kind
+				}
+			}
+			if got != want {
+				t.Errorf("%s in %s: %q, want %q", m.chords, k.Name(), got, want)
+			}
+		}
+	}
+}

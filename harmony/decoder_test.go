@@ -24,6 +24,7 @@ var progressions = []struct {
 	{"deceptive", "I IV I6 V7 vi", "i iv i6 V7 VI", Deceptive},
 	{"plagal", "I V6 I IV I", "i V6 i iv i", Plagal},
 	{"Phrygian", "", "i V6 i iv6 V", Phrygian},
+	{"six-four over a held tonic", "I V6 I IV64 I V7 I", "i V6 i iv64 i V7 i", PerfectAuthentic},
 	{"cadential six-four", "I ii6 Cad64 V7 I", "i ii°6 Cad64 V7 i", PerfectAuthentic},
 	{"Picardy third", "", "i V6 i iv V7 i iv V7 I", PerfectAuthentic},
 	{"German sixth", "I V65 I Ger65 Cad64 V7 I", "i V65 i Ger65 Cad64 V7 i", ""},

@@ -16,6 +16,7 @@ type surface struct {
 	beat      score.Tick
 	fermatas  []score.Tick
 	bars      []score.Tick // double bars and repeat signs
+	passed    []float64    // measures passed at the start of each measure, and at the end
 	slurs     []score.Tick // onsets of the last notes under the lead's slurs
 	first     score.Tick   // first onset
 	end       score.Tick   // last release
@@ -41,11 +42,21 @@ func newSurface(s *score.Score, part int, w PhraseWeights) *surface {
 	sortTicks(v.fermatas)
 	sortTicks(v.bars)
 	v.bounds()
+	v.passed = passed(s)
 	if v.lead >= 0 && len(s.Measures) > 0 {
 		v.slurs = v.leadSlurs()
 		v.parallels = v.findParallels()
 	}
 	return v
+}
+
+// passed counts the measures up to each; those of a split measure count by their length.
+func passed(s *score.Score) []float64 {
+	out := make([]float64, len(s.Measures)+1)
+	for i, m := range s.Measures {
+		out[i+1] = out[i] + float64(m.Length)/float64(max(m.Nominal, m.Length, 1))
+	}
+	return out
 }
 
 func sortTicks(t []score.Tick) {

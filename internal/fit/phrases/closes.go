@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math/big"
+	"path/filepath"
 	"strings"
 
 	"hairpin/harmony"
@@ -14,8 +15,8 @@ import (
 
 // loadCloses reads a table of scores with the closes that analysts marked:
 // path, genre, group, and closes such as "8:1/4=PAC", which is a perfect authentic
-// cadence a quarter after the start of measure 8. Kinds are PAC, IAC, HC and END; those
-// withheld, DC and EC, end nothing and are passed over.
+// cadence a quarter after the start of measure 8. Kinds are those of [kinds] and END,
+// a close of unknown kind; those withheld, DC and EC, end no phrase.
 func loadCloses(path string) ([]*piece, error) {
 	list, err := analyses.Read(path)
 	if err != nil {
@@ -27,7 +28,7 @@ func loadCloses(path string) ([]*piece, error) {
 		if err != nil {
 			return nil, err
 		}
-		p := &piece{genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
+		p := &piece{name: nameOf(r["path"]), genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
 		if p.analysis, err = harmony.Analyse(f.Score, harmony.Options{}); err != nil {
 			return nil, err
 		}
@@ -36,7 +37,6 @@ func loadCloses(path string) ([]*piece, error) {
 				return nil, fmt.Errorf("%s: %w", r["path"], err)
 			}
 		}
-		p.marks = p.ends
 		p.ends = p.inside(p.ends)
 		p.fold = foldOf(p.group)
 		out = append(out, p)
@@ -56,9 +56,10 @@ func (p *piece) addClose(text string) error {
 			continue
 		}
 		whole, _ := part.Float64()
+		at := m.Start + p.tick(4*whole)
+		p.marks = append(p.marks, mark{at, kind})
 		if kind != "DC" && kind != "EC" {
-			at := m.Start + p.tick(4*whole)
-			p.ends, p.kinds = append(p.ends, at), append(p.kinds, kind)
+			p.ends = append(p.ends, at)
 		}
 		return nil
 	}
@@ -82,27 +83,8 @@ func (p *piece) spanOf(t score.Tick) (from, to score.Tick) {
 	return t, t + max(m.Nominal, m.Length) + p.score.Division
 }
 
-// kindsFound counts, for each kind of close marked, the kinds of cadence found
-// within a quarter of it.
-func kindsFound(pieces []*piece) map[string]map[harmony.CadenceKind]int {
-	out := map[string]map[harmony.CadenceKind]int{}
-	for _, p := range pieces {
-		for i, at := range p.marks {
-			if out[p.kinds[i]] == nil {
-				out[p.kinds[i]] = map[harmony.CadenceKind]int{}
-			}
-			out[p.kinds[i]][p.kindAt(at)]++
-		}
-	}
-	return out
-}
-
-// kindAt is the kind of the cadence found within a quarter of t, "none" if there is none.
-func (p *piece) kindAt(t score.Tick) harmony.CadenceKind {
-	for _, c := range p.analysis.Cadences {
-		if c.At >= t-p.score.Division && c.At <= t+p.score.Division {
-			return c.Kind
-		}
-	}
-	return "none"
+// nameOf is the file name of a path without its extension.
+func nameOf(path string) string {
+	base := filepath.Base(path)
+	return strings.TrimSuffix(base, filepath.Ext(base))
 }

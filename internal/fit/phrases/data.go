@@ -17,14 +17,14 @@ const folds = 4
 
 // piece is a score with its chords and the phrase ends an analyst marked.
 type piece struct {
+	name     string
 	genre    string
 	group    string
 	fold     int
 	score    *score.Score
 	analysis *harmony.Analysis
 	ends     []score.Tick // phrase ends; if closes, the arrivals of their last chords
-	marks    []score.Tick // all closes marked, the last included
-	kinds    []string     // the cadences at them
+	marks    []mark       // all closes marked, the last and those withheld included
 	closes   bool
 	repeats  map[score.Tick]bool
 	within   score.Tick // tolerance
@@ -57,7 +57,7 @@ func load(s settings) ([]*piece, error) {
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", r["id"], err)
 		}
-		p.genre, p.group, p.fold = r["genre"], r["group"], foldOf(r["group"])
+		p.name, p.genre, p.group, p.fold = r["id"], r["genre"], r["group"], foldOf(r["group"])
 		out = append(out, p)
 	}
 	return out, nil

@@ -3,7 +3,8 @@
 //
 //	go run ./internal/fit/phrases -data DIR                    measure, chords of the analysts
 //	go run ./internal/fit/phrases -data DIR -heard -fermatas   measure as hairpin hears them
-//	go run ./internal/fit/phrases -closes FILE                 the same for measured music
+//	go run ./internal/fit/phrases -closes FILE [-list]         the same for measured music, and each kind of cadence
+//	go run ./internal/fit/phrases -closes FILE -signs          cross-validate and fit the signs that a formula closes
 //	go run ./internal/fit/phrases -data DIR -fit               cross-validate and fit the weights of chorales
 //	go run ./internal/fit/phrases -closes FILE -fit            the same for measured music
 //
@@ -23,6 +24,7 @@ import (
 type settings struct {
 	data, closes         string
 	heard, fermatas, fit bool
+	list, signs          bool
 	within               float64
 }
 
@@ -32,6 +34,8 @@ func main() {
 	flag.StringVar(&s.closes, "closes", "", "table of scores with the closes marked in them")
 	flag.BoolVar(&s.heard, "heard", false, "use the chords hairpin hears, not the analysts'")
 	flag.BoolVar(&s.fermatas, "fermatas", false, "leave the fermatas in")
+	flag.BoolVar(&s.list, "list", false, "list each cadence missed or not marked")
+	flag.BoolVar(&s.signs, "signs", false, "cross-validate and fit the signs that a formula closes, by work")
 	flag.BoolVar(&s.fit, "fit", false, "fit the weights")
 	flag.Float64Var(&s.within, "within", 1, "tolerance in quarters")
 	flag.Parse()
@@ -54,8 +58,11 @@ func run(s settings) error {
 	for _, l := range lengths(pieces) {
 		fmt.Println(" ", l)
 	}
-	for kind, found := range kindsFound(pieces) {
-		fmt.Printf("  marked %s: found %v\n", kind, found)
+	if s.closes != "" {
+		printKinds(pieces, s.list)
+	}
+	if s.signs {
+		crossClosings(pieces)
 	}
 	if !s.fit {
 		return nil

@@ -59,9 +59,25 @@ type studyPhrase struct {
 	Measures  string    `json:"measures"`
 	Ends      string    `json:"ends"` // "half cadence in D minor"
 	Certainty string    `json:"certainty"`
+	Cadences  []cadence `json:"cadences"` // those that fall into the phrase
 	Stretches []stretch `json:"stretches"`
 	Shape     string    `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
 	Remarks   []remark  `json:"remarks"`
+}
+
+// cadence is a close within a phrase or at its end, with how sure it is and why.
+type cadence struct {
+	At        string              `json:"at"` // onset of its last chord
+	Onset     Quarters            `json:"onset"`
+	Kind      harmony.CadenceKind `json:"kind"`
+	Key       string              `json:"key"`
+	Certainty string              `json:"certainty"`
+	Why       string              `json:"why"`
+}
+
+// sentence says the cadence in one line.
+func (c cadence) sentence() string {
+	return c.At + " " + string(c.Kind) + " cadence in " + c.Key + ", " + c.Certainty + ": " + c.Why + "."
 }
 
 // stretch is a part of a phrase in which tension goes one way.
@@ -195,8 +211,8 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		}
 		sp := studyPhrase{
 			Number: i + 1, At: r.at(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: confidenceWord(p.Confidence),
-			Stretches: []stretch{}, Remarks: r.remarks(p),
+			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: r.endCertainty(p),
+			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p),
 		}
 		var own []dynamics.Verdict
 		for _, v := range startingIn(spans, p) {
@@ -217,6 +233,26 @@ func (r *Reading) phrases() []harmony.Phrase {
 		return r.Harmony.Phrases
 	}
 	return []harmony.Phrase{{Start: 0, End: r.Score.Length(), Cadence: -1}}
+}
+
+// endCertainty is the lesser of how sure the phrase's end is and its cadence.
+func (r *Reading) endCertainty(p harmony.Phrase) string {
+	sure := p.Confidence
+	if p.Cadence >= 0 && p.Cadence < len(r.Harmony.Cadences) {
+		sure = min(sure, r.Harmony.Cadences[p.Cadence].Confidence)
+	}
+	return confidenceWord(sure)
+}
+
+// cadencesIn lists the cadences whose last chord starts in a phrase.
+func (r *Reading) cadencesIn(p harmony.Phrase) []cadence {
+	out := []cadence{}
+	for _, c := range r.Harmony.Cadences {
+		if c.At >= p.Start && c.At < p.End && r.shows(c.At, c.At+1) {
+			out = append(out, cadence{r.at(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), confidenceWord(c.Confidence), c.Why})
+		}
+	}
+	return out
 }
 
 // ending says how a phrase ends.

@@ -28,6 +28,9 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		b.WriteByte('\n')
 		para(p.heading())
 		b.WriteString(texts[i])
+		for _, c := range p.Cadences {
+			b.WriteString(wrapText("  "+c.sentence(), r.opt.Width, "  ") + "\n")
+		}
 		if p.Shape != "" {
 			b.WriteString(wrapText("  shape "+p.Shape, r.opt.Width, "        ") + "\n")
 		}
@@ -186,8 +189,11 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 		if err := grids[i].markdown(&b); err != nil {
 			return err
 		}
-		if len(p.Stretches)+len(p.Remarks) > 0 {
+		if len(p.Stretches)+len(p.Remarks)+len(p.Cadences) > 0 {
 			b.WriteByte('\n')
+		}
+		for _, c := range p.Cadences {
+			fmt.Fprintf(&b, "- %s\n", markdownText(c.sentence()))
 		}
 		if p.Shape != "" {
 			fmt.Fprintf(&b, "- Shape: %s\n", markdownText(p.Shape))

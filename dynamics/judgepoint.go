@@ -176,7 +176,7 @@ func (j *judge) taper(ph harmony.Phrase) {
 		return
 	}
 	c := j.a.Cadences[ph.Cadence]
-	if c.Kind == harmony.Half || c.Kind == harmony.Phrygian || c.Kind == harmony.Deceptive {
+	if c.Kind == harmony.Half || c.Kind == harmony.Phrygian || c.Kind == harmony.Deceptive || c.Kind == harmony.Evaded {
 		return
 	}
 	last := j.beatAt(c.At)

@@ -12,6 +12,17 @@ import (
 // that the weights are fitted to, and those under a half are called unsure.
 const leastCadence = 0.35
 
+// leastWithheld is the same for deceptive and evaded cadences, of which few are marked
+// and which are told from harmony alone.
+const leastWithheld = 0.2
+
+func least(k CadenceKind) float64 {
+	if k == Deceptive || k == Evaded {
+		return leastWithheld
+	}
+	return leastCadence
+}
+
 // ending is a closing formula on its way to be a cadence.
 type ending struct {
 	formula
@@ -30,6 +41,7 @@ type ending struct {
 //	           otherwise imperfect (here also inverted chords and vii° to I)
 //	half       a phrase comes to rest on V; Phrygian when iv6 leads there in minor
 //	deceptive  V(7) to vi or another substitute where I is awaited
+//	evaded     V(7), prepared as for a close, to I6 or elsewhere
 //	plagal     IV to I
 func (a *Analysis) endings(v *surface) []ending {
 	var out []ending
@@ -48,6 +60,7 @@ func (a *Analysis) endings(v *surface) []ending {
 		out = append(out, e)
 	}
 	a.rivals(v, out)
+	a.again(v, out)
 	return out
 }
 
@@ -65,6 +78,27 @@ func (a *Analysis) rivals(v *surface, list []ending) {
 					e.signs[Rival] = math.Max(0, next.odds)
 					e.odds += e.signs[Rival] * v.w.Half[Rival]
 				}
+				break
+			}
+		}
+	}
+}
+
+// again marks the closes withheld that are tried again: a perfect authentic one in
+// the same key follows within four measures.
+func (a *Analysis) again(v *surface, list []ending) {
+	for k := range list {
+		e := &list[k]
+		if !e.isWithheld() {
+			continue
+		}
+		for _, next := range list[k+1:] {
+			if v.barsFrom(a.Chords[e.i].Start, a.Chords[next.i].Start) > 4 {
+				break
+			}
+			if next.kind == PerfectAuthentic && next.key == e.key && next.odds > -2 {
+				e.signs[Again] = 1
+				e.odds += v.w.Withheld[Again]
 				break
 			}
 		}
@@ -103,7 +137,7 @@ func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence
 			out = out[:k]
 		}
 		switch {
-		case c.Confidence < leastCadence || ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
+		case c.Confidence < least(c.Kind) || ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
 		case ends && p.Cadence >= 0:
 			out[p.Cadence] = c
 		default:
@@ -116,8 +150,8 @@ func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence
 	return out
 }
 
-// neverSure caps the log-odds of deceptive and plagal cadences, which are weighed by
-// hand: of those found in the sonatas few are marked.
+// neverSure caps the log-odds of plagal cadences, which are weighed by hand: none is
+// marked in the sonatas.
 const neverSure = 0.8
 
 // passes reports whether a half cadence goes right over into an authentic one.
@@ -206,6 +240,9 @@ func (t turn) String() string { return t.from.Format(t.key) + " to " + t.to.Form
 // there is none. An applied dominant that finds its tonic closes in that
 // passing key.
 func (a *Analysis) formulaAt(v *surface, i int) formula {
+	if f := a.withheld(v, i); f.kind != "" {
+		return f
+	}
 	c := a.Chords[i]
 	p := a.previous(i)
 	if p < 0 || c.Numeral.Degree == 0 || c.Numeral.Target != 0 {
@@ -217,7 +254,7 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 	}
 	t := turn{c.Key, from, c.Numeral, p, i}
 	if f := a.match(v, t); f.kind != "" || from.Target == 0 {
-		f.sixFour = a.sixFour(i)
+		f.sixFour = a.sixFour(v, i)
 		return f
 	}
 	if isFive(c.Numeral) { // a dominant reached by its own dominant closes nothing in its key
@@ -246,11 +283,6 @@ func (a *Analysis) match(v *surface, t turn) formula {
 		f.kind, f.weight = Plagal, -4
 	case isFive(t.to):
 		return a.half(f)
-	case isDominant(t.from, t.key) && t.from.Degree == 5 && t.from.Inversion == 0 && substitute(t.to, t.key):
-		f.kind, f.weight, f.note = Deceptive, -2.5, "in place of the tonic"
-		if a.prepared(f) {
-			f.weight += 1.5
-		}
 	}
 	return f
 }
@@ -259,17 +291,42 @@ func (a *Analysis) authentic(v *surface, f formula) formula {
 	f.kind = ImperfectAuthentic
 	switch {
 	case !f.roots():
-		f.note = "not with both roots in the bass"
+		f.note = f.inverted()
 	case v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic):
 		f.kind, f.note = PerfectAuthentic, "tonic on top"
 	default:
-		f.note = "not the tonic on top"
+		f.note = a.onTop(v, f.i)
 	}
 	return f
 }
 
+// inverted says what keeps an authentic formula from having both roots in the bass.
+func (f formula) inverted() string {
+	switch {
+	case f.from.Degree == 7:
+		return "a leading-tone chord for the dominant"
+	case f.from.Inversion != 0:
+		return "the dominant inverted"
+	}
+	return "the tonic inverted"
+}
+
+// onTop names the tone of chord i that the leading line has.
+func (a *Analysis) onTop(v *surface, i int) string {
+	c := a.Chords[i]
+	if n, ok := v.topAt(c.Start); ok && len(c.Tones) > 2 {
+		switch v.s.Notes[n].Pitch.Class().PC() {
+		case c.Tones[1].PC():
+			return "third on top"
+		case c.Tones[2].PC():
+			return "fifth on top"
+		}
+	}
+	return "tonic not on top"
+}
+
 func (a *Analysis) half(f formula) formula {
-	if f.to.Inversion != 0 {
+	if f.to.Inversion != 0 || a.resumes(f.i) {
 		return formula{}
 	}
 	f.kind = Half
@@ -277,6 +334,23 @@ func (a *Analysis) half(f formula) formula {
 		f.kind, f.note = Phrygian, "bass down a semitone"
 	}
 	return f
+}
+
+// resumes reports whether chord i takes up again the dominant in root position that
+// sounds before it, with at most six-fours and changes of position between: the
+// music has come to rest there already.
+func (a *Analysis) resumes(i int) bool {
+	for p := i - 1; p >= 0 && a.Chords[p].End == a.Chords[p+1].Start; p-- {
+		switch c := a.Chords[p]; {
+		case c.Root == a.Chords[i].Root && c.Key == a.Chords[i].Key && !c.Numeral.Cadential:
+			if c.Inversion == 0 {
+				return true
+			}
+		case !isSixFour(c.Numeral):
+			return false
+		}
+	}
+	return false
 }
 
 // gainsSeventh reports whether the dominant at i goes on as a dominant seventh.
@@ -351,20 +425,6 @@ func isDominant(n Numeral, k Key) bool {
 		(n.Quality == Diminished || n.Quality == HalfDiminished || n.Quality == DiminishedSeventh)
 }
 
-// substitute reports whether the chord can stand where the tonic is awaited:
-// vi, bVI, IV6 or an applied chord of the dominant.
-func substitute(n Numeral, k Key) bool {
-	switch {
-	case n.Target != 0:
-		return false
-	case n.Degree == 6:
-		return n.Inversion == 0 && (n.Alter == 0 || n.Alter == -1 && !k.Minor)
-	case n.Degree == 4:
-		return n.Inversion == 1 && n.Alter == 0
-	}
-	return false
-}
-
 // comesToTop reports whether the leading line has the tone at a moment, or a step
 // from it that goes there within a beat, before the end of the harmony.
 func (v *surface) comesToTop(at, end score.Tick, tone score.Class) bool {
@@ -422,12 +482,13 @@ func (a *Analysis) arrival(v *surface, f formula) float64 {
 
 // sixFour reports whether a cadential six-four decorates the dominant that chord
 // i is, or the one before it.
-func (a *Analysis) sixFour(i int) bool {
+func (a *Analysis) sixFour(v *surface, i int) bool {
 	if !isFive(a.Chords[i].Numeral) {
 		i--
 	}
 	for p := i; p > 0 && isFive(a.Chords[p].Numeral); p-- {
-		if a.Chords[p-1].Numeral.Cadential {
+		c := a.Chords[p-1]
+		if c.Numeral.Cadential || isSixFour(c.Numeral) && a.Chords[p].Inversion == 0 && c.Key == a.Chords[p].Key && v.s.Weight(c.Start) > v.s.Weight(a.Chords[p].Start) {
 			return true
 		}
 	}
@@ -437,8 +498,12 @@ func (a *Analysis) sixFour(i int) bool {
 // extent is where the harmony of chord i ends, changes of position included.
 func (a *Analysis) extent(i int) score.Tick {
 	j := i
-	for a.sameHarmony(i, j+1) && a.Chords[j+1].Start == a.Chords[j].End {
-		j++
+	for k := i + 1; k < len(a.Chords) && a.Chords[k].Start == a.Chords[k-1].End; k++ {
+		if a.sameHarmony(i, k) {
+			j = k
+		} else if !isFive(a.Chords[i].Numeral) || !isSixFour(a.Chords[k].Numeral) {
+			break
+		}
 	}
 	return a.Chords[j].End
 }

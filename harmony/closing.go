@@ -16,7 +16,7 @@ const (
 	Always         Sign = iota
 	Downbeat            // the last chord starts a measure
 	MidMeasure          // it starts in the middle of a measure of two or four beats
-	Outlasts            // how much longer it lasts than the chord before: octaves, -3 to 3
+	Outlasts            // how much longer it lasts than the chord before, at most a measure: octaves, -3 to 3
 	FourthMeasure       // it starts in the fourth of four measures, counted from a double bar
 	FirstMeasure        // in the first of four
 	KeySure             // probability of the key, less 0.8
@@ -25,10 +25,10 @@ const (
 	SixFour             // a cadential six-four leads to the dominant
 	SixFourWeak         // a six-four, and the last chord does not start a measure
 	Roots               // authentic: dominant and tonic in root position
-	Prepared            // authentic: ii, IV, an augmented sixth or V/V before the dominant
+	Prepared            // authentic, withheld: ii, IV, an augmented sixth or V/V before the dominant
 	Grounded            // authentic: both of these
-	TonicInverted       // authentic
-	OnTop               // authentic: both roots in the bass, the tonic on top; half: a tone of V on top
+	TonicInverted       // authentic, withheld: the tonic's third is in the bass
+	OnTop               // authentic: both roots in the bass, the tonic on top; half: a tone of V on top; withheld: the tonic on top
 	InPassing           // authentic: in the key of an applied chord
 	Applied             // half: from the dominant of the dominant
 	AugmentedSixth      // half: from an augmented sixth
@@ -36,6 +36,8 @@ const (
 	SeventhChord        // half: the chord has a seventh
 	LeadsOn             // half: the dominant goes on and gains a seventh
 	Rival               // half: log-odds that the tonic after it closes, if above 0
+	BassUp              // withheld: the cadence is deceptive
+	Again               // withheld: a perfect authentic close follows within four measures
 	LeadRests           // silence of the leading line after it, in beats, at most 1
 	AllRest             // share of the lines that pause after it
 	SlurEnds
@@ -54,7 +56,7 @@ func (s Sign) String() string {
 	return [signCount]string{
 		"Always", "Downbeat", "MidMeasure", "Outlasts", "FourthMeasure", "FirstMeasure", "KeySure", "PauseBefore",
 		"Returns", "SixFour", "SixFourWeak", "Roots", "Prepared", "Grounded", "TonicInverted", "OnTop",
-		"InPassing", "Applied", "AugmentedSixth", "SeventhAtOnce", "SeventhChord", "LeadsOn", "Rival", "LeadRests",
+		"InPassing", "Applied", "AugmentedSixth", "SeventhAtOnce", "SeventhChord", "LeadsOn", "Rival", "BassUp", "Again", "LeadRests",
 		"AllRest", "SlurEnds", "BarAfter", "ReturnsAfter", "EndsPhrase", "FillsPhrase", "EarlyPhrase", "Fermata",
 		"Final",
 	}[s]
@@ -73,9 +75,9 @@ func (s Signs) sum(w Signs, from, to Sign) float64 {
 
 // Closing is a formula with the signs that it closes, for fitting their weights.
 type Closing struct {
-	At    score.Tick // onset of its last chord
-	Kind  CadenceKind
-	Signs Signs
+	At, End score.Tick // of its last chord
+	Kind    CadenceKind
+	Signs   Signs
 }
 
 // Closings lists the formulas weighed by signs, authentic and half, with or
@@ -95,14 +97,17 @@ func (a *Analysis) Closings(s *score.Score, part int, w PhraseWeights) []Closing
 		}
 		if e.weighed() {
 			a.pauseSigns(v, e, a.Phrases[j])
-			out = append(out, Closing{a.Chords[e.i].Start, e.kind, e.signs})
+			out = append(out, Closing{a.Chords[e.i].Start, a.Chords[e.i].End, e.kind, e.signs})
 		}
 	}
 	return out
 }
 
 // weighed reports whether signs decide about the formula.
-func (f formula) weighed() bool { return f.kind != Deceptive && f.kind != Plagal }
+func (f formula) weighed() bool { return f.kind != Plagal }
+
+// isWithheld reports whether the tonic is withheld.
+func (f formula) isWithheld() bool { return f.kind == Deceptive || f.kind == Evaded }
 
 // isHalf reports whether the formula ends on the dominant.
 func (f formula) isHalf() bool { return f.kind == Half || f.kind == Phrygian }
@@ -118,7 +123,8 @@ func truth(x bool) float64 {
 func (a *Analysis) harmonySigns(v *surface, f formula) Signs {
 	c := a.Chords[f.i]
 	weight, four := v.s.Weight(c.Start), v.fourth(c.Start)
-	length := float64(a.extent(f.i)-c.Start) / float64(max(a.Chords[f.p].Duration(), 1))
+	before := min(a.Chords[f.p].Duration(), v.s.Measures[v.s.MeasureAt(c.Start)].Length) // a pedal point tells no more
+	length := float64(a.extent(f.i)-c.Start) / float64(max(before, 1))
 	s := Signs{
 		Always: 1, Downbeat: truth(weight == 1), MidMeasure: truth(weight == 0.6),
 		Outlasts:      math.Max(-3, math.Min(3, math.Log2(math.Max(length, 0.1)))),
@@ -126,9 +132,12 @@ func (a *Analysis) harmonySigns(v *surface, f formula) Signs {
 		PauseBefore: math.Min(v.w.strength(v.restAt(c.Start)), 3), Returns: truth(v.parallels[c.Start]),
 		SixFour: truth(f.sixFour), SixFourWeak: truth(f.sixFour && weight < 1),
 	}
-	if f.isHalf() {
+	switch {
+	case f.isHalf():
 		a.halfSigns(v, f, &s)
-	} else {
+	case f.isWithheld():
+		a.withheldSigns(v, f, &s)
+	default:
 		a.authenticSigns(f, &s)
 	}
 	return s
@@ -139,6 +148,13 @@ func (a *Analysis) authenticSigns(f formula, s *Signs) {
 	s[Roots], s[Prepared], s[Grounded] = roots, prepared, roots*prepared
 	s[TonicInverted] = truth(f.to.Inversion != 0)
 	s[OnTop] = truth(f.kind == PerfectAuthentic)
+	s[InPassing] = truth(a.Chords[f.i].Key != f.key)
+}
+
+func (a *Analysis) withheldSigns(v *surface, f formula, s *Signs) {
+	s[Prepared], s[BassUp] = truth(a.prepared(f)), truth(f.kind == Deceptive)
+	s[TonicInverted] = truth(isTonic(f.to))
+	s[OnTop] = truth(v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic))
 	s[InPassing] = truth(a.Chords[f.i].Key != f.key)
 }
 
@@ -223,35 +239,52 @@ func (v *surface) barsFrom(from, to score.Tick) int {
 	return max(0, int(math.Floor(v.passed[j]+part-start+0.01)))
 }
 
-// sonataAuthentic and sonataHalf are fitted by internal/fit/phrases on the cadences
+// sonataAuthentic, sonataHalf and sonataWithheld are fitted by internal/fit/phrases on the cadences
 // marked in 30 movements of ten of Mozart's sonatas (Hentschel, Neuwirth & Rohrmeier
 // 2021, The Annotated Mozart Sonatas; CC BY-NC-SA 4.0, title and licence from
 // memory), of which nothing is kept but these numbers. Fermata and Final are set
 // by hand: the sonatas cannot tell.
 func sonataAuthentic() Signs {
 	return Signs{
-		Always: -5.2, Downbeat: 0.5, MidMeasure: 0.2, Outlasts: 0.3, FourthMeasure: 0.5, FirstMeasure: -0.4,
-		PauseBefore: -0.4, Returns: 0.4, SixFour: 1.3, Roots: 0.8, Prepared: 0.8, Grounded: 1.2, TonicInverted: -0.6,
-		OnTop: 1.4, InPassing: -0.5, LeadRests: 0.2, AllRest: 0.6, BarAfter: -0.1, ReturnsAfter: 0.1,
-		EndsPhrase: 0.3, FillsPhrase: 0.4, EarlyPhrase: -0.6, Fermata: 5, Final: 4,
+		Always: -5.5, Downbeat: 0.6, MidMeasure: 0.2, Outlasts: 0.5, FourthMeasure: 0.6, FirstMeasure: -0.5,
+		PauseBefore: -0.3, Returns: 0.5, SixFour: 1.3, SixFourWeak: -0.2, Roots: 0.8, Prepared: 0.8, Grounded: 1.3,
+		TonicInverted: -0.6, OnTop: 1.5, InPassing: -0.5, LeadRests: 0.3, AllRest: 0.7, BarAfter: -0.2,
+		ReturnsAfter: 0.2, EndsPhrase: 0.4, FillsPhrase: 0.4, EarlyPhrase: -0.8, Fermata: 5, Final: 4,
 	}
 }
 
 func sonataHalf() Signs {
 	return Signs{
-		Always: -2.9, Downbeat: 0.3, Outlasts: 0.2, FourthMeasure: 0.5, FirstMeasure: -0.2, KeySure: 0.6,
-		PauseBefore: -0.3, SixFour: -0.1, SixFourWeak: 1.1, OnTop: 0.4, Applied: 0.6, AugmentedSixth: 1.4,
-		SeventhAtOnce: -0.8, SeventhChord: -0.7, LeadsOn: -0.7, Rival: -1.1, LeadRests: 0.3, AllRest: 1.2, SlurEnds: -0.1,
-		BarAfter: -0.1, ReturnsAfter: 0.4, EndsPhrase: 0.3, FillsPhrase: 0.7, EarlyPhrase: -0.4, Fermata: 5, Final: 4,
+		Always: -2.8, Downbeat: 0.5, MidMeasure: -0.1, Outlasts: 0.2, FourthMeasure: 0.4, FirstMeasure: -0.4,
+		KeySure: 0.6, PauseBefore: -0.3, Returns: -0.1, SixFour: 0.3, SixFourWeak: 1.2, OnTop: 0.3, Applied: 0.6,
+		AugmentedSixth: 1.2, SeventhAtOnce: -0.9, SeventhChord: -0.6, LeadsOn: -0.6, Rival: -1.1, LeadRests: 0.1,
+		AllRest: 0.9, SlurEnds: -0.1, BarAfter: -0.2, ReturnsAfter: 0.5, EndsPhrase: 0.7, FillsPhrase: 0.5,
+		EarlyPhrase: -0.3, Fermata: 5, Final: 4,
 	}
 }
 
-// choraleAuthentic and choraleHalf are set by hand: no kinds of cadence are marked
+func sonataWithheld() Signs {
+	return Signs{
+		Always: -3.6, Downbeat: 0.5, MidMeasure: -0.6, Outlasts: 0.5, FourthMeasure: -0.2, FirstMeasure: 0.1,
+		KeySure: 0.1, PauseBefore: 0.2, Returns: 0.5, SixFour: 0.9, SixFourWeak: 0.1, Prepared: 0.5,
+		TonicInverted: -0.3, OnTop: 0.1, InPassing: -0.1, BassUp: 0.3, Again: 0.6, LeadRests: -0.1, AllRest: -0.2,
+		SlurEnds: -0.1, ReturnsAfter: -0.2, EndsPhrase: 0.5, FillsPhrase: 0.4, EarlyPhrase: 0.1, Fermata: 4, Final: 3,
+	}
+}
+
+// choraleAuthentic, choraleHalf and choraleWithheld are set by hand: no kinds of cadence are marked
 // in the chorales.
 func choraleAuthentic() Signs {
 	return Signs{
 		Always: -4.1, Downbeat: 0.8, MidMeasure: 0.3, Outlasts: 0.3, Returns: -1.5, SixFour: 1.5, Roots: 2.5, OnTop: 0.7,
 		InPassing: -1, LeadRests: 0.3, AllRest: 1, SlurEnds: 0.8, BarAfter: 3, EndsPhrase: 2.5, Fermata: 5, Final: 3,
+	}
+}
+
+func choraleWithheld() Signs {
+	return Signs{
+		Always: -3.5, Downbeat: 0.8, SixFour: 1.5, Prepared: 1.5, BassUp: 1, InPassing: -1,
+		LeadRests: 0.3, AllRest: 1, SlurEnds: 0.8, EndsPhrase: 1.5, Fermata: 4, Final: 3,
 	}
 }
 

@@ -82,7 +82,9 @@ func fourVoices(c Chord, soprano score.Class) []score.Note {
 // The formulas of the textbooks: Gotham et al., Open Music Theory, 2nd ed.
 // (2021), chapters on cadences and on strengthening endings with the cadential
 // six-four; Phrygian and plagal forms: common practice, no source. Inverted
-// authentic cadences count as imperfect here, the wider of two usages.
+// authentic cadences count as imperfect here, the wider of two usages. The chromatic
+// bass, the dominant's dominant and the evaded form: Caplin, Classical Form (1998),
+// on deceptive and evaded cadences, from memory.
 var formulas = []struct {
 	name         string
 	major, minor chorale
@@ -101,6 +103,9 @@ var formulas = []struct {
 	{"half by the dominant's dominant", chorale{"I:2 V7/V:2 V:4", "1 1 7"}, chorale{"i:2 V7/V:2 V:4", "1 1 7"}, Half},
 	{"deceptive", chorale{"I IV V7:2 vi:4", "3 1 7 1"}, chorale{"i iv V7:2 VI:4", "3 1 7 1"}, Deceptive},
 	{"deceptive to IV6", chorale{"I ii6 V7:2 IV6:4", "3 2 7 1"}, chorale{"i iiø65 V7:2 iv6:4", "3 2 7 1"}, Deceptive},
+	{"deceptive by chromatic bass", chorale{"I IV V7 vii°7/vi vi:4", "3 1 2 2 1"}, chorale{"i iv V7:2 VI:4", "3 1 2 1"}, Deceptive},
+	{"deceptive to the dominant's dominant", chorale{"I ii6 Cad64 V7 V43/V:4", "3 2 1 7 1"}, chorale{"i iiø65 Cad64 V7 V43/V:4", "3 2 1 7 1"}, Deceptive},
+	{"evaded", chorale{"I ii6 Cad64 V7 I6:4", "3 2 1 2 5"}, chorale{"i iiø65 Cad64 V7 i6:4", "3 2 1 2 5"}, Evaded},
 	{"plagal", chorale{"I:2 vi:2 IV:2 IV:2 I:4", "3 1 1 1 1"}, chorale{"i:2 VI:2 iv:2 iv:2 i:4", "3 1 1 1 1"}, Plagal},
 	{"Phrygian", chorale{"I:2 IV:2 V:4", "3 1 7"}, chorale{"i:2 iv6:2 V:4", "3 4 5"}, Phrygian},
 }

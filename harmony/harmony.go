@@ -108,6 +108,7 @@ const (
 	Half               CadenceKind = "half"
 	Phrygian           CadenceKind = "Phrygian half"
 	Deceptive          CadenceKind = "deceptive"
+	Evaded             CadenceKind = "evaded"
 	Plagal             CadenceKind = "plagal"
 )
 

@@ -71,13 +71,16 @@ type PhraseWeights struct {
 	Length  float64 // cost of a phrase twice or half as long as usual in the piece
 	Bars    bool    // usual phrases last four or eight measures, rather than 8, 12 or 16 beats
 
-	Authentic, Half Signs // log-odds that a formula closes
+	Authentic, Half, Withheld Signs // log-odds that a formula closes, or that its close is withheld
 }
 
 // closingWeights are the weights of the signs for a kind of formula.
 func (w PhraseWeights) closingWeights(k CadenceKind) Signs {
-	if k == Half || k == Phrygian {
+	switch k {
+	case Half, Phrygian:
 		return w.Half
+	case Deceptive, Evaded:
+		return w.Withheld
 	}
 	return w.Authentic
 }
@@ -97,7 +100,7 @@ func PhraseWeightsFor(s *score.Score) PhraseWeights {
 }
 
 // DefaultPhraseWeights suit music without such signs: phrases of four or eight
-// measures are usual. Authentic and Half are fitted, see closing.go. None, Odd, Two
+// measures are usual. The signs are fitted, see closing.go. None, Odd, Two
 // and Length are chosen on the closes marked in 30 movements of Mozart's sonatas
 // and in four of Chopin's mazurkas (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated
 // Mozart Sonatas, and the same group's annotations of the mazurkas; both CC
@@ -107,7 +110,7 @@ func DefaultPhraseWeights() PhraseWeights {
 	w := ChoralePhraseWeights()
 	w.Bars = true
 	w.None, w.Odd, w.Two, w.Length = -2, 1.3, 1.5, 1.2
-	w.Authentic, w.Half = sonataAuthentic(), sonataHalf()
+	w.Authentic, w.Half, w.Withheld = sonataAuthentic(), sonataHalf(), sonataWithheld()
 	w.Ground = 5.5 // a ground of five measures must outweigh Odd
 	return w
 }
@@ -124,7 +127,7 @@ func ChoralePhraseWeights() PhraseWeights {
 	return PhraseWeights{
 		None: -1, Cadence: 5, Lead: 0.3, All: 1, Long: 1.5, Held: -2,
 		Fermata: 5, Slur: 0.8, Bar: 3, Echo: 1.3, Ground: 4, Broken: 1.2, Odd: 0.4, Length: 2.2,
-		Authentic: choraleAuthentic(), Half: choraleHalf(),
+		Authentic: choraleAuthentic(), Half: choraleHalf(), Withheld: choraleWithheld(),
 	}
 }
 
@@ -245,6 +248,9 @@ const usualPause = 1
 func (a *Analysis) closeWith(v *surface, endings []ending, list []boundary) {
 	j := 0
 	for _, e := range endings {
+		if e.kind == Evaded { // the phrase goes on
+			continue
+		}
 		end := a.extent(e.i)
 		for j < len(list) && list[j].at <= a.Chords[e.i].Start {
 			j++

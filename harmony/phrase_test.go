@@ -120,7 +120,7 @@ func TestPhrasesTile(t *testing.T) {
 			}
 		}
 		for i, c := range a.Cadences {
-			if c.At != a.Chords[c.Chord].Start || i > 0 && c.At < a.Cadences[i-1].At || !(c.Confidence >= leastCadence && c.Confidence <= 1) {
+			if c.At != a.Chords[c.Chord].Start || i > 0 && c.At < a.Cadences[i-1].At || !(c.Confidence >= least(c.Kind) && c.Confidence <= 1) {
 				t.Errorf("score %d: cadence %+v", n, c)
 			}
 		}

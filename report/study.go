@@ -258,6 +258,9 @@ func (r *Reading) cadencesIn(p harmony.Phrase) []cadence {
 // ending says how a phrase ends.
 func (r *Reading) ending(p harmony.Phrase) string {
 	if p.Cadence < 0 || p.Cadence >= len(r.Harmony.Cadences) {
+		if len(r.cadencesIn(p)) > 0 {
+			return "no cadence at its end"
+		}
 		return "no cadence"
 	}
 	c := r.Harmony.Cadences[p.Cadence]

@@ -13,8 +13,7 @@ type mark struct {
 	kind string
 }
 
-// kinds are the cadences compared. Hairpin looks for no evaded cadence (EC): a
-// deceptive one found there counts as right.
+// kinds are the cadences compared.
 var kinds = []string{"PAC", "IAC", "HC", "DC", "EC", "PC"}
 
 // kindOf is the analysts' short name of a kind; a Phrygian half cadence is a half cadence.
@@ -28,6 +27,8 @@ func kindOf(k harmony.CadenceKind) string {
 		return "HC"
 	case harmony.Deceptive:
 		return "DC"
+	case harmony.Evaded:
+		return "EC"
 	}
 	return "PC"
 }
@@ -88,6 +89,20 @@ func (p *piece) markNear(t score.Tick) (mark, bool) {
 		}
 	}
 	return best, ok
+}
+
+// markIn is the mark within a quarter of the start of a chord or, since analysts mark
+// the resolution where an appoggiatura stands over the last chord, inside it.
+func (p *piece) markIn(start, end score.Tick) (mark, bool) {
+	if m, ok := p.markNear(start); ok {
+		return m, true
+	}
+	for _, m := range p.marks {
+		if m.at >= start && m.at < end {
+			return m, true
+		}
+	}
+	return mark{kind: "none"}, false
 }
 
 // cadenceNear is the kind of the cadence found within a quarter of a mark, the

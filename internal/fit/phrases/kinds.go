@@ -35,7 +35,7 @@ func kindOf(k harmony.CadenceKind) string {
 
 // agree reports whether a kind found is the kind marked.
 func agree(found, marked string) bool {
-	return found == marked || found == "DC" && marked == "EC"
+	return found == marked
 }
 
 // printKinds counts the cadences found against those marked, kind by kind, in

@@ -52,12 +52,10 @@ func (m *Model) Fact(i int) string { return m.lay.name(i) }
 
 // labelsAt lists the labels of a chord in a key, respelled if need be.
 func (m *Model) labelsAt(key, tonic, root, quality int) []int {
-	for _, r := range [3]int{root - tonic, root - tonic + 12, root - tonic - 12} {
-		if r -= rootMin; r < 0 || r >= rootRange {
-			continue
-		}
-		if l := m.lookup[mode(key)][r][quality]; l != nil {
-			return l
+	md := mode(key)
+	for _, r := range [3]int{root - tonic - rootMin, root - tonic - rootMin + 12, root - tonic - rootMin - 12} {
+		if r >= 0 && r < rootRange && m.lookup[md][r][quality] != nil {
+			return m.lookup[md][r][quality]
 		}
 	}
 	return nil

@@ -104,6 +104,8 @@ type kind struct {
 	pcs                       [roles]int // tones above the root in semitones
 	tone, onset, absent       [textures][roles]float64
 	bassForeign               [textures]float64
+	bassOnset                 [textures][roles]float64
+	bassLow, bassShare        [roles]float64
 	respelled, fixed, perBeat float64
 	explained                 [textures][shares]float64
 	masks                     [12]uint16 // pitch classes of the chord on each root
@@ -127,7 +129,9 @@ func (m *Model) kinds() []kind {
 		}
 		for r, a := range above {
 			k.pcs[r] = pc(a)
+			k.bassLow[r], k.bassShare[r] = m.W[l.bassLow.i(k.family, r, 0)], m.W[l.bassShare.i(k.family, r, 0)]
 			for x := range k.tone {
+				k.bassOnset[x][r] = m.W[l.bassOnset.i(k.family, r, x)]
 				k.tone[x][r], k.onset[x][r], k.absent[x][r] = m.W[l.tone.i(q, r, x)], m.W[l.toneOnset.i(q, r, x)], m.W[l.missing.i(q, r, x)]
 			}
 			for root := range k.masks {
@@ -165,54 +169,73 @@ func (t *tally) ground(held *[12]float64) ground {
 // in a segment to be tried there.
 const worthwhile = 0.6
 
-// chords scores every chord that has enough of its tones in the segment (two,
-// three for a seventh chord, or all that sound) and enough of its evidence, and
-// returns the best few that score at least least, best first.
+// candidate is a kind of chord on a root.
+type candidate struct {
+	kind *kind
+	root int
+}
+
+// candidates lists the chords that have enough of their tones in a set of pitch
+// classes: two, three for a seventh chord, or all that sound.
+func (s *search) candidates(sounding uint16) []candidate {
+	if s.tried[sounding] == nil {
+		list := make([]candidate, 0, 16)
+		for q := range s.kinds {
+			k := &s.kinds[q]
+			need := min(len(k.above)-1, bits.OnesCount16(sounding))
+			for root, mask := range k.masks {
+				if bits.OnesCount16(sounding&mask) >= need {
+					list = append(list, candidate{k, root})
+				}
+			}
+		}
+		s.tried[sounding] = list
+	}
+	return s.tried[sounding]
+}
+
+// chords scores every chord that has enough of its tones in the segment and
+// enough of its evidence, and returns the best few that score at least least,
+// best first.
 func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) []chord {
 	out = out[:0]
-	most := s.weigh(t)
-	present := bits.OnesCount16(g.mask)
-	beats := evidence(t.beats)
-	for q := range s.kinds {
-		k := &s.kinds[q]
-		need := min(len(k.above)-1, present)
-		fixed := g.base + k.fixed + k.perBeat*beats
-		for root, inside := range s.inside[q] {
-			if inside < most || bits.OnesCount16(g.mask&k.masks[root]) < need {
-				continue
-			}
-			score := fixed + k.score(t, g, root, s.v.texture[i], inside)
-			if score < least || len(out) == s.m.Chords && score <= out[len(out)-1].score {
-				continue
-			}
-			spelled := spelledRoot(t, root, k.above, s.v.center[i])
-			score += s.m.respelling(t, spelled, k)
-			out = keepBest(out, chord{root: spelled, kind: k, score: score}, s.m.Chords)
+	list := s.candidates(g.mask)
+	enough := s.weigh(t, list)
+	beats, texture := evidence(t.beats), s.v.texture[i]
+	for c, inside := range s.inside {
+		if inside < enough {
+			continue
 		}
+		k, root := list[c].kind, list[c].root
+		score := g.base + k.fixed + k.perBeat*beats + k.score(t, g, root, texture, inside)
+		if score < least || len(out) == s.m.Chords && score <= out[len(out)-1].score {
+			continue
+		}
+		spelled := spelledRoot(t, root, k.above, s.v.center[i])
+		score += s.m.respelling(t, spelled, k)
+		out = keepBest(out, chord{root: spelled, kind: k, score: score}, s.m.Chords)
 	}
 	for c := range out {
-		s.m.invert(t, &out[c], s.v.texture[i])
+		out[c].invert(t, texture)
 	}
 	return out
 }
 
-// weigh sums the evidence of every chord's tones and returns how much of it a
-// chord must have.
-func (s *search) weigh(t *tally) float64 {
+// weigh sums the evidence of every candidate's tones and returns how much of it
+// a chord must have.
+func (s *search) weigh(t *tally, list []candidate) float64 {
 	var mass [24]float64
 	copy(mass[:12], t.mass[:])
 	copy(mass[12:], t.mass[:])
+	s.inside = s.inside[:0]
 	most := 0.0
-	for q := range s.kinds {
-		k, row := &s.kinds[q], &s.inside[q]
-		for root := range row {
-			x := 0.0
-			for r := range k.above {
-				x += mass[root+k.pcs[r]]
-			}
-			row[root] = x
-			most = max(most, x)
+	for _, c := range list {
+		x := 0.0
+		for _, p := range c.kind.pcs[:len(c.kind.above)] {
+			x += mass[c.root+p]
 		}
+		s.inside = append(s.inside, x)
+		most = max(most, x)
 	}
 	return worthwhile * most
 }
@@ -266,21 +289,20 @@ func (k *kind) score(t *tally, g *ground, root, texture int, inside float64) flo
 }
 
 // invert scores the inversions of a chord by what the bass does.
-func (m *Model) invert(t *tally, c *chord, texture int) {
-	l := m.lay
-	for r := range c.kind.above {
-		p := pc(c.root + c.kind.above[r])
-		if t.mass[p] == 0 {
+func (c *chord) invert(t *tally, texture int) {
+	k := c.kind
+	for r, p := range k.pcs[:len(k.above)] {
+		if p = mod12(pc(c.root) + p); t.mass[p] == 0 {
 			continue
 		}
 		if p == t.first {
-			c.inv[r] += m.W[l.bassOnset.i(c.kind.family, r, texture)]
+			c.inv[r] += k.bassOnset[texture][r]
 		}
 		if p == t.low.pc {
-			c.inv[r] += m.W[l.bassLow.i(c.kind.family, r, 0)]
+			c.inv[r] += k.bassLow[r]
 		}
-		if t.sounded > 0 {
-			c.inv[r] += m.W[l.bassShare.i(c.kind.family, r, 0)] * t.bass[p] / t.sounded
+		if t.bass[p] > 0 {
+			c.inv[r] += k.bassShare[r] * t.bass[p] / t.sounded
 		}
 	}
 }
@@ -429,10 +451,14 @@ func (m *Model) again(v *view, i int) float64 {
 
 // turn is the score of a change of key at boundary i, labels apart.
 func (m *Model) turn(v *view, i, from, to int) float64 {
-	l := m.lay
-	s := m.W[l.keyChange.i(mode(from), mode(to), mod12(to-from))] + m.W[l.keyMetric.i(int(v.Slices[i].Metric), 0, 0)]
+	return m.W[m.lay.keyChange.i(mode(from), mode(to), mod12(to-from))] + m.turnHere(v, i)
+}
+
+// turnHere is the score of any change of key at boundary i.
+func (m *Model) turnHere(v *view, i int) float64 {
+	s := m.W[m.lay.keyMetric.i(int(v.Slices[i].Metric), 0, 0)]
 	if v.Slices[i].Phrase {
-		s += m.W[l.keyRest.i(0, 0, 0)]
+		s += m.W[m.lay.keyRest.i(0, 0, 0)]
 	}
 	return s
 }

@@ -14,34 +14,30 @@ type reading struct {
 	prev       int // index among the readings that end at start, -1 at the beginning
 }
 
-// doors are the best ways into every label of the keys in reach at a boundary.
-type doors struct {
-	keys  []int     // keys in reach
-	best  []float64 // best score of each of them
-	score []float64 // by state
-	prev  []int32
-	label []float64 // what each label adds where it starts here
-}
-
 // search is one run of the decoder.
 type search struct {
 	m      *Model
 	v      *view
 	price  *price
 	kinds  []kind
-	inside [][12]float64 // of the segment being tried: evidence of every chord's tones, by kind and root
-	steps  [2][]float64  // score of one label after another, by mode
-	keys   [][24]float64 // running sums of keyScore
-	reach  [][]int       // by slice: keys worth hearing there
-	ends   [][]reading   // by boundary
-	doors  []*doors      // by boundary; nil when out of reach
-	open   []int         // boundaries with doors, first to last
-	spare  []*doors      // doors to use again
-	best   []reading     // best reading ending here, by state
-	seen   []int         // boundary at which best was last set, by state
-	found  []int         // states set at this boundary
+	tried  [][]candidate   // by set of pitch classes: the chords with enough tones in it, nil before it is met
+	inside []float64       // of the segment being tried: evidence of each candidate's tones
+	steps  [2][]float64    // score of one label (column) after another (row), turned so that a row is what leads to a label, by mode
+	onward []float64       // by label: the most that another label after it can add
+	enters [2]float64      // by mode: the most that a label adds where its key is entered at once
+	turned []float64       // by label: the most that its inversions can add
+	starts [3][]float64    // by class of metric place: what every label adds where it starts
+	turns  [24][24]float64 // score of a change from one key to another, wherever it is
+	keys   [][24]float64   // running sums of keyScore
+	reach  [][]int         // by slice: keys worth hearing there
+	ends   [][]reading     // by boundary
+	doors  []*doors        // by boundary; nil when out of reach
+	open   []int           // boundaries with doors, first to last
+	spare  []*doors        // doors to use again
+	best   []reading       // best reading ending here, by state
+	seen   []int           // boundary at which best was last set, by state
+	found  []int           // states set at this boundary
 	pool   []chord
-	led    []leading
 	top    float64 // score of the best reading that ends at the boundary being closed
 	bonus  float64 // the most that a label and an inversion can add
 }
@@ -105,23 +101,33 @@ func newSearch(m *Model, v *view, from, to int, cost *price) *search {
 			s.keys[i+1][k] += m.keyScore(v, i, k)
 		}
 	}
-	s.bonus = m.mostBonus()
-	s.inside = make([][12]float64, len(s.kinds))
+	s.tried = make([][]candidate, 1<<12)
 	for md := range s.steps {
 		s.steps[md] = m.stepTable(md)
 	}
+	for a := range s.turns {
+		for b := range s.turns[a] {
+			s.turns[a][b] = m.W[m.lay.keyChange.i(mode(a), mode(b), mod12(b-a))]
+		}
+	}
+	for c := range s.starts {
+		for l := range m.Labels {
+			s.starts[c] = append(s.starts[c], m.W[m.lay.label.i(l, 0, 0)]+m.W[m.lay.labelMetric.i(l, c, 0)])
+		}
+	}
+	s.bounds()
 	for i := range s.seen {
 		s.seen[i] = -1
 	}
 	return s
 }
 
-// stepTable lists the score of every label of a mode after every other.
+// stepTable lists, for every label of a mode, its score after every other.
 func (m *Model) stepTable(md int) []float64 {
 	from, to := m.span(12 * md)
 	out := make([]float64, 0, (to-from)*(to-from))
-	for a := from; a < to; a++ {
-		for b := from; b < to; b++ {
+	for b := from; b < to; b++ {
+		for a := from; a < to; a++ {
 			out = append(out, m.step(a, b))
 		}
 	}
@@ -139,180 +145,32 @@ func (v *view) keysInReach(i int) []int {
 	return out
 }
 
-// newDoors takes doors with every label of the keys out of reach so far.
-func (s *search) newDoors(keys []int) *doors {
-	var d *doors
-	if n := len(s.spare); n > 0 {
-		d, s.spare = s.spare[n-1], s.spare[:n-1]
-	} else {
-		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best)), label: make([]float64, len(s.m.Labels))}
-	}
-	d.keys = append(d.keys[:0], keys...)
-	return d
-}
-
-// begin allows every label at the start.
-func (s *search) begin(from int) {
-	d := s.newDoors(s.reach[from])
-	for i := range d.score {
-		d.score[i], d.prev[i] = 0, -1
-	}
-	s.admit(from, d)
-}
-
-// enter finds the best way into every state at boundary j.
-func (s *search) enter(j int) {
-	d := s.newDoors(nil)
-	for _, k := range s.reach[j] {
-		if !s.spread(j, k, d) {
-			continue
-		}
-		d.keys = append(d.keys, k)
-		bass := s.m.bassStep(s.v, j, k)
-		from, to := s.m.span(k)
-		row := d.score[s.m.state(k, from):s.m.state(k, to)]
-		for i := range row {
-			row[i] += bass
-		}
-	}
-	s.admit(j, d)
-}
-
-// admit opens the doors of a boundary.
-func (s *search) admit(j int, d *doors) {
-	d.best = d.best[:0]
-	for _, k := range d.keys {
-		from, to := s.m.span(k)
-		d.best = append(d.best, slices.Max(d.score[s.m.state(k, from):s.m.state(k, to)]))
-	}
-	for l := range d.label {
-		d.label[l] = s.m.startScore(s.v, j, l)
-	}
-	s.doors[j] = d
-	if s.open = append(s.open, j); len(s.open) > s.m.MaxSlices {
-		first := s.open[0]
-		s.spare = append(s.spare, s.doors[first])
-		s.doors[first] = nil
-		s.open = s.open[1:]
-	}
-}
-
-// mostBonus bounds what a label and its inversion can add to a segment.
-func (m *Model) mostBonus() float64 {
-	l, inversion, label := m.lay, 0.0, math.Inf(-1)
+// bounds finds the most that labels can add to a segment and to what follows it.
+func (s *search) bounds() {
+	m, l, inversion, label := s.m, s.m.lay, 0.0, math.Inf(-1)
 	for f := 0; f < families; f++ {
 		for r := 0; r < roles; r++ {
 			onset := slices.Max(m.W[l.bassOnset.i(f, r, 0) : l.bassOnset.i(f, r, 0)+textures])
-			inversion = math.Max(inversion, onset+m.W[l.bassLow.i(f, r, 0)]+math.Max(0, m.W[l.bassShare.i(f, r, 0)]))
+			inversion = max(inversion, onset+m.W[l.bassLow.i(f, r, 0)]+max(0, m.W[l.bassShare.i(f, r, 0)]))
 		}
 	}
+	s.turned, s.onward = make([]float64, len(m.Labels)), make([]float64, len(m.Labels))
 	for n := range m.Labels {
-		row := m.W[l.labelInv.i(n, 0, 0) : l.labelInv.i(n, 0, 0)+roles]
+		s.turned[n] = inversion + slices.Max(m.W[l.labelInv.i(n, 0, 0):l.labelInv.i(n, 0, 0)+roles])
 		places := m.W[l.labelMetric.i(n, 0, 0) : l.labelMetric.i(n, 0, 0)+3]
-		label = math.Max(label, m.W[l.label.i(n, 0, 0)]+slices.Max(row)+slices.Max(places))
+		label = max(label, m.W[l.label.i(n, 0, 0)]+s.turned[n]+slices.Max(places))
 	}
-	return inversion + label
-}
-
-// pivotReadings is how many of the best readings may lead into a new key
-// through a chord common to both.
-const pivotReadings = 16
-
-// lead gathers, for a key in reach at boundary j, the best reading under each
-// label of that key: a reading in the key itself, or one in another key
-// whose last chord is heard anew in this one. It returns also the best reading
-// that may end in another key at once.
-func (s *search) lead(j, key int) (best float64, prev int) {
-	m := s.m
-	best, prev = math.Inf(-1), -1
-	s.led = s.led[:0]
-	for p, r := range s.ends[j] {
-		if r.key == key {
-			s.through(r.label, r.score, p)
-			continue
-		}
-		turn := m.turn(s.v, j, r.key, key)
-		if x := r.score + m.W[m.lay.exit.i(r.label, 0, 0)] + turn; x > best {
-			best, prev = x, p
-		}
-		if p >= pivotReadings {
-			continue
-		}
-		root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
-		for _, l := range m.labelsAt(key, int(s.v.tonics[j][key]), root, m.Labels[r.label].Quality) {
-			if m.Labels[l].Cadence == m.Labels[r.label].Cadence {
-				s.through(l, r.score+turn+m.W[m.lay.pivot.i(l, 0, 0)], p)
+	s.bonus = label
+	for md := range s.enters {
+		from, to := m.span(12 * md)
+		s.enters[md] = slices.Max(m.W[l.entry.at+from : l.entry.at+to])
+		for a := from; a < to; a++ {
+			s.onward[a] = math.Inf(-1)
+			for b := from; b < to; b++ {
+				s.onward[a] = max(s.onward[a], m.step(a, b))
 			}
 		}
 	}
-	return best, prev
-}
-
-// leading is a label as the last before a boundary, in a key in reach there.
-type leading struct {
-	label, prev int
-	score       float64
-}
-
-// through keeps the best reading under a label.
-func (s *search) through(label int, score float64, prev int) {
-	for n := range s.led {
-		if l := &s.led[n]; l.label == label {
-			if score > l.score {
-				l.score, l.prev = score, prev
-			}
-			return
-		}
-	}
-	s.led = append(s.led, leading{label, prev, score})
-}
-
-// remote is how far behind the best reading a way into a key may be before it
-// is given up, and with the last of them the key.
-const remote = 6
-
-// spread enters every label of a key from the labels that lead there, or at
-// once; false if none of these ways comes near the best reading.
-func (s *search) spread(j, key int, d *doors) bool {
-	best, prev := s.lead(j, key)
-	nearest := best
-	for _, l := range s.led {
-		nearest = max(nearest, l.score)
-	}
-	if len(s.ends[j]) == 0 || nearest < s.ends[j][0].score-remote {
-		return false
-	}
-	from, to := s.m.span(key)
-	n, base := to-from, s.m.state(key, from)
-	rows, prevs := d.score[base:base+n], d.prev[base:base+n]
-	for b := range rows {
-		rows[b] = math.Inf(-1)
-	}
-	again := s.m.again(s.v, j)
-	for _, l := range s.led {
-		if l.score < s.ends[j][0].score-remote {
-			continue
-		}
-		a := l.label - from
-		steps := s.steps[mode(key)][a*n : (a+1)*n]
-		if x := l.score + steps[a] + again; x > rows[a] {
-			rows[a], prevs[a] = x, int32(l.prev)
-		}
-		for b, w := range steps {
-			if x := l.score + w; b != a && x > rows[b] {
-				rows[b], prevs[b] = x, int32(l.prev)
-			}
-		}
-	}
-	if prev < 0 {
-		return true
-	}
-	for b, w := range s.m.W[s.m.lay.entry.at+from : s.m.lay.entry.at+to] {
-		if x := best + w; x > rows[b] {
-			rows[b], prevs[b] = x, int32(prev)
-		}
-	}
-	return true
 }
 
 // Segments this far behind the best reading are taken as far too long; after
@@ -345,46 +203,56 @@ func (s *search) close(j int) {
 // segment tries all readings of slices [i, j). What cannot come near the best
 // reading found so far is passed over. It returns the best score of all tried.
 func (s *search) segment(i, j int, t *tally) float64 {
-	top := math.Inf(-1)
 	m, d := s.m, s.doors[i]
-	held := m.held(s.v, i)
-	tones := t.ground(&held)
+	tones := t.ground(&d.held)
 	common := m.boundary(s.v, i, t.beats) + t.inner
-	least := s.top - m.Width - s.bonus - common
+	least := s.top - m.Width - common
 	if s.price != nil {
 		common += s.price.cut(i)
 		least = math.Inf(-1)
 	}
-	s.pool = s.chords(i, t, &tones, least-s.bestDoor(i, j), s.pool)
+	door := math.Inf(-1)
+	for n := range d.keys {
+		w := &d.keys[n]
+		w.run = s.keys[j][w.key] - s.keys[i][w.key]
+		door = max(door, w.bound+w.run)
+	}
+	top := math.Inf(-1)
+	s.pool = s.chords(i, t, &tones, least-s.bonus-door, s.pool)
 	for c := range s.pool {
 		ch := &s.pool[c]
-		for n, k := range d.keys {
-			key := s.keys[j][k] - s.keys[i][k]
-			if ch.score+key+d.best[n] < least {
-				continue
-			}
-			for _, l := range m.labelsAt(k, int(s.v.tonics[i][k]), ch.root, ch.kind.quality) {
-				st := m.state(k, l)
-				inv, bonus := s.inversion(i, j, ch, l)
-				x := common + ch.score + key + d.score[st] + bonus + d.label[l] + m.endScore(s.v, j, l)
-				if s.price != nil {
-					x += s.price.of(i, j, k, l, ch)
-				}
-				top = max(top, x)
-				s.offer(j, st, reading{x, k, l, i, inv, int(d.prev[st])})
+		for n := range d.keys {
+			if w := &d.keys[n]; ch.score+w.run+w.bound >= least-s.bonus {
+				top = max(top, s.hear(i, j, ch, w, common, least))
 			}
 		}
 	}
 	return top
 }
 
-// bestDoor is the most that a key adds to slices [i, j) with the path before them.
-func (s *search) bestDoor(i, j int) float64 {
-	d, best := s.doors[i], math.Inf(-1)
-	for n, k := range d.keys {
-		best = math.Max(best, d.best[n]+s.keys[j][k]-s.keys[i][k])
+// hear tries a chord on slices [i, j) under all its labels in a key. What
+// scores less than least, what all readings of the segment share apart, is
+// passed over. It returns the best score tried.
+func (s *search) hear(i, j int, ch *chord, w *way, common, least float64) float64 {
+	m, d, top := s.m, s.doors[i], math.Inf(-1)
+	for _, l := range m.labelsAt(w.key, w.tonic, ch.root, ch.kind.quality) {
+		own := ch.score + w.run + d.label[l] + m.endScore(s.v, j, l)
+		if own+w.bound+s.turned[l] < least {
+			continue
+		}
+		in, prev := s.way(d, w, l)
+		if own+in+s.turned[l] < least {
+			continue
+		}
+		inv, bonus := s.inversion(i, j, ch, l)
+		x := common + own + in + bonus
+		if s.price != nil {
+			x += s.price.of(i, j, w.key, l, ch)
+		}
+		top = max(top, x)
+		s.offer(j, m.state(w.key, l), reading{x, w.key, l, i, inv, prev})
 	}
-	return best
+	return top
 }
 
 // offer keeps a reading if it is the best of its state that ends at j.

@@ -1,0 +1,205 @@
+package decode
+
+import "math"
+
+// doors are the ways into every label of the keys in reach at a boundary.
+type doors struct {
+	keys  []way
+	label []float64   // what each label adds where it starts here
+	held  [12]float64 // what tones held over from before add if they are out of the chord
+	again float64     // what the same label once more adds
+	score []float64   // by state, as far as asked for
+	prev  []int32     // likewise; unknown where nobody asked
+}
+
+// way is how a key is entered at a boundary.
+type way struct {
+	key   int
+	tonic int       // as spelled there
+	led   []leading // through a label of the key itself
+	best  float64   // best reading that may end in another key at once
+	prev  int       // that reading, -1 if there is none
+	bass  float64   // what the bass's step adds
+	bound float64   // the most that any label of the key can have
+	run   float64   // what the slices of the segment being tried say for the key
+}
+
+// unknown marks a state whose best way in nobody has asked for.
+const unknown = -2
+
+// newDoors takes doors that lead nowhere so far.
+func (s *search) newDoors() *doors {
+	var d *doors
+	if n := len(s.spare); n > 0 {
+		d, s.spare = s.spare[n-1], s.spare[:n-1]
+	} else {
+		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best))}
+	}
+	d.keys = d.keys[:0]
+	return d
+}
+
+// begin allows every label at the start.
+func (s *search) begin(from int) {
+	d := s.newDoors()
+	for _, k := range s.reach[from] {
+		s.next(d).key = k
+	}
+	for i := range d.score {
+		d.score[i], d.prev[i] = 0, -1
+	}
+	s.admit(from, d)
+}
+
+// enter finds the ways into every key at boundary j.
+func (s *search) enter(j int) {
+	d := s.newDoors()
+	d.again = s.m.again(s.v, j)
+	for _, k := range s.reach[j] {
+		w := s.next(d)
+		w.key = k
+		if !s.lead(j, w, d.again) {
+			d.keys = d.keys[:len(d.keys)-1]
+			continue
+		}
+		w.bass = s.m.bassStep(s.v, j, k)
+		w.bound += w.bass
+		from, to := s.m.span(k)
+		for st := s.m.state(k, from); st < s.m.state(k, to); st++ {
+			d.prev[st] = unknown
+		}
+	}
+	s.admit(j, d)
+}
+
+// next adds an empty way, in the room of an earlier one if there is any.
+func (s *search) next(d *doors) *way {
+	n := len(d.keys)
+	if n < cap(d.keys) {
+		d.keys = d.keys[:n+1]
+	} else {
+		d.keys = append(d.keys, way{})
+	}
+	d.keys[n] = way{led: d.keys[n].led[:0], prev: -1}
+	return &d.keys[n]
+}
+
+// admit opens the doors of a boundary.
+func (s *search) admit(j int, d *doors) {
+	d.label = append(d.label[:0], s.starts[metricClass(s.v.Slices[j].Metric)]...)
+	if j == 0 || s.v.Slices[j].Phrase {
+		for l := range d.label {
+			d.label[l] = s.m.startScore(s.v, j, l)
+		}
+	}
+	for n := range d.keys {
+		d.keys[n].tonic = int(s.v.tonics[j][d.keys[n].key])
+	}
+	d.held = s.m.held(s.v, j)
+	s.doors[j] = d
+	if s.open = append(s.open, j); len(s.open) > s.m.MaxSlices {
+		first := s.open[0]
+		s.spare = append(s.spare, s.doors[first])
+		s.doors[first] = nil
+		s.open = s.open[1:]
+	}
+}
+
+// pivotReadings is how many of the best readings may lead into a new key
+// through a chord common to both.
+const pivotReadings = 16
+
+// remote is how far behind the best reading a way into a key may be before it
+// is given up, and with the last of them the key.
+const remote = 6
+
+// leading is a label as the last before a boundary, in a key in reach there.
+type leading struct {
+	label, prev int
+	score       float64
+}
+
+// lead gathers, for a key in reach at boundary j, the best reading under each
+// label of that key: a reading in the key itself, or one in another key
+// whose last chord is heard anew in this one; and the best reading that may end
+// in another key at once. It returns false if none comes near the best reading.
+func (s *search) lead(j int, w *way, again float64) bool {
+	m := s.m
+	w.best = math.Inf(-1)
+	here := m.turnHere(s.v, j)
+	for p := range s.ends[j] {
+		r := &s.ends[j][p]
+		if r.key == w.key {
+			w.through(r.label, r.score, p)
+			continue
+		}
+		turn := s.turns[r.key][w.key] + here
+		if x := r.score + m.W[m.lay.exit.i(r.label, 0, 0)] + turn; x > w.best {
+			w.best, w.prev = x, p
+		}
+		if p >= pivotReadings {
+			continue
+		}
+		root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
+		for _, l := range m.labelsAt(w.key, int(s.v.tonics[j][w.key]), root, m.Labels[r.label].Quality) {
+			if m.Labels[l].Cadence == m.Labels[r.label].Cadence {
+				w.through(l, r.score+turn+m.W[m.lay.pivot.i(l, 0, 0)], p)
+			}
+		}
+	}
+	if len(s.ends[j]) == 0 {
+		return false
+	}
+	least := s.ends[j][0].score - remote
+	w.bound = w.best + s.enters[mode(w.key)]
+	near := w.led[:0]
+	for _, l := range w.led {
+		if l.score >= least {
+			near = append(near, l)
+			w.bound = max(w.bound, l.score+s.onward[l.label]+max(0, again))
+		}
+	}
+	w.led = near
+	return len(near) > 0 || w.best >= least
+}
+
+// through keeps the best reading under a label.
+func (w *way) through(label int, score float64, prev int) {
+	for n := range w.led {
+		if l := &w.led[n]; l.label == label {
+			if score > l.score {
+				l.score, l.prev = score, prev
+			}
+			return
+		}
+	}
+	w.led = append(w.led, leading{label, prev, score})
+}
+
+// way is the best way into a label of a key, and the reading it comes from.
+func (s *search) way(d *doors, w *way, label int) (score float64, prev int) {
+	st := s.m.state(w.key, label)
+	if d.prev[st] != unknown {
+		return d.score[st], int(d.prev[st])
+	}
+	from, to := s.m.span(w.key)
+	steps := s.steps[mode(w.key)][(label-from)*(to-from) : (label-from+1)*(to-from)]
+	score, prev = math.Inf(-1), -1
+	for _, l := range w.led {
+		x := l.score + steps[l.label-from]
+		if l.label == label {
+			x += d.again
+		}
+		if x > score {
+			score, prev = x, l.prev
+		}
+	}
+	if w.prev >= 0 {
+		if x := w.best + s.m.W[s.m.lay.entry.i(label, 0, 0)]; x > score {
+			score, prev = x, w.prev
+		}
+	}
+	score += w.bass
+	d.score[st], d.prev[st] = score, int32(prev)
+	return score, prev
+}

@@ -47,7 +47,7 @@ func TestFactsMatchScore(t *testing.T) {
 		s := newSearch(m, v, 0, n, nil)
 		s.begin(0)
 		for j := 1; j <= n; j++ {
-			if j < n && !v.Slices[j].Change {
+			if j < n && !v.change[j] {
 				continue
 			}
 			if s.close(j); j < n {

@@ -97,7 +97,7 @@ func (s *search) admit(j int, d *doors) {
 	}
 	d.held = s.m.held(s.v, j)
 	s.doors[j] = d
-	if s.open = append(s.open, j); len(s.open) > s.m.MaxSlices {
+	if s.open = append(s.open, j); len(s.open) > s.slices {
 		first := s.open[0]
 		s.spare = append(s.spare, s.doors[first])
 		s.doors[first] = nil
@@ -108,10 +108,6 @@ func (s *search) admit(j int, d *doors) {
 // pivotReadings is how many of the best readings may lead into a new key
 // through a chord common to both.
 const pivotReadings = 16
-
-// remote is how far behind the best reading a way into a key may be before it
-// is given up, and with the last of them the key.
-const remote = 6
 
 // leading is a label as the last before a boundary, in a key in reach there.
 type leading struct {
@@ -150,7 +146,7 @@ func (s *search) lead(j int, w *way, again float64) bool {
 	if len(s.ends[j]) == 0 {
 		return false
 	}
-	least := s.ends[j][0].score - remote
+	least := s.ends[j][0].score - s.remote
 	w.bound = w.best + s.enters[mode(w.key)]
 	near := w.led[:0]
 	for _, l := range w.led {

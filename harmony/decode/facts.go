@@ -23,17 +23,17 @@ func (m *Model) segmentFacts(v *view, s Segment, add adder) {
 	}
 	m.chordFacts(v, s, &t, add)
 	k := int(v.Slices[s.Start].Metric)
-	add(l.change.i(k, durationClass(t.beats), v.texture[s.Start]), 1)
+	add(l.change.i(k, durationClass(t.beats), v.pace[s.Start]), 1)
 	add(l.attack.i(v.attack[s.Start], 0, 0), 1)
 	add(l.new.i(v.fresh[s.Start], 0, 0), 1)
 	if v.bassMoves[s.Start] {
-		add(l.bassMoves.i(k, v.texture[s.Start], 0), 1)
+		add(l.bassMoves.i(k, v.pace[s.Start], 0), 1)
 	}
 	for i := s.Start + 1; i < s.End; i++ {
-		if v.Slices[i].Change {
-			add(l.inside.i(int(v.Slices[i].Metric), v.texture[i], 0), 1)
+		if v.change[i] {
+			add(l.inside.i(int(v.Slices[i].Metric), v.pace[i], 0), 1)
 			if v.bassMoves[i] {
-				add(l.insideBass.i(int(v.Slices[i].Metric), v.texture[i], 0), 1)
+				add(l.insideBass.i(int(v.Slices[i].Metric), v.pace[i], 0), 1)
 			}
 		}
 	}
@@ -136,6 +136,12 @@ func (m *Model) keyFacts(v *view, i, key int, add adder) {
 	if v.Signature {
 		add(l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0), w)
 	}
+	if g := v.goal[i]; g.pc >= 0 && g.distance < distances {
+		add(l.goal.i(md, g.distance, mod12(g.pc-key)), w)
+	}
+	if o := v.origin[i]; o.pc >= 0 && o.distance < distances {
+		add(l.origin.i(md, o.distance, mod12(o.pc-key)), w)
+	}
 	add(l.home.i(mode(v.homeKey), md, mod12(key-v.homeKey)), w)
 }
 
@@ -188,7 +194,7 @@ func (m *Model) followFacts(v *view, i, a, b int, add adder) {
 	add(m.lay.next.i(a, b, 0), 1)
 	add(m.lay.rootMotion.i(pc(lb.Root-la.Root), la.Family, lb.Family), 1)
 	if a == b {
-		add(m.lay.again.i(metricClass(v.Slices[i].Metric), v.texture[i], 0), 1)
+		add(m.lay.again.i(metricClass(v.Slices[i].Metric), v.pace[i], 0), 1)
 	}
 }
 

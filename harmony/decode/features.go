@@ -19,12 +19,14 @@ const noteKinds = int(steps) * int(steps) * 2
 const (
 	durations  = 9 // classes of segment length
 	shares     = 6 // classes of a share between 0 and 1
-	textures   = 3 // figured, mixed, or in block chords
+	textures   = 3 // figured, mixed, or mostly in block chords
+	paces      = 4 // the same, and in nothing but block chords
 	roles      = 4 // root, third, fifth, seventh
 	profileMin = -9
 	profileLen = 22 // fifths above the tonic from profileMin
 	sigRange   = 15
 	families   = MaxFamily
+	distances  = 2 // classes of the distance to an end of the phrase, as far as it tells
 )
 
 // layout places every kind of fact in one row of weights.
@@ -42,6 +44,7 @@ type layout struct {
 	profile, bassProfile, window   block // how notes speak for a key
 	melody                         block // how steps and leaps speak for it
 	signature, home                block
+	goal, origin                   block // what the bass at the end and the start of the phrase says of the key
 	label, labelInv, labelMetric   block
 	next, rootMotion, again        block // how chords follow each other
 	keyChange, keyMetric, keyRest  block
@@ -77,24 +80,26 @@ func newLayout(labels int) *layout {
 	add(&l.bassLow, "bass-low", families, roles, 1)
 	add(&l.bassShare, "bass-share", families, roles, 1)
 	add(&l.bassForeign, "bass-foreign", families, textures, 1)
-	add(&l.change, "change", m, durations, textures)
-	add(&l.bassMoves, "bass-moves", m, textures, 1)
+	add(&l.change, "change", m, durations, paces)
+	add(&l.bassMoves, "bass-moves", m, paces, 1)
 	add(&l.attack, "attack", shares, 1, 1)
 	add(&l.new, "new", shares, 1, 1)
-	add(&l.inside, "inside", m, textures, 1)
-	add(&l.insideBass, "inside-bass", m, textures, 1)
+	add(&l.inside, "inside", m, paces, 1)
+	add(&l.insideBass, "inside-bass", m, paces, 1)
 	add(&l.profile, "profile", 2, profileLen, 1)
 	add(&l.bassProfile, "bass-profile", 2, profileLen, 1)
 	add(&l.melody, "melody", 2, profileLen, profileLen)
 	add(&l.window, "window", 2, len(reaches), 1)
 	add(&l.signature, "signature", 2, sigRange, 1)
 	add(&l.home, "home", 2, 2, 12)
+	add(&l.goal, "goal", 2, distances, 12)
+	add(&l.origin, "origin", 2, distances, 12)
 	add(&l.label, "label", labels, 1, 1)
 	add(&l.labelInv, "label-inversion", labels, roles, 1)
 	add(&l.labelMetric, "label-metric", labels, 3, 1)
 	add(&l.next, "next", labels, labels, 1)
 	add(&l.rootMotion, "root-motion", 12, families, families)
-	add(&l.again, "again", 3, textures, 1)
+	add(&l.again, "again", 3, paces, 1)
 	add(&l.keyChange, "key-change", 2, 2, 12)
 	add(&l.keyMetric, "key-metric", m, 1, 1)
 	add(&l.keyRest, "key-rest", 1, 1, 1)
@@ -127,6 +132,10 @@ func durationClass(beats float64) int {
 		}
 	}
 	return durations - 1
+}
+
+func distanceClass(beats float64) int {
+	return b2i(beats > 2.05) + b2i(beats > 8.05)
 }
 
 func shareClass(x float64) int {

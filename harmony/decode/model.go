@@ -6,15 +6,11 @@ type Model struct {
 	W      []float64 // one weight a fact, in the order of the layout
 	Odds   Odds      // how sure readings are
 
-	lay       *layout
-	majors    int                             // how many labels belong to major keys; they come first
-	lookup    [2][rootRange][MaxQuality][]int // mode, root above tonic, quality → labels
-	above     [MaxQuality][]int               // tones of each quality in use, fifths above the root
-	family    [MaxQuality]int
-	MaxSlices int     // longest segment, in slices at which a chord may change
-	Beam      int     // readings kept at each moment
-	Chords    int     // chords kept for each segment
-	Width     float64 // readings further behind the best at a moment are dropped
+	lay    *layout
+	majors int                             // how many labels belong to major keys; they come first
+	lookup [2][rootRange][MaxQuality][]int // mode, root above tonic, quality → labels
+	above  [MaxQuality][]int               // tones of each quality in use, fifths above the root
+	family [MaxQuality]int
 }
 
 const (
@@ -24,7 +20,7 @@ const (
 
 // NewModel prepares a model; w may be nil for all weights zero.
 func NewModel(labels []Label, w []float64) *Model {
-	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels)), MaxSlices: 16, Beam: 40, Chords: 8, Width: 4.5}
+	m := &Model{Labels: labels, W: w, lay: newLayout(len(labels))}
 	if w == nil {
 		m.W = make([]float64, m.lay.total)
 	}

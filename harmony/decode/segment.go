@@ -22,11 +22,11 @@ type tally struct {
 // extend adds slice i at the left of a segment that started at i+1.
 func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 	l := m.lay
-	if !empty && v.Slices[i+1].Change {
+	if !empty && v.change[i+1] {
 		k := int(v.Slices[i+1].Metric)
-		t.inner += m.W[l.inside.i(k, v.texture[i+1], 0)]
+		t.inner += m.W[l.inside.i(k, v.pace[i+1], 0)]
 		if v.bassMoves[i+1] {
-			t.inner += m.W[l.insideBass.i(k, v.texture[i+1], 0)]
+			t.inner += m.W[l.insideBass.i(k, v.pace[i+1], 0)]
 		}
 	}
 	t.beats += v.Slices[i].Beats
@@ -165,10 +165,6 @@ func (t *tally) ground(held *[12]float64) ground {
 	return g
 }
 
-// worthwhile is the share of the best chord's evidence that another must have
-// in a segment to be tried there.
-const worthwhile = 0.6
-
 // candidate is a kind of chord on a root.
 type candidate struct {
 	kind *kind
@@ -208,12 +204,12 @@ func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) 
 		}
 		k, root := list[c].kind, list[c].root
 		score := g.base + k.fixed + k.perBeat*beats + k.score(t, g, root, texture, inside)
-		if score < least || len(out) == s.m.Chords && score <= out[len(out)-1].score {
+		if score < least || len(out) == s.limit && score <= out[len(out)-1].score {
 			continue
 		}
 		spelled := spelledRoot(t, root, k.above, s.v.center[i])
 		score += s.m.respelling(t, spelled, k)
-		out = keepBest(out, chord{root: spelled, kind: k, score: score}, s.m.Chords)
+		out = keepBest(out, chord{root: spelled, kind: k, score: score}, s.limit)
 	}
 	for c := range out {
 		out[c].invert(t, texture)
@@ -237,7 +233,7 @@ func (s *search) weigh(t *tally, list []candidate) float64 {
 		s.inside = append(s.inside, x)
 		most = max(most, x)
 	}
-	return worthwhile * most
+	return s.worthwhile * most
 }
 
 // keepBest inserts c into a list of the best chords, best first.
@@ -339,9 +335,9 @@ func (m *Model) respelling(t *tally, root int, k *kind) float64 {
 // boundary is the score of a chord change at slice i into a segment of that many beats.
 func (m *Model) boundary(v *view, i int, beats float64) float64 {
 	l, k := m.lay, int(v.Slices[i].Metric)
-	s := m.W[l.change.i(k, durationClass(beats), v.texture[i])] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
+	s := m.W[l.change.i(k, durationClass(beats), v.pace[i])] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
 	if v.bassMoves[i] {
-		s += m.W[l.bassMoves.i(k, v.texture[i], 0)]
+		s += m.W[l.bassMoves.i(k, v.pace[i], 0)]
 	}
 	return s
 }
@@ -367,6 +363,12 @@ func (m *Model) keyScore(v *view, i, key int) float64 {
 	}
 	if v.Signature {
 		s += w * m.W[l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0)]
+	}
+	if g := v.goal[i]; g.pc >= 0 && g.distance < distances {
+		s += w * m.W[l.goal.i(md, g.distance, mod12(g.pc-key))]
+	}
+	if o := v.origin[i]; o.pc >= 0 && o.distance < distances {
+		s += w * m.W[l.origin.i(md, o.distance, mod12(o.pc-key))]
 	}
 	return s + w*m.W[l.home.i(mode(v.homeKey), md, mod12(key-v.homeKey))]
 }
@@ -446,7 +448,7 @@ func (m *Model) follow(v *view, i, a, b int) float64 {
 
 // again is the score of a label struck anew at boundary i.
 func (m *Model) again(v *view, i int) float64 {
-	return m.W[m.lay.again.i(metricClass(v.Slices[i].Metric), v.texture[i], 0)]
+	return m.W[m.lay.again.i(metricClass(v.Slices[i].Metric), v.pace[i], 0)]
 }
 
 // turn is the score of a change of key at boundary i, labels apart.

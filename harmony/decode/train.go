@@ -37,7 +37,7 @@ type Margin struct {
 func NewTrainer(m *Model) *Trainer {
 	n := len(m.W)
 	return &Trainer{m: m, views: map[*Piece]*view{}, square: make([]float64, n), average: make([]float64, n), Rate: 0.2,
-		Margin: Margin{Key: 1, Root: 1, Quality: 0.7, Bass: 0.7, Label: 1, Cut: 0.3}}
+		Margin: Margin{Key: 1, Root: 1, Quality: 0.7, Bass: 1.6, Label: 1, Cut: 0.3}}
 }
 
 func (t *Trainer) view(p *Piece) *view {

@@ -15,7 +15,11 @@ type view struct {
 	attack    []int // class of the share of notes struck
 	fresh     []int // class of the share of pitch classes that are new
 	bassMoves []bool
-	texture   []int // 0 figured, 1 mixed, 2 where nearly all chords around are struck together
+	goal      []place // by slice: the end of its phrase
+	origin    []place // by slice: the start of its phrase
+	texture   []int   // 0 figured, 1 mixed, 2 where nearly all chords around are struck together
+	pace      []int   // the same, 3 where all are
+	change    []bool  // whether a chord may change there
 }
 
 // entry is the part of a slice one note fills.
@@ -77,6 +81,7 @@ func newView(p *Piece) *view {
 		v.attack[i], v.fresh[i] = v.boundaryClasses(i)
 	}
 	v.feelTexture()
+	v.findPhrases()
 	v.spell()
 	v.fitKeys()
 	if v.homeKey = v.guessHome(); p.HomeGiven {
@@ -213,7 +218,7 @@ const (
 )
 
 // feelTexture tells passages in block chords from figured ones, by the share of
-// onsets at which every sounding note is struck.
+// onsets at which every sounding note is struck, and so where chords may change.
 func (v *view) feelTexture() {
 	n := len(v.Slices)
 	full, onsets, beats := make([]int, n+1), make([]int, n+1), make([]float64, n+1)
@@ -222,10 +227,52 @@ func (v *view) feelTexture() {
 		onsets[i+1] = onsets[i] + b2i(v.Slices[i].Change)
 		full[i+1] = full[i] + b2i(v.Slices[i].Change && v.attack[i] == shares-1 && len(v.entries[i]) > 2)
 	}
-	v.texture = make([]int, n)
+	v.texture, v.pace, v.change = make([]int, n), make([]int, n), make([]bool, n)
 	for i := range v.Slices {
 		a, b := window(beats, i, 6)
 		share := float64(full[b]-full[a]) / float64(max(1, onsets[b]-onsets[a]))
 		v.texture[i] = b2i(share >= mixedShare) + b2i(share >= blockShare)
+		v.pace[i] = v.texture[i] + b2i(share == 1)
+		v.change[i] = v.Slices[i].Change && !(v.texture[i] == 0 && v.passing(i))
+	}
+}
+
+// passing tells whether slice i is struck by one note at a weak place, which in
+// figuration is not where chords change.
+func (v *view) passing(i int) bool {
+	struck := 0
+	for _, e := range v.entries[i] {
+		struck += b2i(e.onset > 0)
+	}
+	return struck == 1 && v.Slices[i].Metric >= QuarterBeat && !v.Slices[i].Phrase
+}
+
+// place is the bass of a moment, as seen from elsewhere.
+type place struct {
+	pc       int // -1 if nothing sounds there
+	distance int // class
+}
+
+// findPhrases notes for every slice the bass at both ends of its phrase.
+func (v *view) findPhrases() {
+	n := len(v.Slices)
+	v.goal, v.origin = make([]place, n), make([]place, n)
+	beats := 0.0
+	for i := range v.Slices {
+		if i == 0 || v.Slices[i].Phrase {
+			v.origin[i], beats = place{pc: v.low[i].pc}, 0
+		} else {
+			v.origin[i] = place{v.origin[i-1].pc, distanceClass(beats)}
+		}
+		beats += v.Slices[i].Beats
+	}
+	beats = 0
+	for i := n - 1; i >= 0; i-- {
+		if i == n-1 || v.Slices[i+1].Phrase {
+			v.goal[i], beats = place{pc: v.low[i].pc}, 0
+		} else {
+			v.goal[i] = place{v.goal[i+1].pc, distanceClass(beats)}
+		}
+		beats += v.Slices[i].Beats
 	}
 }

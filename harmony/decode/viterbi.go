@@ -14,8 +14,27 @@ type reading struct {
 	prev       int // index among the readings that end at start, -1 at the beginning
 }
 
+// breadth is how much a search tries. Scores are in the model's units.
+type breadth struct {
+	slices     int     // longest segment, in slices at which a chord may change
+	beam       int     // readings kept at each moment
+	limit      int     // chords kept for each segment
+	width      float64 // readings further behind the best at a moment are dropped
+	remote     float64 // so are ways into a key, and with the last of them the key
+	tooFar     float64 // after two segments in a row that far behind, no longer ones are tried
+	worthwhile float64 // share of the best chord's evidence that another must have to be tried
+}
+
+// Learning searches widely, so that every weight is tried against what it is to
+// tell apart; reading need not.
+var (
+	wide   = breadth{slices: 16, beam: 40, limit: 8, width: 4.5, remote: math.Inf(1), tooFar: math.Inf(1)}
+	narrow = breadth{slices: 16, beam: 20, limit: 4, width: 4, remote: 5, tooFar: 4, worthwhile: 0.6}
+)
+
 // search is one run of the decoder.
 type search struct {
+	breadth
 	m      *Model
 	v      *view
 	price  *price
@@ -60,6 +79,7 @@ func (m *Model) Decode(p *Piece) []Segment {
 	}
 	s := newSearch(m, newView(p), 0, len(p.Slices), nil)
 	path := s.run(0, len(p.Slices))
+	s.limit = wide.limit // no rival is to be overlooked
 	for n, d := range s.doubts(path) {
 		path[n].Doubt = d
 	}
@@ -77,7 +97,7 @@ func (m *Model) run(v *view, from, to int, cost *price) []Segment {
 func (s *search) run(from, to int) []Segment {
 	s.begin(from)
 	for j := from + 1; j <= to; j++ {
-		if j < to && !s.v.Slices[j].Change {
+		if j < to && !s.v.change[j] {
 			continue
 		}
 		s.close(j)
@@ -93,6 +113,10 @@ func newSearch(m *Model, v *view, from, to int, cost *price) *search {
 	states := 24 * len(m.Labels)
 	s := &search{m: m, v: v, price: cost, kinds: m.kinds(), keys: make([][24]float64, n+1), reach: make([][]int, n+1),
 		ends: make([][]reading, n+1), doors: make([]*doors, n+1), best: make([]reading, states), seen: make([]int, states)}
+	s.breadth = narrow
+	if cost != nil {
+		s.breadth = wide
+	}
 	m.weighForeign(v, from, to)
 	for i := from; i < to; i++ {
 		s.reach[i] = v.keysInReach(i)
@@ -173,25 +197,18 @@ func (s *search) bounds() {
 	}
 }
 
-// Segments this far behind the best reading are taken as far too long; after
-// so many of them in a row, no longer ones are tried.
-const (
-	tooFar  = 5
-	tooLong = 2
-)
-
 // close scores the segments that end at boundary j, shortest first, and keeps
 // the best readings.
 func (s *search) close(j int) {
 	t := tally{low: lowest{pc: -1}, first: -1}
 	s.found, s.top = s.found[:0], math.Inf(-1)
 	behind := 0
-	for i := j - 1; i >= s.open[0] && behind < tooLong; i-- {
+	for i := j - 1; i >= s.open[0] && behind < 2; i-- {
 		t.extend(s.m, s.v, i, i == j-1)
 		if s.doors[i] == nil {
 			continue
 		}
-		if best := s.segment(i, j, &t); best < s.top-tooFar {
+		if best := s.segment(i, j, &t); best < s.top-s.tooFar {
 			behind++
 		} else {
 			behind = 0
@@ -206,7 +223,7 @@ func (s *search) segment(i, j int, t *tally) float64 {
 	m, d := s.m, s.doors[i]
 	tones := t.ground(&d.held)
 	common := m.boundary(s.v, i, t.beats) + t.inner
-	least := s.top - m.Width - common
+	least := s.top - s.width - common
 	if s.price != nil {
 		common += s.price.cut(i)
 		least = math.Inf(-1)
@@ -289,9 +306,9 @@ func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float
 
 // prune keeps the best readings of those just closed, best first.
 func (s *search) prune(j int) []reading {
-	out := make([]reading, 0, s.m.Beam)
+	out := make([]reading, 0, s.beam)
 	for _, st := range s.found {
-		if s.best[st].score >= s.top-s.m.Width && !math.IsInf(s.best[st].score, -1) {
+		if s.best[st].score >= s.top-s.width && !math.IsInf(s.best[st].score, -1) {
 			out = append(out, s.best[st])
 		}
 	}
@@ -301,8 +318,8 @@ func (s *search) prune(j int) []reading {
 		}
 		return cmp.Compare(s.m.state(a.key, a.label), s.m.state(b.key, b.label))
 	})
-	if len(out) > s.m.Beam {
-		out = append([]reading(nil), out[:s.m.Beam]...)
+	if len(out) > s.beam {
+		out = append([]reading(nil), out[:s.beam]...)
 	}
 	return out
 }

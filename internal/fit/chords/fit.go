@@ -5,14 +5,35 @@ import (
 	"math/rand"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"hairpin/harmony"
 	"hairpin/harmony/decode"
 )
 
-// fit learns the weights from the pieces' examples, in an order fixed by the seed.
+// fit learns the weights from the pieces' examples several times over, each
+// time in another order, and returns their mean.
 func fit(pieces []*piece, labels []decode.Label, s settings, what string) *decode.Model {
+	learnt := make([][]float64, s.orders)
+	var wait sync.WaitGroup
+	for n := range learnt {
+		wait.Go(func() {
+			learnt[n] = learn(pieces, labels, s, s.seed+int64(n), fmt.Sprintf("%s, order %d", what, n+1))
+		})
+	}
+	wait.Wait()
+	mean := make([]float64, len(learnt[0]))
+	for _, w := range learnt {
+		for i, x := range w {
+			mean[i] += x / float64(len(learnt))
+		}
+	}
+	return decode.NewModel(labels, mean)
+}
+
+// learn learns the weights once, in an order fixed by the seed.
+func learn(pieces []*piece, labels []decode.Label, s settings, seed int64, what string) []float64 {
 	m := decode.NewModel(labels, nil)
 	m.Seed()
 	t := decode.NewTrainer(m)
@@ -21,7 +42,7 @@ func fit(pieces []*piece, labels []decode.Label, s settings, what string) *decod
 	for _, p := range pieces {
 		all = append(all, p.examples...)
 	}
-	r := rand.New(rand.NewSource(s.seed))
+	r := rand.New(rand.NewSource(seed))
 	for e := 0; e < s.epochs; e++ {
 		start := time.Now()
 		r.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
@@ -31,7 +52,7 @@ func fit(pieces []*piece, labels []decode.Label, s settings, what string) *decod
 		}
 		fmt.Fprintf(os.Stderr, "%s, pass %d: %.3f of slices right while learning, %.0f s\n", what, e+1, sum/float64(len(all)), time.Since(start).Seconds())
 	}
-	return decode.NewModel(labels, t.Average())
+	return t.Average()
 }
 
 // outcome is how a model's readings fared against the experts'.

@@ -13,7 +13,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"sync"
 
 	"hairpin/harmony"
 	"hairpin/harmony/decode"
@@ -25,7 +24,7 @@ type settings struct {
 	rate, decay        float64
 	only               string
 	seed               int64
-	workers            int
+	orders             int
 	test               int
 	use                string
 }
@@ -42,8 +41,8 @@ func main() {
 	flag.Float64Var(&s.rate, "rate", 0.2, "step size")
 	flag.Float64Var(&s.decay, "decay", 0, "pull toward zero")
 	flag.StringVar(&s.only, "only", "", "use only this genre")
-	flag.Int64Var(&s.seed, "seed", 1, "order of the examples")
-	flag.IntVar(&s.workers, "workers", 2, "folds fitted at once")
+	flag.Int64Var(&s.seed, "seed", 1, "first order of the examples")
+	flag.IntVar(&s.orders, "orders", 2, "orders of the examples the weights are the mean of, each fitted on its own core")
 	flag.StringVar(&s.use, "use", "", "fit nothing: predict with this model")
 	flag.Parse()
 	if err := run(s); err != nil {
@@ -99,31 +98,22 @@ func crossValidate(pieces []*piece, labels []decode.Label, s settings) (outcome,
 		return outcome{}, err
 	}
 	done := make([]outcome, s.folds)
-	var wait sync.WaitGroup
-	slots := make(chan bool, s.workers)
 	errs := make([]error, s.folds)
 	for k := 0; k < s.folds; k++ {
 		if s.test >= 0 && k != s.test {
 			continue
 		}
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			slots <- true
-			defer func() { <-slots }()
-			var learn, test []*piece
-			for i, p := range pieces {
-				if fold[i] == k {
-					test = append(test, p)
-				} else {
-					learn = append(learn, p)
-				}
+		var learn, test []*piece
+		for i, p := range pieces {
+			if fold[i] == k {
+				test = append(test, p)
+			} else {
+				learn = append(learn, p)
 			}
-			m := fit(learn, labels, s, fmt.Sprint("fold ", k))
-			done[k], errs[k] = predict(m, test, s.predict)
-		}()
+		}
+		m := fit(learn, labels, s, fmt.Sprint("fold ", k))
+		done[k], errs[k] = predict(m, test, s.predict)
 	}
-	wait.Wait()
 	var all outcome
 	for _, d := range done {
 		all.judged = append(all.judged, d.judged...)

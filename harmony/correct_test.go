@@ -179,7 +179,7 @@ func ExampleReadCorrections() {
 // tension of the moment and of its neighbours, the cadence, the phrase that ends with
 // it, the local keys, the home key.
 func TestCorrectionsAreFollowed(t *testing.T) {
-	s := setOut(t, Key{}, "I V6 I IV I6 ii6 V7 I")
+	s := setOut(t, Key{}, "I V6 I IV I6 ii6 V7 I", textbook)
 	heard, err := Analyse(s, Options{})
 	if err != nil {
 		t.Fatal(err)

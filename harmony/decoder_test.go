@@ -35,11 +35,17 @@ var progressions = []struct {
 	{"its third inversion", "I vii°42 V7 I", "i vii°42 V7 i", ""},
 	{"diminished seventh of the dominant", "I IV vii°7/V V V7 I", "i iv vii°7/V V V7 i", ""},
 	{"diminished seventh of the fourth degree", "", "i V6 vii°7/iv iv V7 i", ""},
+	{"diminished seventh of the second degree", "I vi vii°7/ii ii V7 I", "", ""},
+	{"its first inversion", "I V6 I vii°65/ii ii6 V7 I", "", ""},
+	{"diminished seventh of the third degree", "I V7 I vii°7/iii iii IV V7 I", "", ""},
+	{"diminished seventh of the sixth degree", "I IV I6 vii°7/vi vi ii6 V7 I", "", ""},
+	{"borrowed six-four over a held tonic", "I iv64 I V7 I", "", ""},
+	{"applied dominants", "I V7/ii ii V7 I", "i V7/V V V7 i", ""},
 }
 
 // setOut writes numerals of two quarters, the last of four: the bass, the tones
-// above it in close position, and a tone doubled on top.
-func setOut(t *testing.T, k Key, romans string) *score.Score {
+// above it in close position, and on top a tone doubled.
+func setOut(t *testing.T, k Key, romans string, top func(Numeral, Key) score.Class) *score.Score {
 	t.Helper()
 	s := &score.Score{Division: 4, Parts: []score.Part{{ID: "P1", Name: "Choir", Staves: 2}}, Keys: []score.KeyMark{{Fifths: k.Fifths()}}}
 	list := strings.Fields(romans)
@@ -74,9 +80,12 @@ func setOut(t *testing.T, k Key, romans string) *score.Score {
 	return s
 }
 
-// top is the tone doubled on top: the root of the tonic and the preparations, the
-// third of all others, as textbooks double the third of the sixth degree after a dominant.
-func top(n Numeral, k Key) score.Class {
+// root doubles the root of every chord.
+func root(n Numeral, k Key) score.Class { return n.Tones(k)[0] }
+
+// textbook doubles the root of the tonic and the preparations, the third of all
+// others, as textbooks double the third of the sixth degree after a dominant.
+func textbook(n Numeral, k Key) score.Class {
 	tones := n.Tones(k)
 	if n.Target == 0 && !n.Quality.AugmentedSixth() && n.Degree != 5 && n.Degree != 6 && n.Degree != 7 {
 		return tones[0]
@@ -100,7 +109,7 @@ func TestDecoderReadsFormulas(t *testing.T) {
 			if want == "" {
 				continue
 			}
-			s := setOut(t, k, want)
+			s := setOut(t, k, want, textbook)
 			a, err := Analyse(s, Options{})
 			if err != nil {
 				t.Fatal(err)
@@ -111,6 +120,12 @@ func TestDecoderReadsFormulas(t *testing.T) {
 			}
 			if n := len(a.Cadences); f.last != "" && (n == 0 || a.Cadences[n-1].Kind != f.last) {
 				t.Errorf("%s in %s: cadences %+v, want %s at the end", f.name, k.Name(), a.Cadences, f.last)
+			}
+			if a, err = Analyse(setOut(t, k, want, root), Options{}); err != nil {
+				t.Fatal(err)
+			}
+			if romans, keys := a.numerals(); romans != want || keys != k.String() {
+				t.Errorf("%s in %s with roots on top: read %s in %s, want %s", f.name, k.Name(), romans, keys, want)
 			}
 		}
 	}

@@ -22,7 +22,7 @@ func TestPicardyThirdStaysMinor(t *testing.T) {
 				continue
 			}
 			for _, signs := range []bool{true, false} {
-				a, err := Analyse(setOut(t, k, romans), Options{IgnoreSigns: !signs})
+				a, err := Analyse(setOut(t, k, romans, textbook), Options{IgnoreSigns: !signs})
 				if err != nil {
 					t.Fatal(err)
 				}

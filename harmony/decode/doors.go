@@ -199,3 +199,40 @@ func (s *search) way(d *doors, w *way, label int) (score float64, prev int) {
 	d.score[st], d.prev[st] = score, int32(prev)
 	return score, prev
 }
+
+// alone is what a key costs that holds nothing but the last chord of the piece
+// and comes from no dominant: such a chord does not establish a key, however
+// final it sounds.
+const alone = 8
+
+// stranded tells whether the last chord, in key last, would stand alone in it
+// after a chord of another key.
+func (m *Model) stranded(key, label, last int) bool {
+	l := &m.Labels[label]
+	switch mod12(key + pc(l.Root) - last) {
+	case 7:
+		return false // it comes from its fifth degree
+	case 11:
+		return key != last && pc(l.Tones[2]) != 6 // or from its leading tone, diminished
+	}
+	return key != last
+}
+
+// last is the best way into the last chord of the piece, which starts at boundary i.
+func (s *search) last(i int, d *doors, w *way, label int) (score float64, prev int) {
+	score, prev = s.way(d, w, label)
+	if prev < 0 || !s.m.stranded(s.ends[i][prev].key, s.ends[i][prev].label, w.key) {
+		return score, prev
+	}
+	score -= alone
+	for p := range s.ends[i] {
+		r := &s.ends[i][p]
+		if r.key != w.key {
+			continue
+		}
+		if x := r.score + s.m.follow(s.v, i, r.label, label) + w.bass; x > score {
+			score, prev = x, p
+		}
+	}
+	return score, prev
+}

@@ -115,6 +115,9 @@ func (m *Model) link(v *view, a, b Segment) float64 {
 		return x + m.follow(v, b.Start, a.Label, b.Label)
 	}
 	x += m.turn(v, b.Start, a.Key, b.Key)
+	if b.End == len(v.Slices) && m.stranded(a.Key, a.Label, b.Key) {
+		x -= alone
+	}
 	if heard := m.bestPivot(v, a, b); heard >= 0 {
 		return x + m.W[m.lay.pivot.i(heard, 0, 0)] + m.follow(v, b.Start, heard, b.Label)
 	}

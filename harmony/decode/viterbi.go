@@ -258,6 +258,9 @@ func (s *search) hear(i, j int, ch *chord, w *way, common, least float64) float6
 			continue
 		}
 		in, prev := s.way(d, w, l)
+		if j == len(s.v.Slices) && s.price == nil {
+			in, prev = s.last(i, d, w, l)
+		}
 		if own+in+s.turned[l] < least {
 			continue
 		}

@@ -120,12 +120,14 @@ func vocabulary(pieces []*piece, min int) []decode.Label {
 			if forms[n] == nil {
 				forms[n] = map[string]int{}
 			}
-			forms[n][plain(r, n)]++
+			if f, ok := spelt(plain(r, n), r); ok {
+				forms[n][f]++
+			}
 		}
 	}
 	var names []name
 	for n, c := range count {
-		if c >= min && n.quality != "other" {
+		if c >= min && n.quality != "other" && len(forms[n]) > 0 {
 			names = append(names, n)
 		}
 	}
@@ -211,6 +213,27 @@ func plain(r row, n name) string {
 		return head + "/" + target
 	}
 	return head
+}
+
+// spelt gives a numeral the signs before its degrees that put it on the
+// analyst's root: analysts differ in which degrees of a minor key have one.
+func spelt(text string, r row) (string, bool) {
+	k, ok := harmony.ParseKey(r.key)
+	if !ok {
+		return "", false
+	}
+	head, target, applied := strings.Cut(text, "/")
+	bare := strings.TrimLeft(text, "b#")
+	forms := []string{text, bare}
+	if applied {
+		forms = append(forms, head+"/#"+target, head+"/b"+target)
+	}
+	for _, f := range append(forms, "#"+bare, "b"+bare) {
+		if n, ok := harmony.ParseNumeral(f, k); ok && n.Root(k).PC() == r.root {
+			return f, true
+		}
+	}
+	return "", false
 }
 
 // withQuality adds the sign of the quality to a bare numeral.

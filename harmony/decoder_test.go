@@ -41,6 +41,7 @@ var progressions = []struct {
 	{"diminished seventh of the sixth degree", "I IV I6 vii°7/vi vi ii6 V7 I", "", ""},
 	{"borrowed six-four over a held tonic", "I iv64 I V7 I", "", ""},
 	{"applied dominants", "I V7/ii ii V7 I", "i V7/V V V7 i", ""},
+	{"no keys of their own", "I V65/vi vi ii6 V7 I", "i V7/III III iv V7 i", ""},
 }
 
 // setOut writes numerals of two quarters, the last of four: the bass, the tones

@@ -19,10 +19,7 @@ type Doubt struct {
 // doubts weighs every segment of a path against its rivals.
 func (s *search) doubts(path []Segment) []Doubt {
 	out := make([]Doubt, len(path))
-	k := keyHearing{s: s, path: path, heard: make([][24]elsewhere, len(path)), links: make([]float64, len(path))}
-	for n := 1; n < len(path); n++ {
-		k.links[n] = s.m.link(s.v, path[n-1], path[n])
-	}
+	k := s.keyHearing(path)
 	for n := range path {
 		out[n] = s.doubt(path, n)
 		out[n].KeyMargin = k.margin(n)
@@ -131,6 +128,39 @@ type keyHearing struct {
 	path  []Segment
 	heard [][24]elsewhere // by segment and key
 	links []float64       // of each segment of the path with the one before it
+}
+
+func (s *search) keyHearing(path []Segment) *keyHearing {
+	h := &keyHearing{s: s, path: path, heard: make([][24]elsewhere, len(path)), links: make([]float64, len(path))}
+	for n := 1; n < len(path); n++ {
+		h.links[n] = s.m.link(s.v, path[n-1], path[n])
+	}
+	return h
+}
+
+// passingKey is how many chords a key must hold more than to be one: analysts
+// are of two minds about shorter ones, and a player hears them from the key around.
+const passingKey = 2
+
+// tonicise hears the chords of a key that passes by in the key around them, if
+// they have names there: a dominant and its tonic are no modulation.
+func (s *search) tonicise(path []Segment) {
+	h := s.keyHearing(path)
+	for a, b := 0, 0; a < len(path); a = b {
+		for b = a + 1; b < len(path) && path[b].Key == path[a].Key; b++ {
+		}
+		if a == 0 || b == len(path) || b-a > passingKey || path[a-1].Key != path[b].Key || path[a].Key == path[b].Key {
+			continue
+		}
+		key := path[b].Key
+		if _, ok := h.transpose(a, b, key); !ok {
+			continue
+		}
+		for n := a; n < b; n++ {
+			g := &path[n]
+			g.Key, g.Label, g.Tonic = key, h.as(n, key).Label, int(s.v.tonics[g.Start][key])
+		}
+	}
 }
 
 // elsewhere is a segment as heard in another key.

@@ -79,6 +79,7 @@ func (m *Model) Decode(p *Piece) []Segment {
 	}
 	s := newSearch(m, newView(p), 0, len(p.Slices), nil)
 	path := s.run(0, len(p.Slices))
+	s.tonicise(path)
 	s.limit = wide.limit // no rival is to be overlooked
 	for n, d := range s.doubts(path) {
 		path[n].Doubt = d

@@ -326,11 +326,17 @@ func (b *scoreWriter) slurEnds(part int) map[int][]slurEnd {
 			spans = append(spans, numbered{l.Span, i})
 		}
 	}
+	starting, ending := map[score.Tick][]int{}, map[score.Tick][]int{}
+	for i, n := range b.s.Notes {
+		if n.Part == part && !n.Grace {
+			starting[n.Onset] = append(starting[n.Onset], i)
+			ending[n.End()] = append(ending[n.End()], i)
+		}
+	}
 	ends := map[int][]slurEnd{}
 	for i, n := range numbers(spans, 16) {
 		l := b.s.Slurs[spans[i].index]
-		first := b.noteOf(l, func(n score.Note) bool { return n.Onset == l.Start })
-		last := b.noteOf(l, func(n score.Note) bool { return n.End() == l.End })
+		first, last := b.noteOf(l, starting[l.Start]), b.noteOf(l, ending[l.End])
 		if first >= 0 && last >= 0 && first != last {
 			ends[first] = append(ends[first], slurEnd{true, n})
 			ends[last] = append(ends[last], slurEnd{false, n})
@@ -339,14 +345,11 @@ func (b *scoreWriter) slurEnds(part int) map[int][]slurEnd {
 	return ends
 }
 
-// noteOf is the index of the slur's note, in its own voice if it has one there.
-func (b *scoreWriter) noteOf(l score.Slur, fits func(score.Note) bool) int {
+// noteOf is which of the notes is the slur's: one in its own voice if there is one, -1 if there is none.
+func (b *scoreWriter) noteOf(l score.Slur, notes []int) int {
 	best, rank := -1, -1
-	for i, n := range b.s.Notes {
-		if n.Part != l.Part || n.Grace || !fits(n) {
-			continue
-		}
-		r := 0
+	for _, i := range notes {
+		n, r := b.s.Notes[i], 0
 		if n.Staff == l.Staff {
 			r++
 		}

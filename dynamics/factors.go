@@ -59,6 +59,7 @@ var readings = [...]reading{
 	{ByPage, "printed", among, beatLong, 0.67},
 	{ByPage, "printed", among, 0.67, 1},
 	{ByPage, "printed", among, 2, 4},
+	{ByPage, "fresh", here, 0, 0},
 	{ByPage, "over pp", here, 0, 0},
 	{ByPage, "over mf", here, 0, 0},
 

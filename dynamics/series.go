@@ -202,9 +202,33 @@ func (o *observed) printed(p *Page) {
 	for i := range level {
 		level[i] = p.Whole.At(o.at[i])
 	}
+	o.fresh(p)
 	for _, a := range p.Accents {
 		i := o.cell(a.At)
 		acc[i] = max(acc[i], a.Size)
+	}
+}
+
+// A new mark moves players away from a middling level at once; the longer ago it
+// was printed, the less. A third of that is left after marksFade measures; chosen
+// on the performances.
+const (
+	middling  = 4.5 // between mp and mf
+	marksFade = 4
+)
+
+// fresh is how far the page is from a middling level, as long as its mark is new.
+func (o *observed) fresh(p *Page) {
+	level, fresh, bar := o.series("printed"), o.series("fresh"), o.bar()
+	z := 0
+	for i := range level {
+		for z+1 < len(p.Zones) && p.Zones[z+1].Start <= o.at[i] {
+			z++
+		}
+		if z < len(p.Zones) {
+			since := o.s.Quarters(o.at[i]-p.Zones[z].Start) / bar
+			fresh[i] = (level[i] - middling) * math.Exp(-since/marksFade)
+		}
 	}
 }
 

@@ -19,7 +19,8 @@ import (
 // at a bar line where a staff's notes leave them for long. Ornaments, tremolos and slurs from grace notes are left
 // out, because score does not keep what they need. To add to a document that was read, use [File.Apply].
 //
-// The score must have measures, and every note a part, a staff and a positive
+// The score must have measures and divisions that, with note values down to the 128th, are no
+// more than [DefaultLimits] lets be read again, and every note a part, a staff and a positive
 // duration unless it is a grace note.
 func Write(w io.Writer, s *score.Score) error {
 	b, err := newScoreWriter(s)
@@ -55,6 +56,9 @@ func newScoreWriter(s *score.Score) (*scoreWriter, error) {
 	}
 	const grid = 96
 	factor := score.Tick(grid / gcd(grid, int64(s.Division)))
+	if most := DefaultLimits().Divisions; int64(s.Division) > most/int64(factor) { // it could not be read again
+		return nil, fmt.Errorf("a quarter note of %d divisions is too fine to be written: with note values down to the 128th it needs more than %d; quantise the score first", s.Division, most)
+	}
 	return &scoreWriter{s: s, factor: factor, rhythm: rhythm{quarter: s.Division * factor}}, nil
 }
 

@@ -42,9 +42,9 @@ func TestFactsMatchScore(t *testing.T) {
 		m.W[i] = r.NormFloat64()
 	}
 	for trial := 0; trial < 50; trial++ {
-		v := newView(randomPiece(r, 3+r.Intn(20)))
+		w, v := m.gather(), newView(randomPiece(r, 3+r.Intn(20)))
 		n := len(v.Slices)
-		s := newSearch(m, v, 0, n, nil)
+		s := newSearch(w, v, 0, n, nil)
 		s.begin(0)
 		for j := 1; j <= n; j++ {
 			if j < n && !v.change[j] {
@@ -59,7 +59,7 @@ func TestFactsMatchScore(t *testing.T) {
 		}
 		sum := 0.0
 		path := s.trace(n)
-		m.facts(v, path, func(f int, x float64) { sum += m.W[f] * x })
+		w.facts(v, path, func(f int, x float64) { sum += m.W[f] * x })
 		if k := len(path); k > 1 && m.stranded(path[k-2].Key, path[k-2].Label, path[k-1].Key) {
 			sum -= alone
 		}

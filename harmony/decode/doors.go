@@ -6,25 +6,30 @@ import "math"
 type doors struct {
 	keys  []way
 	label []float64   // what each label adds where it starts here
+	own   []float64   // the same, where it is not as everywhere
 	held  [12]float64 // what tones held over from before add if they are out of the chord
 	again float64     // what the same label once more adds
-	score []float64   // by state, as far as asked for
-	prev  []int32     // likewise; unknown where nobody asked
 }
 
 // way is how a key is entered at a boundary.
 type way struct {
 	key   int
-	tonic int       // as spelled there
-	led   []leading // through a label of the key itself
-	best  float64   // best reading that may end in another key at once
-	prev  int       // that reading, -1 if there is none
-	bass  float64   // what the bass's step adds
-	bound float64   // the most that any label of the key can have
-	run   float64   // what the slices of the segment being tried say for the key
+	tonic int        // as spelled there
+	led   []leading  // through a label of the key itself
+	in    []entrance // by label of the mode
+	best  float64    // best reading that may end in another key at once
+	prev  int        // that reading, -1 if there is none
+	bass  float64    // what the bass's step adds
+	bound float64    // the most that any label of the key can have
+	run   float64    // what the slices of the segment being tried say for the key
 }
 
-// unknown marks a state whose best way in nobody has asked for.
+// entrance is the best way into a label, and the reading it comes from.
+type entrance struct {
+	score float64
+	prev  int32 // -1 if there is none, unknown as long as nobody has asked
+}
+
 const unknown = -2
 
 // newDoors takes doors that lead nowhere so far.
@@ -33,7 +38,7 @@ func (s *search) newDoors() *doors {
 	if n := len(s.spare); n > 0 {
 		d, s.spare = s.spare[n-1], s.spare[:n-1]
 	} else {
-		d = &doors{score: make([]float64, len(s.best)), prev: make([]int32, len(s.best))}
+		d = new(doors)
 	}
 	d.keys = d.keys[:0]
 	return d
@@ -42,11 +47,11 @@ func (s *search) newDoors() *doors {
 // begin allows every label at the start.
 func (s *search) begin(from int) {
 	d := s.newDoors()
-	for _, k := range s.reach[from] {
-		s.next(d).key = k
-	}
-	for i := range d.score {
-		d.score[i], d.prev[i] = 0, -1
+	for keys := s.reach[from]; keys != 0; {
+		w := s.next(d, keys.next())
+		for l := range w.in {
+			w.in[l].prev = -1
+		}
 	}
 	s.admit(from, d)
 }
@@ -55,42 +60,42 @@ func (s *search) begin(from int) {
 func (s *search) enter(j int) {
 	d := s.newDoors()
 	d.again = s.m.again(s.v, j)
-	for _, k := range s.reach[j] {
-		w := s.next(d)
-		w.key = k
+	for keys := s.reach[j]; keys != 0; {
+		k := keys.next()
+		w := s.next(d, k)
 		if !s.lead(j, w, d.again) {
 			d.keys = d.keys[:len(d.keys)-1]
 			continue
 		}
 		w.bass = s.m.bassStep(s.v, j, k)
 		w.bound += w.bass
-		from, to := s.m.span(k)
-		for st := s.m.state(k, from); st < s.m.state(k, to); st++ {
-			d.prev[st] = unknown
-		}
 	}
 	s.admit(j, d)
 }
 
-// next adds an empty way, in the room of an earlier one if there is any.
-func (s *search) next(d *doors) *way {
+// next adds an empty way into a key, in the room of an earlier one if there is any.
+func (s *search) next(d *doors, key int) *way {
 	n := len(d.keys)
 	if n < cap(d.keys) {
 		d.keys = d.keys[:n+1]
 	} else {
 		d.keys = append(d.keys, way{})
 	}
-	d.keys[n] = way{led: d.keys[n].led[:0], prev: -1}
-	return &d.keys[n]
+	w := &d.keys[n]
+	from, to := s.m.span(key)
+	*w = way{key: key, led: w.led[:0], in: append(w.in[:0], s.unasked[:to-from]...), prev: -1}
+	return w
 }
 
 // admit opens the doors of a boundary.
 func (s *search) admit(j int, d *doors) {
-	d.label = append(d.label[:0], s.starts[metricClass(s.v.Slices[j].Metric)]...)
+	d.label = s.starts[metricClass(s.v.Slices[j].Metric)]
 	if j == 0 || s.v.Slices[j].Phrase {
-		for l := range d.label {
-			d.label[l] = s.m.startScore(s.v, j, l)
+		d.own = d.own[:0]
+		for l := range s.m.Labels {
+			d.own = append(d.own, s.m.startScore(s.v, j, l))
 		}
+		d.label = d.own
 	}
 	for n := range d.keys {
 		d.keys[n].tonic = int(s.v.tonics[j][d.keys[n].key])
@@ -125,20 +130,21 @@ func (s *search) lead(j int, w *way, again float64) bool {
 	here := m.turnHere(s.v, j)
 	for p := range s.ends[j] {
 		r := &s.ends[j][p]
-		if r.key == w.key {
-			w.through(r.label, r.score, p)
+		key, label := int(r.key), int(r.label)
+		if key == w.key {
+			w.through(label, r.score, p)
 			continue
 		}
-		turn := s.turns[r.key][w.key] + here
-		if x := r.score + m.W[m.lay.exit.i(r.label, 0, 0)] + turn; x > w.best {
+		turn := s.turns[key][w.key] + here
+		if x := r.score + m.W[m.lay.exit.i(label, 0, 0)] + turn; x > w.best {
 			w.best, w.prev = x, p
 		}
 		if p >= pivotReadings {
 			continue
 		}
-		root := int(s.v.tonics[r.start][r.key]) + m.Labels[r.label].Root
-		for _, l := range m.labelsAt(w.key, int(s.v.tonics[j][w.key]), root, m.Labels[r.label].Quality) {
-			if m.Labels[l].Cadence == m.Labels[r.label].Cadence {
+		root := int(s.v.tonics[r.start][key]) + m.Labels[label].Root
+		for _, l := range m.labelsAt(w.key, int(s.v.tonics[j][w.key]), root, m.Labels[label].Quality) {
+			if m.Labels[l].Cadence == m.Labels[label].Cadence {
 				w.through(l, r.score+turn+m.W[m.lay.pivot.i(l, 0, 0)], p)
 			}
 		}
@@ -174,11 +180,11 @@ func (w *way) through(label int, score float64, prev int) {
 
 // way is the best way into a label of a key, and the reading it comes from.
 func (s *search) way(d *doors, w *way, label int) (score float64, prev int) {
-	st := s.m.state(w.key, label)
-	if d.prev[st] != unknown {
-		return d.score[st], int(d.prev[st])
-	}
 	from, to := s.m.span(w.key)
+	in := &w.in[label-from]
+	if in.prev != unknown {
+		return in.score, int(in.prev)
+	}
 	steps := s.steps[mode(w.key)][(label-from)*(to-from) : (label-from+1)*(to-from)]
 	score, prev = math.Inf(-1), -1
 	for _, l := range w.led {
@@ -196,7 +202,7 @@ func (s *search) way(d *doors, w *way, label int) (score float64, prev int) {
 		}
 	}
 	score += w.bass
-	d.score[st], d.prev[st] = score, int32(prev)
+	*in = entrance{score, int32(prev)}
 	return score, prev
 }
 
@@ -221,16 +227,16 @@ func (m *Model) stranded(key, label, last int) bool {
 // last is the best way into the last chord of the piece, which starts at boundary i.
 func (s *search) last(i int, d *doors, w *way, label int) (score float64, prev int) {
 	score, prev = s.way(d, w, label)
-	if prev < 0 || !s.m.stranded(s.ends[i][prev].key, s.ends[i][prev].label, w.key) {
+	if prev < 0 || !s.m.stranded(int(s.ends[i][prev].key), int(s.ends[i][prev].label), w.key) {
 		return score, prev
 	}
 	score -= alone
 	for p := range s.ends[i] {
 		r := &s.ends[i][p]
-		if r.key != w.key {
+		if int(r.key) != w.key {
 			continue
 		}
-		if x := r.score + s.m.follow(s.v, i, r.label, label) + w.bass; x > score {
+		if x := r.score + s.follow(s.v, i, int(r.label), label) + w.bass; x > score {
 			score, prev = x, p
 		}
 	}

@@ -92,10 +92,10 @@ func (s *search) inPlace(path []Segment, n, key, label int, ch *chord) float64 {
 	x := ch.score + bonus + s.inKey(g, key, label)
 	h := Segment{Start: g.Start, End: g.End, Key: key, Label: label}
 	if n > 0 {
-		x += s.m.link(s.v, path[n-1], h)
+		x += s.link(s.v, path[n-1], h)
 	}
 	if n+1 < len(path) {
-		x += s.m.link(s.v, h, path[n+1])
+		x += s.link(s.v, h, path[n+1])
 	}
 	return x
 }
@@ -106,17 +106,18 @@ func (s *search) inKey(g Segment, key, label int) float64 {
 }
 
 // link is the score of one segment after another.
-func (m *Model) link(v *view, a, b Segment) float64 {
+func (t *tables) link(v *view, a, b Segment) float64 {
+	m := t.m
 	x := m.bassStep(v, b.Start, b.Key)
 	if a.Key == b.Key {
-		return x + m.follow(v, b.Start, a.Label, b.Label)
+		return x + t.follow(v, b.Start, a.Label, b.Label)
 	}
-	x += m.turn(v, b.Start, a.Key, b.Key)
+	x += t.turns[a.Key][b.Key] + m.turnHere(v, b.Start)
 	if b.End == len(v.Slices) && m.stranded(a.Key, a.Label, b.Key) {
 		x -= alone
 	}
-	if heard := m.bestPivot(v, a, b); heard >= 0 {
-		return x + m.W[m.lay.pivot.i(heard, 0, 0)] + m.follow(v, b.Start, heard, b.Label)
+	if heard := t.bestPivot(v, a, b); heard >= 0 {
+		return x + m.W[m.lay.pivot.i(heard, 0, 0)] + t.follow(v, b.Start, heard, b.Label)
 	}
 	return x + m.W[m.lay.exit.i(a.Label, 0, 0)] + m.W[m.lay.entry.i(b.Label, 0, 0)]
 }
@@ -133,7 +134,7 @@ type keyHearing struct {
 func (s *search) keyHearing(path []Segment) *keyHearing {
 	h := &keyHearing{s: s, path: path, heard: make([][24]elsewhere, len(path)), links: make([]float64, len(path))}
 	for n := 1; n < len(path); n++ {
-		h.links[n] = s.m.link(s.v, path[n-1], path[n])
+		h.links[n] = s.link(s.v, path[n-1], path[n])
 	}
 	return h
 }
@@ -176,7 +177,8 @@ type elsewhere struct {
 // other key in reach, and returns how far the best of these readings lies behind.
 func (h *keyHearing) margin(n int) float64 {
 	margin := 20.0
-	for _, k := range h.s.reach[h.path[n].Start] {
+	for keys := h.s.reach[h.path[n].Start]; keys != 0; {
+		k := keys.next()
 		if k == h.path[n].Key {
 			continue
 		}
@@ -217,7 +219,7 @@ func (h *keyHearing) as(n, key int) Segment {
 // transpose is what it costs to hear segments [a, b) in another key; false if
 // one of the chords has no name there.
 func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
-	m, v := h.s.m, h.s.v
+	s, v := h.s, h.s.v
 	for n := a; n < b; n++ {
 		e := h.in(n, key)
 		if e.label < 0 {
@@ -227,16 +229,16 @@ func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
 		switch {
 		case n == 0:
 		case n == a:
-			loss += h.links[n] - m.link(v, h.path[n-1], h.as(n, key))
+			loss += h.links[n] - s.link(v, h.path[n-1], h.as(n, key))
 		default:
 			if !e.joint {
-				e.joint, e.joined = true, m.link(v, h.as(n-1, key), h.as(n, key))
+				e.joint, e.joined = true, s.link(v, h.as(n-1, key), h.as(n, key))
 			}
 			loss += h.links[n] - e.joined
 		}
 	}
 	if b < len(h.path) {
-		loss += h.links[b] - m.link(v, h.as(b-1, key), h.path[b])
+		loss += h.links[b] - s.link(v, h.as(b-1, key), h.path[b])
 	}
 	return loss, true
 }

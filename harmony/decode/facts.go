@@ -6,11 +6,11 @@ type adder func(fact int, amount float64)
 // facts lists every fact of a path over a view; their weighted sum is the
 // path's score. It is the training's mirror of the scoring in segment.go, and
 // a test holds the two together.
-func (m *Model) facts(v *view, path []Segment, add adder) {
+func (t *tables) facts(v *view, path []Segment, add adder) {
 	for n, s := range path {
-		m.segmentFacts(v, s, add)
+		t.m.segmentFacts(v, s, add)
 		if n > 0 {
-			m.stepFacts(v, path[n-1], s, add)
+			t.stepFacts(v, path[n-1], s, add)
 		}
 	}
 }
@@ -165,8 +165,8 @@ func (m *Model) labelFacts(v *view, s Segment, add adder) {
 
 // stepFacts lists the facts of one segment after another; of the ways into a
 // new key, the one the weights like best.
-func (m *Model) stepFacts(v *view, a, b Segment, add adder) {
-	l := m.lay
+func (t *tables) stepFacts(v *view, a, b Segment, add adder) {
+	m, l := t.m, t.m.lay
 	i := b.Start
 	x, y := v.bassDegrees(i, b.Key)
 	add(l.bassMotion.i(mode(b.Key), x, y), 1)
@@ -179,7 +179,7 @@ func (m *Model) stepFacts(v *view, a, b Segment, add adder) {
 	if v.Slices[i].Phrase {
 		add(l.keyRest.i(0, 0, 0), 1)
 	}
-	heard := m.bestPivot(v, a, b)
+	heard := t.bestPivot(v, a, b)
 	if heard < 0 {
 		add(l.exit.i(a.Label, 0, 0), 1)
 		add(l.entry.i(b.Label, 0, 0), 1)
@@ -200,14 +200,15 @@ func (m *Model) followFacts(v *view, i, a, b int, add adder) {
 
 // bestPivot is the label under which a is best heard in b's key, or -1 if the
 // new key is better entered at once.
-func (m *Model) bestPivot(v *view, a, b Segment) int {
+func (t *tables) bestPivot(v *view, a, b Segment) int {
+	m := t.m
 	best, at := m.W[m.lay.exit.i(a.Label, 0, 0)]+m.W[m.lay.entry.i(b.Label, 0, 0)], -1
 	root := int(v.tonics[a.Start][a.Key]) + m.Labels[a.Label].Root
 	for _, h := range m.labelsAt(b.Key, int(v.tonics[b.Start][b.Key]), root, m.Labels[a.Label].Quality) {
 		if m.Labels[h].Cadence != m.Labels[a.Label].Cadence {
 			continue
 		}
-		if x := m.W[m.lay.pivot.i(h, 0, 0)] + m.follow(v, b.Start, h, b.Label); x > best {
+		if x := m.W[m.lay.pivot.i(h, 0, 0)] + t.follow(v, b.Start, h, b.Label); x > best {
 			best, at = x, h
 		}
 	}

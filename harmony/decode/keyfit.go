@@ -19,13 +19,14 @@ var reaches = [...]struct{ before, after float64 }{{3, 3}, {8, 8}, {24, 24}, {8,
 // fit is 0 for the best key and negative for the others.
 func (v *view) fitKeys() {
 	n := len(v.Slices)
-	sums := make([][12]float64, n+1)
+	sums := make([]histogram, n+1)
 	beats := make([]float64, n+1)
 	for i := range v.Slices {
 		sums[i+1] = sums[i]
 		beats[i+1] = beats[i] + v.Slices[i].Beats
-		for _, e := range v.entries[i] {
-			sums[i+1][e.pc] += e.mass + 0.25*e.onset
+		for k := range v.entries[i] {
+			e := &v.entries[i][k]
+			sums[i+1].add(e.pc, e.mass+0.25*e.onset)
 		}
 	}
 	for r, reach := range reaches {
@@ -50,11 +51,35 @@ func (v *view) fitKeys() {
 	}
 }
 
-// profiles are the two profiles less their means and of length one, twice in a
-// row so that every key's can be read off.
-var profiles = [2][24]float64{unit(majorProfile), unit(minorProfile)}
+// histogram is the evidence by pitch class, and its product with every key's profile.
+type histogram struct {
+	pc  [12]float64
+	key [24]float64
+}
 
-func unit(profile [12]float64) (out [24]float64) {
+func (h *histogram) add(pc int, mass float64) {
+	h.pc[pc] += mass
+	for k, x := range &profiles[pc] {
+		h.key[k] += mass * x
+	}
+}
+
+// profiles are, by pitch class, what each key's profile has for it; a profile
+// is taken less its mean and of length one.
+var profiles = profilesByPitch()
+
+func profilesByPitch() (out [12][24]float64) {
+	for md, profile := range [2][12]float64{unit(majorProfile), unit(minorProfile)} {
+		for p := range out {
+			for tonic := 0; tonic < 12; tonic++ {
+				out[p][12*md+tonic] = profile[mod12(p-tonic)]
+			}
+		}
+	}
+	return out
+}
+
+func unit(profile [12]float64) (out [12]float64) {
 	mean, length := 0.0, 0.0
 	for _, x := range profile {
 		mean += x / 12
@@ -62,35 +87,26 @@ func unit(profile [12]float64) (out [24]float64) {
 	for _, x := range profile {
 		length += (x - mean) * (x - mean)
 	}
-	for i := range out {
-		out[i] = (profile[i%12] - mean) / math.Sqrt(length)
+	for i, x := range profile {
+		out[i] = (x - mean) / math.Sqrt(length)
 	}
 	return out
 }
 
 // keyFits correlates the histogram between two running sums with every key.
-func keyFits(from, to *[12]float64) (out [24]float64) {
-	var h [12]float64
-	mean, square := 0.0, 0.0
-	for p := range h {
-		h[p] = to[p] - from[p]
-		mean += h[p] / 12
+func keyFits(from, to *histogram) (out [24]float64) {
+	sum, square := 0.0, 0.0
+	for p := range to.pc {
+		x := to.pc[p] - from.pc[p]
+		sum += x
+		square += x * x
 	}
-	for p := range h {
-		h[p] -= mean
-		square += h[p] * h[p]
-	}
-	if square < 1e-12 {
+	if square -= sum * sum / 12; square < 1e-9*sum*sum {
 		return out
 	}
 	best, length := math.Inf(-1), math.Sqrt(square)
 	for k := range out {
-		profile := profiles[mode(k)][12-k%12:]
-		x := 0.0
-		for p := range h {
-			x += h[p] * profile[p]
-		}
-		out[k] = x / length
+		out[k] = (to.key[k] - from.key[k]) / length
 		best = max(best, out[k])
 	}
 	for k := range out {

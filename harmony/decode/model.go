@@ -7,6 +7,7 @@ type Model struct {
 	Odds   Odds      // how sure readings are
 
 	lay    *layout
+	ready  *tables                         // of weights that will not change
 	majors int                             // how many labels belong to major keys; they come first
 	lookup [2][rootRange][MaxQuality][]int // mode, root above tonic, quality → labels
 	above  [MaxQuality][]int               // tones of each quality in use, fifths above the root
@@ -37,6 +38,7 @@ func NewModel(labels []Label, w []float64) *Model {
 		m.above[l.Quality] = l.Tones
 		m.family[l.Quality] = l.Family
 	}
+	m.respell()
 	return m
 }
 
@@ -48,13 +50,28 @@ func (m *Model) Fact(i int) string { return m.lay.name(i) }
 
 // labelsAt lists the labels of a chord in a key, respelled if need be.
 func (m *Model) labelsAt(key, tonic, root, quality int) []int {
-	md := mode(key)
-	for _, r := range [3]int{root - tonic - rootMin, root - tonic - rootMin + 12, root - tonic - rootMin - 12} {
-		if r >= 0 && r < rootRange && m.lookup[md][r][quality] != nil {
-			return m.lookup[md][r][quality]
+	r := root - tonic - rootMin
+	if r < 0 || r >= rootRange {
+		r = mod12(r) + 12
+	}
+	return m.lookup[mode(key)][r][quality]
+}
+
+// respell gives chords without a label in their spelling those of the nearest
+// other one, sharper first.
+func (m *Model) respell() {
+	for md := range m.lookup {
+		spelled := m.lookup[md]
+		for r := range spelled {
+			for q := range spelled[r] {
+				for _, other := range [2]int{r + 12, r - 12} {
+					if spelled[r][q] == nil && m.lookup[md][r][q] == nil && other >= 0 && other < rootRange {
+						m.lookup[md][r][q] = spelled[other][q]
+					}
+				}
+			}
 		}
 	}
-	return nil
 }
 
 // mode is 0 for major keys and 1 for minor ones.

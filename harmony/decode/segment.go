@@ -166,10 +166,7 @@ func (t *tally) ground(held *[12]float64) ground {
 }
 
 // candidate is a kind of chord on a root.
-type candidate struct {
-	kind *kind
-	root int
-}
+type candidate struct{ kind, root uint8 }
 
 // candidates lists the chords that have enough of their tones in a set of pitch
 // classes: two, three for a seventh chord, or all that sound.
@@ -181,7 +178,7 @@ func (s *search) candidates(sounding uint16) []candidate {
 			need := min(len(k.above)-1, bits.OnesCount16(sounding))
 			for root, mask := range k.masks {
 				if bits.OnesCount16(sounding&mask) >= need {
-					list = append(list, candidate{k, root})
+					list = append(list, candidate{uint8(q), uint8(root)})
 				}
 			}
 		}
@@ -202,7 +199,7 @@ func (s *search) chords(i int, t *tally, g *ground, least float64, out []chord) 
 		if inside < enough {
 			continue
 		}
-		k, root := list[c].kind, list[c].root
+		k, root := &s.kinds[list[c].kind], int(list[c].root)
 		score := g.base + k.fixed + k.perBeat*beats + k.score(t, g, root, texture, inside)
 		if score < least || len(out) == s.limit && score <= out[len(out)-1].score {
 			continue
@@ -226,9 +223,10 @@ func (s *search) weigh(t *tally, list []candidate) float64 {
 	s.inside = s.inside[:0]
 	most := 0.0
 	for _, c := range list {
+		k := &s.kinds[c.kind]
 		x := 0.0
-		for _, p := range c.kind.pcs[:len(c.kind.above)] {
-			x += mass[c.root+p]
+		for _, p := range k.pcs[:len(k.above)] {
+			x += mass[int(c.root)+p]
 		}
 		s.inside = append(s.inside, x)
 		most = max(most, x)
@@ -259,6 +257,7 @@ func keepBest(list []chord, c chord, limit int) []chord {
 func (k *kind) score(t *tally, g *ground, root, texture int, inside float64) float64 {
 	x := 0.0
 	var tones [roles]int
+	tone, onset, absent := &k.tone[texture], &k.onset[texture], &k.absent[texture]
 	for r := range k.above {
 		p := root + k.pcs[r]
 		if p >= 12 {
@@ -270,9 +269,9 @@ func (k *kind) score(t *tally, g *ground, root, texture int, inside float64) flo
 			x -= t.pair[p][q]
 		}
 		if mass := t.mass[p]; mass > 0 {
-			x += k.tone[texture][r]*mass + k.onset[texture][r]*t.onset[p]
+			x += tone[r]*mass + onset[r]*t.onset[p]
 		} else {
-			x += k.absent[texture][r]
+			x += absent[r]
 		}
 	}
 	if t.first >= 0 && k.masks[root]&(1<<t.first) == 0 {
@@ -342,37 +341,6 @@ func (m *Model) boundary(v *view, i int, beats float64) float64 {
 	return s
 }
 
-// keyScore is how slice i speaks for a key.
-func (m *Model) keyScore(v *view, i, key int) float64 {
-	l, md := m.lay, mode(key)
-	tonic := int(v.tonics[i][key])
-	s := 0.0
-	for _, e := range v.entries[i] {
-		at := profileIndex(e.fifths - tonic)
-		s += m.W[l.profile.i(md, at, 0)] * e.mass
-		if e.steps && e.onset > 0 {
-			s += m.W[l.melody.i(md, at, profileIndex(e.next-tonic))] * e.mass
-		}
-	}
-	w := v.mass[i]
-	if len(v.entries[i]) > 0 {
-		s += w * m.W[l.bassProfile.i(md, profileIndex(v.entries[i][0].fifths-tonic), 0)]
-	}
-	for r := range reaches {
-		s += w * m.W[l.window.i(md, r, 0)] * v.fit[r][i][key]
-	}
-	if v.Signature {
-		s += w * m.W[l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0)]
-	}
-	if g := v.goal[i]; g.pc >= 0 && g.distance < distances {
-		s += w * m.W[l.goal.i(md, g.distance, mod12(g.pc-key))]
-	}
-	if o := v.origin[i]; o.pc >= 0 && o.distance < distances {
-		s += w * m.W[l.origin.i(md, o.distance, mod12(o.pc-key))]
-	}
-	return s + w*m.W[l.home.i(mode(v.homeKey), md, mod12(key-v.homeKey))]
-}
-
 // profileIndex keeps a distance from the tonic inside the profile's table.
 func profileIndex(above int) int {
 	for above < profileMin {
@@ -401,9 +369,12 @@ func (m *Model) startScore(v *view, i, label int) float64 {
 	return s
 }
 
+// phraseEnds tells whether a phrase ends before slice j.
+func (v *view) phraseEnds(j int) bool { return j == len(v.Slices) || v.Slices[j].Phrase }
+
 func (m *Model) endScore(v *view, j, label int) float64 {
 	s := 0.0
-	if j == len(v.Slices) || v.Slices[j].Phrase {
+	if v.phraseEnds(j) {
 		s += m.W[m.lay.phraseEnd.i(label, 0, 0)]
 	}
 	if j == len(v.Slices) {
@@ -432,28 +403,9 @@ func (v *view) bassDegrees(i, key int) (from, to int) {
 	return from, to
 }
 
-// step is the score of one label after another within a key.
-func (m *Model) step(a, b int) float64 {
-	la, lb := &m.Labels[a], &m.Labels[b]
-	return m.W[m.lay.next.i(a, b, 0)] + m.W[m.lay.rootMotion.i(pc(lb.Root-la.Root), la.Family, lb.Family)]
-}
-
-// follow is the score of one label after another within a key, at boundary i.
-func (m *Model) follow(v *view, i, a, b int) float64 {
-	if a == b {
-		return m.step(a, b) + m.again(v, i)
-	}
-	return m.step(a, b)
-}
-
 // again is the score of a label struck anew at boundary i.
 func (m *Model) again(v *view, i int) float64 {
 	return m.W[m.lay.again.i(metricClass(v.Slices[i].Metric), v.pace[i], 0)]
-}
-
-// turn is the score of a change of key at boundary i, labels apart.
-func (m *Model) turn(v *view, i, from, to int) float64 {
-	return m.W[m.lay.keyChange.i(mode(from), mode(to), mod12(to-from))] + m.turnHere(v, i)
 }
 
 // turnHere is the score of any change of key at boundary i.

@@ -99,6 +99,7 @@ func Read(text string, label func(numeral string, minor bool) (Label, error)) (*
 	if m == nil {
 		return nil, fmt.Errorf("chord model: no weights")
 	}
+	m.ready = m.gather()
 	return m, nil
 }
 

@@ -53,10 +53,11 @@ func (t *Trainer) view(p *Piece) *view {
 // its truth. It returns the share of slices whose label in key was right.
 func (t *Trainer) Learn(e Example) float64 {
 	v := t.view(e.Piece)
-	got := t.m.run(v, e.From, e.To, t.m.price(v, e, t.Margin))
+	w := t.m.gather()
+	got := w.run(v, e.From, e.To, t.m.price(v, e, t.Margin))
 	delta := map[int]float64{}
-	t.m.facts(v, e.Truth, func(f int, x float64) { delta[f] += x })
-	t.m.facts(v, got, func(f int, x float64) { delta[f] -= x })
+	w.facts(v, e.Truth, func(f int, x float64) { delta[f] += x })
+	w.facts(v, got, func(f int, x float64) { delta[f] -= x })
 	t.count++
 	for _, f := range sortedKeys(delta) {
 		g := delta[f]

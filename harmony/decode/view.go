@@ -67,10 +67,17 @@ func newView(p *Piece) *view {
 	n := len(p.Slices)
 	v := &view{Piece: p, entries: make([][]entry, n), low: make([]lowest, n), mass: make([]float64, n),
 		attack: make([]int, n), fresh: make([]int, n), bassMoves: make([]bool, n)}
+	room := 0
+	for i := range p.Slices {
+		room += len(p.Slices[i].Notes)
+	}
+	slab := make([]entry, room)
 	last := lowest{pc: -1}
-	for i, s := range p.Slices {
+	for i := range p.Slices {
+		s := &p.Slices[i]
 		v.mass[i] = evidence(s.Beats)
-		v.entries[i] = v.fill(i)
+		v.entries[i], slab = slab[:len(s.Notes):len(s.Notes)], slab[len(s.Notes):]
+		v.fill(i)
 		if len(s.Notes) > 0 {
 			b := p.Notes[s.Notes[0]]
 			now := lowest{pc(b.Fifths), b.MIDI}
@@ -91,15 +98,15 @@ func newView(p *Piece) *view {
 }
 
 // fill shares a slice among its notes; doubled tones count by the root of their number.
-func (v *view) fill(i int) []entry {
+func (v *view) fill(i int) {
 	var count [fifthsRange]int
 	notes := v.Slices[i].Notes
 	for _, k := range notes {
 		count[clampFifths(v.Notes[k].Fifths)-fifthsMin]++
 	}
-	out := make([]entry, len(notes))
+	out := v.entries[i]
 	for a, k := range notes {
-		n := v.Notes[k]
+		n := &v.Notes[k]
 		f := clampFifths(n.Fifths)
 		w := 1 / math.Sqrt(float64(count[f-fifthsMin]))
 		kind := (int(n.Approach)*int(steps)+int(n.Departure))*2 + b2i(n.Accented)
@@ -118,7 +125,6 @@ func (v *view) fill(i int) []entry {
 			out[a].to = p
 		}
 	}
-	return out
 }
 
 func b2i(b bool) int {

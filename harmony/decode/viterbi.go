@@ -3,15 +3,16 @@ package decode
 import (
 	"cmp"
 	"math"
+	"math/bits"
 	"slices"
 )
 
 // reading is a segment that ends at some boundary, as the end of a best path.
 type reading struct {
-	score      float64
-	key, label int
-	start, inv int
-	prev       int // index among the readings that end at start, -1 at the beginning
+	score       float64
+	start, prev int32 // its first slice; index among the readings that end there, -1 at the beginning
+	label       int16
+	key, inv    int8
 }
 
 // breadth is how much a search tries. Scores are in the model's units.
@@ -35,30 +36,23 @@ var (
 // search is one run of the decoder.
 type search struct {
 	breadth
-	m      *Model
+	*tables
 	v      *view
 	price  *price
-	kinds  []kind
-	tried  [][]candidate   // by set of pitch classes: the chords with enough tones in it, nil before it is met
-	inside []float64       // of the segment being tried: evidence of each candidate's tones
-	steps  [2][]float64    // score of one label (column) after another (row), turned so that a row is what leads to a label, by mode
-	onward []float64       // by label: the most that another label after it can add
-	enters [2]float64      // by mode: the most that a label adds where its key is entered at once
-	turned []float64       // by label: the most that its inversions can add
-	starts [3][]float64    // by class of metric place: what every label adds where it starts
-	turns  [24][24]float64 // score of a change from one key to another, wherever it is
-	keys   [][24]float64   // running sums of keyScore
-	reach  [][]int         // by slice: keys worth hearing there
-	ends   [][]reading     // by boundary
-	doors  []*doors        // by boundary; nil when out of reach
-	open   []int           // boundaries with doors, first to last
-	spare  []*doors        // doors to use again
-	best   []reading       // best reading ending here, by state
-	seen   []int           // boundary at which best was last set, by state
-	found  []int           // states set at this boundary
+	tried  [][]candidate // by set of pitch classes: the chords with enough tones in it, nil before it is met
+	inside []float64     // of the segment being tried: evidence of each candidate's tones
+	keys   [][24]float64 // by slice: running sums of what all before says for each key
+	reach  []keySet      // by slice: keys worth hearing there
+	ends   [][]reading   // by boundary
+	doors  []*doors      // by boundary; nil when out of reach
+	open   []int         // boundaries with doors, first to last
+	spare  []*doors      // doors to use again
+	kept   []reading     // of the boundaries so far, as far as one block of memory holds them
+	best   []reading     // best reading ending here, by state
+	seen   []int         // boundary at which best was last set, by state
+	found  []int         // states set at this boundary
 	pool   []chord
 	top    float64 // score of the best reading that ends at the boundary being closed
-	bonus  float64 // the most that a label and an inversion can add
 }
 
 // state numbers a label in a key.
@@ -77,7 +71,11 @@ func (m *Model) Decode(p *Piece) []Segment {
 	if len(p.Slices) == 0 {
 		return nil
 	}
-	s := newSearch(m, newView(p), 0, len(p.Slices), nil)
+	t := m.ready
+	if t == nil {
+		t = m.gather()
+	}
+	s := newSearch(t, newView(p), 0, len(p.Slices), nil)
 	path := s.run(0, len(p.Slices))
 	s.tonicise(path)
 	s.limit = wide.limit // no rival is to be overlooked
@@ -88,11 +86,11 @@ func (m *Model) Decode(p *Piece) []Segment {
 }
 
 // run decodes slices [from, to).
-func (m *Model) run(v *view, from, to int, cost *price) []Segment {
+func (t *tables) run(v *view, from, to int, cost *price) []Segment {
 	if to <= from {
 		return nil
 	}
-	return newSearch(m, v, from, to, cost).run(from, to)
+	return newSearch(t, v, from, to, cost).run(from, to)
 }
 
 func (s *search) run(from, to int) []Segment {
@@ -109,93 +107,47 @@ func (s *search) run(from, to int) []Segment {
 	return s.trace(to)
 }
 
-func newSearch(m *Model, v *view, from, to int, cost *price) *search {
+func newSearch(t *tables, v *view, from, to int, cost *price) *search {
 	n := len(v.Slices)
-	states := 24 * len(m.Labels)
-	s := &search{m: m, v: v, price: cost, kinds: m.kinds(), keys: make([][24]float64, n+1), reach: make([][]int, n+1),
-		ends: make([][]reading, n+1), doors: make([]*doors, n+1), best: make([]reading, states), seen: make([]int, states)}
-	s.breadth = narrow
+	states := 24 * len(t.m.Labels)
+	s := &search{tables: t, v: v, price: cost, breadth: narrow, keys: make([][24]float64, n+1), reach: make([]keySet, n+1),
+		ends: make([][]reading, n+1), doors: make([]*doors, n+1), best: make([]reading, states), seen: make([]int, states),
+		tried: make([][]candidate, 1<<12)}
 	if cost != nil {
 		s.breadth = wide
 	}
-	m.weighForeign(v, from, to)
+	t.m.weighForeign(v, from, to)
 	for i := from; i < to; i++ {
 		s.reach[i] = v.keysInReach(i)
 		s.keys[i+1] = s.keys[i]
-		for k := range s.keys[i] {
-			s.keys[i+1][k] += m.keyScore(v, i, k)
-		}
+		t.m.hearKeys(v, &t.keyTables, i, &s.keys[i+1])
 	}
-	s.tried = make([][]candidate, 1<<12)
-	for md := range s.steps {
-		s.steps[md] = m.stepTable(md)
-	}
-	for a := range s.turns {
-		for b := range s.turns[a] {
-			s.turns[a][b] = m.W[m.lay.keyChange.i(mode(a), mode(b), mod12(b-a))]
-		}
-	}
-	for c := range s.starts {
-		for l := range m.Labels {
-			s.starts[c] = append(s.starts[c], m.W[m.lay.label.i(l, 0, 0)]+m.W[m.lay.labelMetric.i(l, c, 0)])
-		}
-	}
-	s.bounds()
 	for i := range s.seen {
 		s.seen[i] = -1
 	}
 	return s
 }
 
-// stepTable lists, for every label of a mode, its score after every other.
-func (m *Model) stepTable(md int) []float64 {
-	from, to := m.span(12 * md)
-	out := make([]float64, 0, (to-from)*(to-from))
-	for b := from; b < to; b++ {
-		for a := from; a < to; a++ {
-			out = append(out, m.step(a, b))
+// keySet is a set of keys, a bit each.
+type keySet uint32
+
+// next takes the lowest key out of a set that is not empty.
+func (k *keySet) next() int {
+	key := bits.TrailingZeros32(uint32(*k))
+	*k &= *k - 1
+	return key
+}
+
+// keysInReach are the keys that fit the notes around slice i not much worse than the best.
+func (v *view) keysInReach(i int) keySet {
+	near, around, far := &v.fit[0][i], &v.fit[1][i], &v.fit[2][i]
+	out := keySet(1) << v.homeKey
+	for k := range near {
+		if near[k] > -0.5 || around[k] > -0.5 || far[k] > -0.35 {
+			out |= 1 << k
 		}
 	}
 	return out
-}
-
-// keysInReach lists the keys that fit the notes around slice i not much worse than the best.
-func (v *view) keysInReach(i int) []int {
-	var out []int
-	for k := 0; k < 24; k++ {
-		if v.fit[0][i][k] > -0.5 || v.fit[1][i][k] > -0.5 || v.fit[2][i][k] > -0.35 || k == v.homeKey {
-			out = append(out, k)
-		}
-	}
-	return out
-}
-
-// bounds finds the most that labels can add to a segment and to what follows it.
-func (s *search) bounds() {
-	m, l, inversion, label := s.m, s.m.lay, 0.0, math.Inf(-1)
-	for f := 0; f < families; f++ {
-		for r := 0; r < roles; r++ {
-			onset := slices.Max(m.W[l.bassOnset.i(f, r, 0) : l.bassOnset.i(f, r, 0)+textures])
-			inversion = max(inversion, onset+m.W[l.bassLow.i(f, r, 0)]+max(0, m.W[l.bassShare.i(f, r, 0)]))
-		}
-	}
-	s.turned, s.onward = make([]float64, len(m.Labels)), make([]float64, len(m.Labels))
-	for n := range m.Labels {
-		s.turned[n] = inversion + slices.Max(m.W[l.labelInv.i(n, 0, 0):l.labelInv.i(n, 0, 0)+roles])
-		places := m.W[l.labelMetric.i(n, 0, 0) : l.labelMetric.i(n, 0, 0)+3]
-		label = max(label, m.W[l.label.i(n, 0, 0)]+s.turned[n]+slices.Max(places))
-	}
-	s.bonus = label
-	for md := range s.enters {
-		from, to := m.span(12 * md)
-		s.enters[md] = slices.Max(m.W[l.entry.at+from : l.entry.at+to])
-		for a := from; a < to; a++ {
-			s.onward[a] = math.Inf(-1)
-			for b := from; b < to; b++ {
-				s.onward[a] = max(s.onward[a], m.step(a, b))
-			}
-		}
-	}
 }
 
 // close scores the segments that end at boundary j, shortest first, and keeps
@@ -254,7 +206,10 @@ func (s *search) segment(i, j int, t *tally) float64 {
 func (s *search) hear(i, j int, ch *chord, w *way, common, least float64) float64 {
 	m, d, top := s.m, s.doors[i], math.Inf(-1)
 	for _, l := range m.labelsAt(w.key, w.tonic, ch.root, ch.kind.quality) {
-		own := ch.score + w.run + d.label[l] + m.endScore(s.v, j, l)
+		own := ch.score + w.run + d.label[l]
+		if s.v.phraseEnds(j) {
+			own += m.endScore(s.v, j, l)
+		}
 		if own+w.bound+s.turned[l] < least {
 			continue
 		}
@@ -271,7 +226,7 @@ func (s *search) hear(i, j int, ch *chord, w *way, common, least float64) float6
 			x += s.price.of(i, j, w.key, l, ch)
 		}
 		top = max(top, x)
-		s.offer(j, m.state(w.key, l), reading{x, w.key, l, i, inv, prev})
+		s.offer(j, m.state(w.key, l), reading{x, int32(i), int32(prev), int16(l), int8(w.key), int8(inv)})
 	}
 	return top
 }
@@ -310,7 +265,7 @@ func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float
 
 // prune keeps the best readings of those just closed, best first.
 func (s *search) prune(j int) []reading {
-	out := make([]reading, 0, s.beam)
+	out := s.room()
 	for _, st := range s.found {
 		if s.best[st].score >= s.top-s.width && !math.IsInf(s.best[st].score, -1) {
 			out = append(out, s.best[st])
@@ -320,12 +275,19 @@ func (s *search) prune(j int) []reading {
 		if c := cmp.Compare(b.score, a.score); c != 0 {
 			return c
 		}
-		return cmp.Compare(s.m.state(a.key, a.label), s.m.state(b.key, b.label))
+		return cmp.Compare(s.m.state(int(a.key), int(a.label)), s.m.state(int(b.key), int(b.label)))
 	})
-	if len(out) > s.beam {
-		out = append([]reading(nil), out[:s.beam]...)
+	out = out[:min(len(out), s.beam)]
+	s.kept = s.kept[:len(s.kept)+len(out)]
+	return out[:len(out):len(out)]
+}
+
+// room is an empty row of readings with place for all found.
+func (s *search) room() []reading {
+	if cap(s.kept)-len(s.kept) < len(s.found) {
+		s.kept = make([]reading, 0, max(1024, len(s.found)))
 	}
-	return out
+	return s.kept[len(s.kept):]
 }
 
 // trace follows the best path back from boundary j.
@@ -336,8 +298,9 @@ func (s *search) trace(j int) []Segment {
 	var out []Segment
 	for r := 0; r >= 0; {
 		x := s.ends[j][r]
-		out = append(out, Segment{Start: x.start, End: j, Key: x.key, Tonic: int(s.v.tonics[x.start][x.key]), Label: x.label, Inversion: x.inv})
-		r, j = x.prev, x.start
+		out = append(out, Segment{Start: int(x.start), End: j, Key: int(x.key), Tonic: int(s.v.tonics[x.start][x.key]),
+			Label: int(x.label), Inversion: int(x.inv)})
+		r, j = int(x.prev), int(x.start)
 	}
 	for a, b := 0, len(out)-1; a < b; a, b = a+1, b-1 {
 		out[a], out[b] = out[b], out[a]

@@ -92,6 +92,9 @@ func (f *File) unwrap(doc []byte) (text string, err error) {
 	if len(doc) == 0 {
 		return "", &MalformedError{Text: "the file is empty"}
 	}
+	if kind := foreign(doc); kind != "" {
+		return "", notAScore(kind)
+	}
 	if text, f.enc, err = decodeText(doc); err != nil {
 		return "", err
 	}

@@ -106,7 +106,7 @@ func hostileXML() []hostile {
 		{"zeros", "musicxml", strings.Repeat("\x00", 5000), "control character"},
 		{"a page", "musicxml", "<html><body/></html>", "no MusicXML score"},
 		{"a letter", "xml", "Dear Anna,", "text outside"},
-		{"a picture", "xml", "\x89PNG\r\n\x1a\n" + strings.Repeat("\xff\x00", 400), "not UTF-8"},
+		{"a picture", "xml", "\x89PNG\r\n\x1a\n" + strings.Repeat("\xff\x00", 400), "this is a picture"},
 		{"an opus", "xml", "<opus><score/></opus>", "opus"},
 		{"no part", "xml", "<score-partwise><part-list/></score-partwise>", "no part with a measure"},
 		{"no measure", "xml", `<score-partwise><part id="P1"/></score-partwise>`, "no part with a measure"},

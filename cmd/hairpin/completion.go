@@ -58,12 +58,7 @@ func (c command) options() []option {
 }
 
 // dashed is the option as it is typed: -o, --format.
-func (o option) dashed() string {
-	if len(o.name) == 1 {
-		return "-" + o.name
-	}
-	return "--" + o.name
-}
+func (o option) dashed() string { return optionName(o.name) }
 
 // words are what a command takes besides options and files, nil for files.
 func (c command) words(all []command) []string {

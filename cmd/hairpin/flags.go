@@ -83,10 +83,12 @@ func parse(fs *flag.FlagSet, args []string, want ...string) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	switch {
-	case len(rest) < len(want):
-		return nil, usage(fs, want[len(rest)]+" is missing")
-	case len(rest) > len(want):
+	for i, name := range want {
+		if i == len(rest) || rest[i] == "" {
+			return nil, usage(fs, name+" is missing")
+		}
+	}
+	if len(rest) > len(want) {
 		return nil, usage(fs, fmt.Sprintf("%q is one argument too many", rest[len(want)]))
 	}
 	return rest, nil
@@ -100,7 +102,7 @@ func parseAny(fs *flag.FlagSet, args []string) (rest []string, err error) {
 		if err := fs.Parse(args); errors.Is(err, flag.ErrHelp) {
 			return nil, err
 		} else if err != nil {
-			return nil, usage(fs, err.Error())
+			return nil, usage(fs, optionTrouble(err.Error()))
 		}
 		if fs.NArg() == 0 {
 			return rest, nil
@@ -108,6 +110,31 @@ func parseAny(fs *flag.FlagSet, args []string) (rest []string, err error) {
 		rest = append(rest, fs.Arg(0))
 		args = fs.Args()[1:]
 	}
+}
+
+// optionTrouble says in our words what the flag package found wrong with an option.
+func optionTrouble(text string) string {
+	before, name, _ := strings.Cut(text, ": -")
+	switch {
+	case before == "flag provided but not defined":
+		return "there is no option " + optionName(name)
+	case before == "flag needs an argument":
+		return optionName(name) + " needs a value"
+	case strings.HasPrefix(text, "invalid "):
+		value, rest, _ := strings.Cut(text, " for ")
+		name, _, _ = strings.Cut(strings.TrimPrefix(strings.TrimPrefix(rest, "flag "), "-"), ":")
+		_, value, _ = strings.Cut(value, "value ")
+		return optionName(name) + " does not take " + value
+	}
+	return text
+}
+
+// optionName writes an option as help does: -o, --part.
+func optionName(name string) string {
+	if len(name) == 1 {
+		return "-" + name
+	}
+	return "--" + strings.TrimLeft(name, "-")
 }
 
 func usage(fs *flag.FlagSet, text string) error {
@@ -180,8 +207,11 @@ func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 
 func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {
 	opt := report.Options{Measures: f.measures, Width: f.width, Colour: coloured(e.stdout)}
-	if opt.Width <= 0 {
+	if opt.Width == 0 {
 		opt.Width = columns(e.stdout)
+	}
+	if f.width != 0 && f.width < leastWidth {
+		return opt, usage(fs, fmt.Sprintf("--width is %d or more, not %d", leastWidth, f.width))
 	}
 	opt.Part, opt.Harmony.Part = f.part, f.hear
 	if f.key != "" {
@@ -234,11 +264,14 @@ func (f *scoreFlags) oneOf(fs *flag.FlagSet, formats string) error {
 	return usage(fs, fmt.Sprintf("--format is one of %s, not %q", strings.ReplaceAll(formats, ",", ", "), f.format))
 }
 
-// columns is the width of a table: that of the terminal, at least 40 and at most 80.
+// leastWidth is how many columns a table needs to be read.
+const leastWidth = 40
+
+// columns is the width of a table: that of the terminal, at most 80.
 func columns(w io.Writer) int {
 	if f, ok := w.(*os.File); ok {
 		if n, _, err := term.GetSize(int(f.Fd())); err == nil && n > 0 {
-			return min(max(n, 40), 80)
+			return min(max(n, leastWidth), 80)
 		}
 	}
 	return 80

@@ -20,7 +20,7 @@ func (c command) flagSet() *flag.FlagSet {
 
 // help writes the list of commands, or what a command or topic is about.
 func help(e env, args []string) error {
-	if len(args) == 0 {
+	if len(args) == 0 || args[0] == "help" {
 		return helpAll(e.stdout)
 	}
 	for _, c := range commands() {
@@ -56,7 +56,7 @@ func helpAll(w io.Writer) error {
 
 func helpCommand(w io.Writer, c command) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "hairpin %s %s\n\n%s.\n", c.name, c.args, upperFirst(c.does))
+	fmt.Fprintf(&b, "%s\n\n%s.\n", strings.TrimSpace("hairpin "+c.name+" "+c.args), upperFirst(c.does))
 	if c.more != "" {
 		fmt.Fprintf(&b, "%s\n", c.more)
 	}
@@ -82,7 +82,7 @@ func helpCommand(w io.Writer, c command) error {
 // helpOption is the line of an option.
 func helpOption(f *flag.Flag) string {
 	name, text := flag.UnquoteUsage(f)
-	left := "--" + f.Name + " " + name
+	left := optionName(f.Name) + " " + name
 	text = strings.TrimPrefix(text, name+" ")
 	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" {
 		text += " [" + f.DefValue + "]"

@@ -74,9 +74,13 @@ func (j *judge) harmonyMove(b, e beat) string {
 	if j.waits(b, e) {
 		verb = "waits"
 	}
+	onto := ", to "
+	if verb == "holds" || verb == "waits" {
+		onto = ", on "
+	}
 	text := fmt.Sprintf("%s, %.0f to %.0f", verb, b.tension, e.tension)
 	if c := j.chordAt(e.at); c != nil {
-		text += ", to " + c.Roman()
+		text += onto + c.Roman()
 	}
 	return text
 }

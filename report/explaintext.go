@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"sort"
 	"strings"
 
 	"hairpin/harmony"
@@ -29,9 +31,10 @@ func (x *explanation) rows() grid {
 	}
 	add("sounding", "", x.notesText())
 	add("reading", "", x.readingText())
-	add("dissonance", whole(x.Points.Dissonance), x.clashText())
-	add("distance", whole(x.Points.Distance), x.distanceText())
-	add("pull", whole(x.Points.Pull), x.pullText())
+	points := x.wholePoints()
+	add("dissonance", points[0], x.clashText())
+	add("distance", points[1], x.distanceText())
+	add("pull", points[2], x.pullText())
 	if x.Next != nil {
 		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", x.Next.At, x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
 	}
@@ -40,22 +43,54 @@ func (x *explanation) rows() grid {
 	return g
 }
 
-// notesText names what sounds, lowest first, with the part where it changes.
+// wholePoints is what dissonance, distance and pull add, "+48", rounded so that
+// they give the rounded total where they give the total.
+func (x *explanation) wholePoints() [3]string {
+	parts := [3]float64{float64(x.Points.Dissonance), float64(x.Points.Distance), float64(x.Points.Pull)}
+	rest := math.Round(float64(x.Tension.Total))
+	if math.Abs(parts[0]+parts[1]+parts[2]-float64(x.Tension.Total)) > 0.5 { // cut at 100
+		rest = math.Round(parts[0]) + math.Round(parts[1]) + math.Round(parts[2])
+	}
+	for _, p := range parts {
+		rest -= math.Floor(p)
+	}
+	order := [3]int{0, 1, 2} // the largest fractions are rounded up first
+	sort.SliceStable(order[:], func(i, j int) bool {
+		a, b := parts[order[i]], parts[order[j]]
+		return a-math.Floor(a) > b-math.Floor(b)
+	})
+	var out [3]string
+	for i, k := range order {
+		n := math.Floor(parts[k])
+		if float64(i) < rest {
+			n++
+		}
+		out[k] = fmt.Sprintf("+%.0f", n)
+	}
+	return out
+}
+
+// notesText names what sounds, lowest first, after the part it sounds in.
 func (x *explanation) notesText() string {
 	if len(x.Sounding) == 0 {
 		return "silence"
 	}
-	var out []string
-	part := ""
-	for _, n := range x.Sounding {
-		text := n.Name
-		if n.Part != part && n.Part != "" {
-			text += " (" + n.Part + ")"
+	var b strings.Builder
+	for i, n := range x.Sounding {
+		switch {
+		case i > 0 && n.Part == x.Sounding[i-1].Part:
+			b.WriteString(" ")
+		case i > 0:
+			b.WriteString("; ")
+			fallthrough
+		default:
+			if n.Part != "" {
+				b.WriteString(n.Part + " ")
+			}
 		}
-		part = n.Part
-		out = append(out, text)
+		b.WriteString(n.Name)
 	}
-	return strings.Join(out, " ")
+	return b.String()
 }
 
 func (x *explanation) readingText() string {
@@ -66,7 +101,7 @@ func (x *explanation) readingText() string {
 	if x.Chord.Why != "" {
 		out = append(out, x.Chord.Why)
 	}
-	if x.Chord.Rival != "" {
+	if x.Chord.Rival != "" && !strings.Contains(x.Chord.Why, "but "+x.Chord.Rival+" is") {
 		out = append(out, "second best: "+x.Chord.Rival)
 	}
 	return strings.Join(out, "; ")

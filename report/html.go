@@ -106,6 +106,7 @@ type PageParts struct {
 	Wide, Narrow    []SystemPart
 	Alone           bool // the wide systems must serve a phone as well
 	Phrases         []studyPhrase
+	Reader          string // how places, numbers and signs are to be read
 	Rows            []pageRow
 }
 
@@ -142,7 +143,7 @@ func (r *Reading) wordParts() *PageParts {
 	d := r.study()
 	return &PageParts{
 		Title: r.title(), Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
-		Suggestions: d.Suggestions, Cautions: d.Cautions, Phrases: d.Phrases,
+		Suggestions: d.Suggestions, Cautions: d.Cautions, Phrases: d.Phrases, Reader: d.reader(),
 	}
 }
 

@@ -103,7 +103,7 @@ func (p *PageParts) fill(into map[string]*string) error {
 }
 
 func pageTemplate() (*template.Template, error) {
-	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "asks": remark.asks}).ParseFS(htmlFiles, "html/page.tmpl")
+	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass}).ParseFS(htmlFiles, "html/page.tmpl")
 }
 
 // live is where time lies in the panel.

@@ -23,7 +23,7 @@ func shade(level float64) string {
 }
 
 // proposal says how a stretch may be shaped inside the printed marks: "p to
-// p+, for the harmonic tension"; "" where it asks for nothing beyond the page.
+// p+, following mainly the harmonic tension"; "" where it asks for nothing beyond the page.
 func (r *Reading) proposal(v dynamics.Verdict) string {
 	if len(r.Shaping.Proposals) == 0 {
 		return ""
@@ -37,7 +37,7 @@ func (r *Reading) proposal(v dynamics.Verdict) string {
 	if cause == "" {
 		return ""
 	}
-	return text + ", for the " + string(cause)
+	return text + ", following mainly the " + string(cause)
 }
 
 // cause is what bends the proposal most over a stretch, "" if it hardly bends.
@@ -71,7 +71,7 @@ func (r *Reading) proposals(from, to score.Tick) []dynamics.Proposal {
 }
 
 // shape is the proposal for a phrase in one line: the level at the turning
-// points, "1:1 p, 3:1 p+, 4:3 mf; for the harmonic tension".
+// points, "1:1 p, 3:1 p+, 4:3 mf, following mainly the harmonic tension".
 func (r *Reading) shape(spans []dynamics.Verdict) string {
 	if len(spans) == 0 || len(r.Shaping.Proposals) == 0 {
 		return ""
@@ -92,5 +92,5 @@ func (r *Reading) shape(spans []dynamics.Verdict) string {
 	if s := shade(r.Shaping.At(max(to-1, from))); s != last {
 		points = append(points, "at the end "+s)
 	}
-	return strings.Join(points, ", ") + "; for the " + string(cause)
+	return strings.Join(points, ", ") + ", following mainly the " + string(cause)
 }

@@ -23,6 +23,7 @@ type studyData struct {
 	Composer    string        `json:"composer,omitempty"`
 	Caution     string        `json:"caution,omitempty"` // about the harmony as a whole; also among the cautions
 	Weights     weighing      `json:"weights"`
+	pickup      string        // the number of the pickup measure, "" for none
 	weighed     string        // the weights in words, "" if as usual
 	Home        string        `json:"home"` // "D minor"
 	HomeHow     string        `json:"home_certainty"`
@@ -106,6 +107,7 @@ type remark struct {
 	Size      float64         `json:"size"`
 	Certainty string          `json:"certainty"`
 	Text      string          `json:"text"`
+	sudden    string          // "p to f" where the page changes at once, else ""
 }
 
 // Study writes the reading for a player as table, json, tsv or markdown.
@@ -129,6 +131,9 @@ func (r *Reading) study() *studyData {
 		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
 		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), weighed: sentence(r.weightSentence()),
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
+	}
+	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
+		d.pickup = m[0].Number
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
@@ -312,7 +317,11 @@ func (r *Reading) remarks(p harmony.Phrase) []remark {
 			continue
 		}
 		said[v.Sentence] = true // parts of an ensemble often carry the same mark
-		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), v.Sentence})
+		sudden := ""
+		if change, found := strings.CutPrefix(v.Page, string(dynamics.Subito)+": "); found && v.Aspect == dynamics.AtContrast {
+			sudden = change
+		}
+		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), v.Sentence, sudden})
 	}
 	return out
 }

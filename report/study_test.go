@@ -1,9 +1,12 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"hairpin/dynamics"
 )
 
 func TestStudyFitsTheStand(t *testing.T) {
@@ -64,5 +67,50 @@ func TestColourIsNeverTheOnlyCarrier(t *testing.T) {
 	strip := strings.NewReplacer("\x1b[32m", "", "\x1b[33m", "", "\x1b[36m", "", "\x1b[0m", "")
 	if strip.Replace(coloured.String()) != plain.String() {
 		t.Error("without its colours the reading is another one")
+	}
+}
+
+// A passage of many sudden changes is told in one sentence.
+func TestSuddenChangesTogether(t *testing.T) {
+	p := studyPhrase{Remarks: []remark{
+		{At: "2:3", Text: "first", Aspect: dynamics.AtContrast, sudden: "f to p"},
+		{At: "3:1", Text: "calm", Verdict: dynamics.Supports},
+		{At: "4:1", Text: "second", Aspect: dynamics.AtContrast, sudden: "p to f"},
+		{At: "5:1", Text: "peak", Verdict: dynamics.WorksAgainst},
+	}}
+	want := []string{"The page changes at once at 2:3 (f to p), 4:1 (p to f): each time keep the level until the last moment, then switch.", "peak"}
+	if got := p.Asked(); !slices.Equal(got, want) {
+		t.Errorf("got %q", got)
+	}
+	p.Remarks = p.Remarks[:2]
+	if got := p.Asked(); !slices.Equal(got, []string{"first"}) {
+		t.Errorf("one change alone: %q", got)
+	}
+}
+
+func TestReaderNamesThePickup(t *testing.T) {
+	d := &studyData{pickup: "0", Marked: true}
+	if got := d.reader(); !strings.Contains(got, "measure 0 is the pickup") || !strings.Contains(got, "p < f") {
+		t.Error(got)
+	}
+	if got := (&studyData{}).reader(); strings.Contains(got, "pickup") || strings.Contains(got, "<") {
+		t.Error(got)
+	}
+}
+
+// What the causes add is rounded so that the reader can add it up.
+func TestWholePointsGiveTheTotal(t *testing.T) {
+	for _, c := range []struct {
+		total, dissonance, distance, pull tenth
+		want                              [3]string
+	}{
+		{79.6, 3.35, 48.5, 27.75, [3]string{"+3", "+49", "+28"}},
+		{12.6, 6.4, 6.2, 0, [3]string{"+7", "+6", "+0"}},
+		{100, 30.2, 50.2, 40.2, [3]string{"+30", "+50", "+40"}}, // cut at 100
+	} {
+		x := &explanation{Tension: tensionParts{Total: c.total}, Points: tensionParts{c.total, c.dissonance, c.distance, c.pull}}
+		if got := x.wholePoints(); got != c.want {
+			t.Errorf("%v: got %v, want %v", c, got, c.want)
+		}
 	}
 }

@@ -20,6 +20,7 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	}
 	b.WriteByte('\n')
 	para(d.shareSentence())
+	para(d.reader())
 	texts, err := tables(d.stretchGrids(r), r.opt.Width)
 	if err != nil {
 		return err
@@ -32,12 +33,10 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 			b.WriteString(wrapText("  "+c.sentence(), r.opt.Width, "  ") + "\n")
 		}
 		if p.Shape != "" {
-			b.WriteString(wrapText("  shape "+p.Shape, r.opt.Width, "        ") + "\n")
+			b.WriteString(wrapText("  Proposed loudness "+p.Shape+".", r.opt.Width, "  ") + "\n")
 		}
-		for _, m := range p.Remarks {
-			if m.asks() {
-				b.WriteString(wrapText("  "+m.Text, r.opt.Width, "  ") + "\n")
-			}
+		for _, text := range p.Asked() {
+			b.WriteString(wrapText("  "+text, r.opt.Width, "  ") + "\n")
 		}
 	}
 	b.WriteString(d.closing(r.opt.Width))
@@ -103,11 +102,23 @@ func (d *studyData) shareSentence() string {
 	case len(p) == 0:
 		return "There is no stretch long enough to compare page and harmony."
 	case !d.Marked:
-		return fmt.Sprintf("The page prints no dynamics. The harmony moves in %s of the time.", p[dynamics.Unshaped])
+		return fmt.Sprintf("The page prints no dynamics. The harmony moves for %s of the time.", p[dynamics.Unshaped])
 	}
-	return fmt.Sprintf("Of the time, the page supports the harmony in %s and works against it in %s. "+
-		"In %s the harmony moves and the page is silent, in %s the page moves over still harmony, in %s both are calm.",
+	return fmt.Sprintf("For %s of the time the page supports the harmony, for %s it works against it. "+
+		"For %s the harmony moves and the page is silent, for %s the page moves over still harmony, for %s neither moves.",
 		p[dynamics.Supports], p[dynamics.WorksAgainst], p[dynamics.Unshaped], p[dynamics.Independent], p[dynamics.Calm])
+}
+
+// reader says how places, numbers and signs are to be read.
+func (d *studyData) reader() string {
+	text := "12:3 is measure 12, beat 3. Numbers of the harmony are tension, 0 at rest to 100."
+	if d.pickup != "" {
+		text = "12:3 is measure 12, beat 3; measure " + d.pickup + " is the pickup. Numbers of the harmony are tension, 0 at rest to 100."
+	}
+	if d.Marked {
+		text += " p < f: the page grows from p to f; > it falls."
+	}
+	return text
 }
 
 func (p studyPhrase) heading() string {
@@ -154,9 +165,32 @@ func (r *Reading) tint(k dynamics.Kind) string {
 	return "\x1b[" + code + "m" + string(k) + "\x1b[0m"
 }
 
-// asks reports whether a player must decide something there; the rest is in the other formats.
+// asks reports whether a player must decide something there.
 func (m remark) asks() bool {
 	return m.Verdict == dynamics.WorksAgainst || m.Aspect == dynamics.AtContrast
+}
+
+// Asked are the remarks where a player must decide something; the rest is in
+// the other formats. Sudden changes are told in one sentence.
+func (p studyPhrase) Asked() []string {
+	var out, switches []string
+	first := 0
+	for _, m := range p.Remarks {
+		switch {
+		case m.sudden != "":
+			if len(switches) == 0 {
+				first = len(out)
+				out = append(out, m.Text)
+			}
+			switches = append(switches, m.At+" ("+m.sudden+")")
+		case m.asks():
+			out = append(out, m.Text)
+		}
+	}
+	if len(switches) > 1 {
+		out[first] = "The page changes at once at " + strings.Join(switches, ", ") + ": each time keep the level until the last moment, then switch."
+	}
+	return out
 }
 
 // closing is the suggestions and cautions.
@@ -182,7 +216,7 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 	plain := *r
 	plain.opt.Colour = false
 	var b strings.Builder
-	fmt.Fprintf(&b, "# %s\n\n%s\n\n%s\n", markdownText(d.heading()), markdownText(d.overview()), d.shareSentence())
+	fmt.Fprintf(&b, "# %s\n\n%s\n\n%s\n\n%s\n", markdownText(d.heading()), markdownText(d.overview()), d.shareSentence(), markdownText(d.reader()))
 	grids := d.stretchGrids(&plain)
 	for i, p := range d.Phrases {
 		fmt.Fprintf(&b, "\n## %s\n\n", p.heading())
@@ -196,10 +230,15 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 			fmt.Fprintf(&b, "- %s\n", markdownText(c.sentence()))
 		}
 		if p.Shape != "" {
-			fmt.Fprintf(&b, "- Shape: %s\n", markdownText(p.Shape))
+			fmt.Fprintf(&b, "- Proposed loudness: %s.\n", markdownText(p.Shape))
 		}
 		for _, m := range p.Remarks {
-			fmt.Fprintf(&b, "- %s\n", markdownText(m.Text))
+			if m.sudden == "" && !m.asks() {
+				fmt.Fprintf(&b, "- %s\n", markdownText(m.Text))
+			}
+		}
+		for _, text := range p.Asked() {
+			fmt.Fprintf(&b, "- %s\n", markdownText(text))
 		}
 	}
 	if len(d.Suggestions) > 0 {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -98,9 +99,11 @@ func (r *Reading) alike(rest []dynamics.Verdict, v dynamics.Verdict, chosen *[]d
 		}
 	}
 	sort.Slice(found, func(i, j int) bool { return found[i].Start < found[j].Start })
-	names := make([]string, len(found))
-	for i, w := range found {
-		names[i] = r.measures(w.Start, w.End)
+	own, names := r.measures(v.Start, v.End), []string{}
+	for _, w := range found {
+		if name := r.measures(w.Start, w.End); name != own && !slices.Contains(names, name) {
+			names = append(names, name)
+		}
 	}
 	switch {
 	case len(names) == 0:

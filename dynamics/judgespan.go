@@ -69,17 +69,19 @@ func moves(change, threshold float64) int {
 	return 0
 }
 
+// harmonyMove says it in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
 func (j *judge) harmonyMove(b, e beat) string {
-	verb := [...]string{"releases", "holds", "builds"}[1+moves(j.change(b, e), tensionMove)]
-	if j.waits(b, e) {
-		verb = "waits"
-	}
-	onto := ", to "
-	if verb == "holds" || verb == "waits" {
+	way := moves(j.change(b, e), tensionMove)
+	verb, onto := [...]string{"releases", "holds", "builds"}[1+way], ", to "
+	at := max(e.end-1, e.at) // the chord that the sentence names, where two share the last beat
+	if way == 0 {
 		onto = ", on "
 	}
+	if j.waits(b, e) {
+		verb, at = "waits", e.at
+	}
 	text := fmt.Sprintf("%s, %.0f to %.0f", verb, b.tension, e.tension)
-	if c := j.chordAt(e.at); c != nil {
+	if c := j.chordAt(at); c != nil {
 		text += onto + c.Roman()
 	}
 	return text

@@ -37,7 +37,7 @@ type Verdict struct {
 	Start, End score.Tick
 	Aspect     Aspect
 	Kind       Kind
-	Harmony    string            // what the harmony does: "builds from 12 to 58, to V7"
+	Harmony    string            // what the harmony does: "builds, 12 to 58, to V7"
 	Page       string            // what the page does: "falls from f to p"
 	Tension    float64           // change of tension over the stretch, -100 to 100
 	Level      float64           // change of printed level, in steps

@@ -87,7 +87,7 @@ type stretch struct {
 	Onset     Quarters      `json:"onset"`
 	End       Quarters      `json:"end"`
 	Measures  string        `json:"measures"`
-	Harmony   string        `json:"harmony"` // "builds 12 to 58, to V7"
+	Harmony   string        `json:"harmony"` // "builds, 12 to 58, to V7"
 	Page      string        `json:"page"`    // "p < f"
 	Verdict   dynamics.Kind `json:"verdict"`
 	Tension   tenth         `json:"tension_change"`

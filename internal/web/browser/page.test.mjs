@@ -92,6 +92,22 @@ describe("opening", () => {
       assert.equal(await page.locator("svg.hp-system").count() > 0, true);
     }, /status of 4/));
 
+  test("the message about a bad file is seen wherever the page is scrolled to, and goes away", async () => {
+    for (const options of [desk, phone]) {
+      await fresh(options, async (page) => {
+        await chooseDemo(page, "song-ferry-lamp");
+        await page.evaluate(() => window.scrollTo(0, document.body.scrollHeight));
+        await drop(page, "score.pdf", "%PDF-1.7");
+        await page.waitForSelector("#lp-error:not([hidden])");
+        assert.match(await page.locator("#lp-error").textContent(), /^score\.pdf: this is a PDF/);
+        const box = await page.locator("#lp-error").boundingBox();
+        assert.ok(box.y >= 0 && box.y + box.height <= options.viewport.height && box.width <= options.viewport.width, JSON.stringify(box));
+        await page.click("#lp-error-close");
+        await page.waitForSelector("#lp-error", { state: "hidden" });
+      }, /status of 4/);
+    }
+  });
+
   test("markup in a score stays text", () =>
     fresh(desk, async (page) => {
       const evil = readFileSync(demo("song-ferry-lamp"), "utf8").replace(/<(work-title|movement-title)>[^<]*</, "<$1>&lt;img src=x onerror=alert(1)&gt;<").replace("<text>The<", "<text>&lt;script&gt;alert(1)&lt;/script&gt;<");
@@ -311,7 +327,7 @@ describe("for everybody", () => {
   test("the keyboard alone opens, chooses, reads, overrules, plays and closes", () =>
     fresh(desk, async (page) => {
       await page.waitForSelector("#lp-demos button");
-      await tabTo(page, "etude millrace");
+      await tabTo(page, "Millrace (étude)");
       await page.keyboard.press("Enter");
       await page.waitForSelector("svg.hp-system");
       await tabTo(page, "Measure 1: why?");
@@ -338,6 +354,12 @@ describe("for everybody", () => {
       assert.equal(await page.locator(".hp-narrow svg.hp-system").count() > 0, true);
       assert.equal(await page.locator(".hp-wide").count(), 0);
       assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= 390);
+      for (const menu of ["#lp-weights-menu", "#lp-files-menu"]) {
+        await page.click(`${menu} summary`);
+        const sheet = await page.locator(`${menu} .lp-sheet`).boundingBox();
+        assert.ok(sheet.x >= 0 && sheet.x + sheet.width <= 390, `${menu} reaches from ${sheet.x} to ${sheet.x + sheet.width}`);
+        await page.keyboard.press("Escape");
+      }
       const label = await page.evaluate(() => document.querySelector(".hp-numerals text").getBoundingClientRect().height);
       assert.ok(label >= 13, `labels are ${label} px high`);
     }));

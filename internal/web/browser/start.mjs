@@ -63,7 +63,7 @@ export async function openPage(b, options, address) {
 
 /** Chooses a demonstration and waits for its staves. */
 export async function chooseDemo(page, name) {
-  await page.getByRole("button", { name: name.replaceAll("-", " "), exact: true }).click();
+  await page.click(`[data-demo=${name}]`);
   await page.waitForSelector("svg.hp-system");
   await page.waitForFunction(() => !document.querySelector("main[aria-busy]"));
 }

@@ -53,7 +53,7 @@ function complain(e: unknown): void {
   if (e instanceof DOMException && e.name === "AbortError") return;
   const box = el("lp-error");
   const hint = e instanceof api.Failure && e.hint ? `\nHint: ${e.hint}` : "";
-  box.textContent = (e instanceof Error ? e.message : String(e)) + hint;
+  el("lp-error-text").textContent = (e instanceof Error ? e.message : String(e)) + hint;
   box.hidden = false;
   say("");
 }
@@ -363,8 +363,10 @@ function listenToPlayer(): void {
 }
 
 function listenToKeys(): void {
+  on("lp-error-close", "click", () => void (el("lp-error").hidden = true));
   document.addEventListener("keydown", (e) => {
     if (e.key === "Escape") {
+      el("lp-error").hidden = true;
       closeWhy();
       for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) d.open = false;
     }
@@ -379,10 +381,17 @@ function listenToKeys(): void {
   });
 }
 
+/** "song-ferry-lamp" as "Ferry lamp (song)". */
+function demoTitle(name: string): string {
+  const [kind, ...words] = name.split("-");
+  const title = words.join(" ");
+  return `${title.charAt(0).toUpperCase()}${title.slice(1)} (${kind === "etude" ? "étude" : kind})`;
+}
+
 async function listDemos(): Promise<void> {
   try {
     for (const name of await api.demos()) {
-      const b = make("button", name.replaceAll("-", " "), { type: "button" });
+      const b = make("button", demoTitle(name), { type: "button", "data-demo": name });
       b.addEventListener("click", () => void open(() => api.takeDemo(name), name));
       const item = make("li");
       item.append(b);

@@ -3,11 +3,13 @@ package decode
 import (
 	"math"
 	"slices"
+	"sync"
 )
 
 // tables are the weights gathered for speed, and what follows from them.
 // Reading uses one set for all pieces; learning gathers anew at every step.
 type tables struct {
+	idle    sync.Pool // of scratch
 	m       *Model
 	kinds   []kind
 	steps   [2][]float64    // score of one label (column) after another (row), turned so that a row is what leads to a label, by mode

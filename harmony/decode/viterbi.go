@@ -37,22 +37,49 @@ var (
 type search struct {
 	breadth
 	*tables
-	v      *view
-	price  *price
+	v     *view
+	price *price
+	*scratch
+	keys  [][24]float64 // by slice: running sums of what all before says for each key
+	reach []keySet      // by slice: keys worth hearing there
+	ends  [][]reading   // by boundary
+	doors []*doors      // by boundary; nil when out of reach
+	open  []int         // boundaries with doors, first to last
+	top   float64       // score of the best reading that ends at the boundary being closed
+}
+
+// scratch is what a search needs on the way and a later one can use again.
+type scratch struct {
 	tried  [][]candidate // by set of pitch classes: the chords with enough tones in it, nil before it is met
 	inside []float64     // of the segment being tried: evidence of each candidate's tones
-	keys   [][24]float64 // by slice: running sums of what all before says for each key
-	reach  []keySet      // by slice: keys worth hearing there
-	ends   [][]reading   // by boundary
-	doors  []*doors      // by boundary; nil when out of reach
-	open   []int         // boundaries with doors, first to last
-	spare  []*doors      // doors to use again
-	kept   []reading     // of the boundaries so far, as far as one block of memory holds them
-	best   []reading     // best reading ending here, by state
-	seen   []int         // boundary at which best was last set, by state
-	found  []int         // states set at this boundary
+	spare  []*doors
+	kept   []reading // of the boundaries so far, as far as one block of memory holds them
+	best   []reading // best reading ending here, by state
+	seen   []int     // boundary at which best was last set, by state
+	found  []int     // states set at this boundary
 	pool   []chord
-	top    float64 // score of the best reading that ends at the boundary being closed
+}
+
+// borrow takes what an earlier search has left, or makes it.
+func (t *tables) borrow() *scratch {
+	s, ok := t.idle.Get().(*scratch)
+	if !ok {
+		states := 24 * len(t.m.Labels)
+		s = &scratch{tried: make([][]candidate, 1<<12), best: make([]reading, states), seen: make([]int, states)}
+	}
+	for i := range s.seen {
+		s.seen[i] = -1
+	}
+	s.kept = s.kept[:0]
+	return s
+}
+
+// leave lets a later search use what this one needs no more.
+func (s *search) leave() {
+	for _, j := range s.open {
+		s.spare = append(s.spare, s.doors[j])
+	}
+	s.idle.Put(s.scratch)
 }
 
 // state numbers a label in a key.
@@ -82,6 +109,7 @@ func (m *Model) Decode(p *Piece) []Segment {
 	for n, d := range s.doubts(path) {
 		path[n].Doubt = d
 	}
+	s.leave()
 	return path
 }
 
@@ -90,7 +118,9 @@ func (t *tables) run(v *view, from, to int, cost *price) []Segment {
 	if to <= from {
 		return nil
 	}
-	return newSearch(t, v, from, to, cost).run(from, to)
+	s := newSearch(t, v, from, to, cost)
+	defer s.leave()
+	return s.run(from, to)
 }
 
 func (s *search) run(from, to int) []Segment {
@@ -109,10 +139,8 @@ func (s *search) run(from, to int) []Segment {
 
 func newSearch(t *tables, v *view, from, to int, cost *price) *search {
 	n := len(v.Slices)
-	states := 24 * len(t.m.Labels)
 	s := &search{tables: t, v: v, price: cost, breadth: narrow, keys: make([][24]float64, n+1), reach: make([]keySet, n+1),
-		ends: make([][]reading, n+1), doors: make([]*doors, n+1), best: make([]reading, states), seen: make([]int, states),
-		tried: make([][]candidate, 1<<12)}
+		ends: make([][]reading, n+1), doors: make([]*doors, n+1), scratch: t.borrow()}
 	if cost != nil {
 		s.breadth = wide
 	}
@@ -121,9 +149,6 @@ func newSearch(t *tables, v *view, from, to int, cost *price) *search {
 		s.reach[i] = v.keysInReach(i)
 		s.keys[i+1] = s.keys[i]
 		t.m.hearKeys(v, &t.keyTables, i, &s.keys[i+1])
-	}
-	for i := range s.seen {
-		s.seen[i] = -1
 	}
 	return s
 }

@@ -93,11 +93,14 @@ func (j *judge) accent(a Accent, kind Kind, change float64, what string) {
 		Tension: change, Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(change, a.Size),
 		Harmony: fmt.Sprintf(what, math.Abs(change)), Page: "prints " + a.Sign}
 	v.Certainty = j.certainty(v)
-	place := "In " + where(j.s, a.At)
+	place, sign := "In "+where(j.s, a.At), a.Sign
+	if sign == ">" || sign == "^" {
+		sign = "the accent " + sign
+	}
 	if kind == Supports {
-		v.Sentence = place + ", " + a.Sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
+		v.Sentence = place + ", " + sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
 	} else {
-		v.Sentence = place + ", " + a.Sign + " falls on the release, not on the tension before it: contrast intended? Then make the arrival a deliberate surprise."
+		v.Sentence = place + ", " + sign + " falls on the release, not on the tension before it: contrast intended? Then make the arrival a deliberate surprise."
 	}
 	j.out = append(j.out, v)
 }

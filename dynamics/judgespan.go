@@ -39,7 +39,7 @@ func swellText(m pageMove) string {
 	if m.swell() < 0 {
 		verb = "sinks"
 	}
-	return verb + " from " + Mark(m.from) + " to " + beyond(m.from, m.peak-m.from) + " and comes back"
+	return verb + " " + fromTo(m.from, m.peak-m.from) + " and comes back"
 }
 
 // kindOf compares tension with the way of the page: 1 up, 0 still, -1 down.
@@ -129,9 +129,9 @@ func (j *judge) pageText(m pageMove) string {
 	}
 	switch m.way() {
 	case 1:
-		return "grows from " + Mark(m.from) + " to " + beyond(m.from, m.change()) + by
+		return "grows " + fromTo(m.from, m.change()) + by
 	case -1:
-		return "falls from " + Mark(m.from) + " to " + beyond(m.from, m.change()) + by
+		return "falls " + fromTo(m.from, m.change()) + by
 	}
 	return "stays " + Mark(m.from)
 }
@@ -139,15 +139,12 @@ func (j *judge) pageText(m pageMove) string {
 // OneMark is a change from which the level reached is named by another mark.
 const OneMark = 0.75
 
-// beyond names the level reached; inside one mark it says so.
-func beyond(from, change float64) string {
+// fromTo names the levels at both ends; inside one mark it says so.
+func fromTo(from, change float64) string {
 	if m := Mark(from + change); m != Mark(from) && math.Abs(change) >= OneMark {
-		return m
+		return "from " + Mark(from) + " to " + m
 	}
-	if change > 0 {
-		return "a little more"
-	}
-	return "a little less"
+	return "a little from " + Mark(from)
 }
 
 // certainty is the weakest of: how sure the chords at both ends are, how far
@@ -242,7 +239,7 @@ func lets(end float64) string {
 	if end < atRest {
 		return "comes to rest"
 	}
-	return "eases, but does not rest yet"
+	return "eases without coming to rest"
 }
 
 // between names a stretch: "Measures 5–8:".

@@ -98,15 +98,27 @@ func (d *studyData) shareSentence() string {
 	for _, s := range d.Shares {
 		p[s.Verdict] = fmt.Sprintf("%.0f %%", s.Percent)
 	}
+	rest := []string{}
+	for _, k := range [...]struct {
+		kind dynamics.Kind
+		says string
+	}{
+		{dynamics.Unshaped, "the harmony moves and the page is silent"},
+		{dynamics.Independent, "the page moves over still harmony"},
+		{dynamics.Calm, "neither moves"},
+	} {
+		if p[k.kind] != "0 %" {
+			rest = append(rest, "for "+p[k.kind]+" "+k.says)
+		}
+	}
 	switch {
 	case len(p) == 0:
 		return "There is no stretch long enough to compare page and harmony."
 	case !d.Marked:
 		return fmt.Sprintf("The page prints no dynamics. The harmony moves for %s of the time.", p[dynamics.Unshaped])
 	}
-	return fmt.Sprintf("For %s of the time the page supports the harmony, for %s it works against it. "+
-		"For %s the harmony moves and the page is silent, for %s the page moves over still harmony, for %s neither moves.",
-		p[dynamics.Supports], p[dynamics.WorksAgainst], p[dynamics.Unshaped], p[dynamics.Independent], p[dynamics.Calm])
+	return strings.TrimSpace(fmt.Sprintf("For %s of the time the page supports the harmony, for %s it works against it. %s",
+		p[dynamics.Supports], p[dynamics.WorksAgainst], sentence(strings.Join(rest, ", "))))
 }
 
 // reader says how places, numbers and signs are to be read.

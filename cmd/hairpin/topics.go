@@ -12,6 +12,7 @@ type topic struct{ name, does, text string }
 func topics() []topic {
 	return []topic{
 		{"tension", "what the numbers from 0 to 100 mean", tensionHelp},
+		{"numerals", "how chords are named", numeralsHelp},
 		{"verdicts", "supports, works against, unshaped, independent, calm", verdictsHelp},
 		{"corrections", "how to overrule a chord or a key", correctionsHelp},
 		{"limits", "what is refused as too large, and how to read it all the same", limitsHelp()},
@@ -42,6 +43,20 @@ compared. It has three parts:
   pull        a dominant that waits for its resolution; it grows while delayed
 
 --weights dissonance=1,distance=1,pull=1 changes how much each part counts.`
+
+const numeralsHelp = `A numeral counts the degree in the key that holds there; in minor in the natural
+scale, save that small vii stands on the leading tone. b and # lower and raise it.
+
+  I iv V+ vii°   major, minor, augmented, diminished; ø half-diminished
+  6 64           a triad over its third, over its fifth
+  7 65 43 42     a seventh chord: in root position, over third, fifth, seventh
+  V65/V          the same as in the key of V: the dominant of the dominant
+  Cad64          tonic over the fifth of the scale, held up before the dominant
+  bII6           the Neapolitan sixth
+  It6 Fr43 Ger65 augmented sixths: of three notes, with the 2nd, with the 3rd degree
+  maj7 9 sus4    with a major seventh; with a ninth; a fourth for the third
+
+Chord names carry their bass after a stroke: D7/F# is D7 over F sharp.`
 
 const verdictsHelp = `The printed loudness is laid over the tension, stretch by stretch:
 

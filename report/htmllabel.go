@@ -230,6 +230,14 @@ func (p *panel) ribbonTexts(all []placed, badges map[score.Tick]string) []string
 	return out
 }
 
+// The width of a letter, at most, in names of verdicts and of phrases, by the size
+// of the text, in the widest of the
+// fonts that systems choose for a page (DejaVu Sans, measured in Chromium).
+const (
+	boldWide  = 0.69
+	plainWide = 0.57
+)
+
 // ribbonText is as much of the verdict's name as has room.
 func (p *panel) ribbonText(v placed, room float64) string {
 	names := map[dynamics.Kind][]string{
@@ -242,7 +250,7 @@ func (p *panel) ribbonText(v placed, room float64) string {
 		if v.Certainty == harmony.Unsure {
 			n += "?"
 		}
-		if p.z.text*0.57*float64(len(n)) < room {
+		if p.z.text*boldWide*float64(len(n)) < room {
 			return n
 		}
 	}
@@ -297,7 +305,7 @@ func (p *panel) phraseText(i int, x0, x1, y float64) {
 	if ph.Start < p.from {
 		text = "(" + text + ")"
 	}
-	used := p.z.text * 0.5 * float64(len(text))
+	used := p.z.text * plainWide * float64(len(text))
 	if used < x1-x0 {
 		p.f(`<text x="%s" y="%s">%s</text>`, num(x0), num(y), text)
 	}
@@ -305,7 +313,7 @@ func (p *panel) phraseText(i int, x0, x1, y float64) {
 		return
 	}
 	end := string(p.r.Harmony.Cadences[ph.Cadence].Kind) + " cadence"
-	if p.z.text*0.5*float64(len(end))+used+p.z.text < x1-x0 {
+	if p.z.text*plainWide*float64(len(end))+used+p.z.text < x1-x0 {
 		p.f(`<text x="%s" y="%s" text-anchor="end">%s</text>`, num(x1), num(y), end)
 	}
 }

@@ -53,7 +53,7 @@ scale, save that small vii stands on the leading tone. b and # lower and raise i
   V65/V          the same as in the key of V: the dominant of the dominant
   Cad64          tonic over the fifth of the scale, held up before the dominant
   bII6           the Neapolitan sixth
-  It6 Fr43 Ger65 augmented sixths: of three notes, with the 2nd, with the 3rd degree
+  It6 Fr43 Ger65 augmented sixths: of three notes, with 2nd, with 3rd degree
   maj7 9 sus4    with a major seventh; with a ninth; a fourth for the third
 
 Chord names carry their bass after a stroke: D7/F# is D7 over F sharp.`

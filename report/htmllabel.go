@@ -230,9 +230,9 @@ func (p *panel) ribbonTexts(all []placed, badges map[score.Tick]string) []string
 	return out
 }
 
-// The width of a letter, at most, in names of verdicts and of phrases, by the size
-// of the text, in the widest of the
-// fonts that systems choose for a page (DejaVu Sans, measured in Chromium).
+// The width of a letter, at most, in names of verdicts and of phrases, by the
+// size of the text, in the widest of the fonts that systems choose for a page
+// (DejaVu Sans, measured in Chromium).
 const (
 	boldWide  = 0.69
 	plainWide = 0.57

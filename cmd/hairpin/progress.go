@@ -27,7 +27,7 @@ type progress struct {
 // are counted while the first are read; names from standard input are not.
 func newProgress(e env, paths []string, has func(string) bool) *progress {
 	p := &progress{start: time.Now()}
-	if f, ok := e.stderr.(*os.File); !ok || !term.IsTerminal(int(f.Fd())) {
+	if !watched(e) {
 		return p
 	}
 	p.w = e.stderr
@@ -41,6 +41,21 @@ func newProgress(e env, paths []string, has func(string) bool) *progress {
 		}()
 	}
 	return p
+}
+
+// watched reports whether somebody sees standard error as it comes.
+func watched(e env) bool {
+	f, ok := e.stderr.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// stage says on a terminal what takes long, until the function that it returns is called.
+func stage(e env, text string) (over func()) {
+	if !watched(e) {
+		return func() {}
+	}
+	fmt.Fprint(e.stderr, text+" …")
+	return func() { fmt.Fprint(e.stderr, "\r\x1b[K") }
 }
 
 // row counts a row and writes it above the progress line.

@@ -55,6 +55,7 @@ func reportCommand() command {
 // draw engraves both layouts at once. If that fails the report is made without
 // staves, and says why.
 func draw(e env, r *report.Reading, module string) report.Pictures {
+	over := stage(e, "drawing the staves")
 	ctx := context.Background()
 	p := report.Pictures{}
 	d, err := report.NewDrawer(ctx, module)
@@ -69,6 +70,7 @@ func draw(e env, r *report.Reading, module string) report.Pictures {
 			err = narrowErr
 		}
 	}
+	over()
 	if err != nil {
 		fmt.Fprintf(e.stderr, "hairpin: the staves are left out: %v\n", err)
 		p.Why = report.WithoutStaves(err)

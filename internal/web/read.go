@@ -42,9 +42,23 @@ func (c choice) options(e *entry) (opt report.Options, err error) {
 	opt.Harmony.Weights = &harmony.Weights{Dissonance: c.Dissonance, Distance: c.Distance, Pull: c.Pull}
 	opt.Harmony.Corrections, err = harmony.ReadCorrections(strings.NewReader(c.Corrections), e.file.Score)
 	if err != nil {
-		return opt, &report.ChoiceError{Text: "your reading: " + err.Error()}
+		return opt, &report.ChoiceError{Text: overruling(c.Corrections, err)}
 	}
 	return opt, nil
+}
+
+// overruling says what is wrong with one of the corrections, by its moment
+// instead of the line that nobody sees here.
+func overruling(corrections string, err error) string {
+	text, n := err.Error(), 0
+	lines := strings.Split(corrections, "\n")
+	if _, bad := fmt.Sscanf(text, "line %d:", &n); bad == nil && n >= 1 && n <= len(lines) {
+		if words := strings.Fields(lines[n-1]); len(words) > 1 {
+			_, text, _ = strings.Cut(text, ": ")
+			return "your reading at " + words[0] + ":" + words[1] + ": " + text
+		}
+	}
+	return "your reading: " + text
 }
 
 // reading is the score read as chosen: the last one is kept.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -384,5 +385,17 @@ func TestIdleServerEnds(t *testing.T) {
 		}
 	case <-time.After(10 * time.Second):
 		t.Error("still there")
+	}
+}
+
+func TestOverrulingIsToldByItsMoment(t *testing.T) {
+	for _, c := range []struct{ text, err, want string }{
+		{"1 1 - I\n12 3 - XX\n", `line 2: numeral "XX" is unknown`, `your reading at 12:3: numeral "XX" is unknown`},
+		{"", "line 4: too long", "your reading: line 4: too long"},
+		{"1 1 - I", "something else", "your reading: something else"},
+	} {
+		if got := overruling(c.text, errors.New(c.err)); got != c.want {
+			t.Errorf("%q: got %q, want %q", c.err, got, c.want)
+		}
 	}
 }

@@ -161,7 +161,7 @@ describe("reading", () => {
       await page.fill("#lp-numeral", "XX");
       await page.click("#lp-correct button[type=submit]");
       await page.waitForSelector("#lp-error:not([hidden])");
-      assert.match(await page.locator("#lp-error").textContent(), /numeral "XX" is unknown/);
+      assert.match(await page.locator("#lp-error").textContent(), /^your reading at 1:1: numeral "XX" is unknown/);
     }));
 
   test("weights and part change the reading", () =>

@@ -313,6 +313,9 @@ func (p *panel) phraseText(i int, x0, x1, y float64) {
 		return
 	}
 	end := string(p.r.Harmony.Cadences[ph.Cadence].Kind) + " cadence"
+	if p.r.endCertainty(ph) == "unsure" {
+		end += "?"
+	}
 	if p.z.text*plainWide*float64(len(end))+used+p.z.text < x1-x0 {
 		p.f(`<text x="%s" y="%s" text-anchor="end">%s</text>`, num(x1), num(y), end)
 	}

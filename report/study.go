@@ -24,6 +24,7 @@ type studyData struct {
 	Caution     string        `json:"caution,omitempty"` // about the harmony as a whole; also among the cautions
 	Weights     weighing      `json:"weights"`
 	pickup      string        // the number of the pickup measure, "" for none
+	chosen      string        // whose page is read and whose notes are heard, "" for all
 	weighed     string        // the weights in words, "" if as usual
 	Home        string        `json:"home"` // "D minor"
 	HomeHow     string        `json:"home_certainty"`
@@ -129,7 +130,7 @@ func (r *Reading) study() *studyData {
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
 		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
 		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
-		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), weighed: sentence(r.weightSentence()),
+		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), chosen: r.chosen(), weighed: sentence(r.weightSentence()),
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
 	}
 	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
@@ -138,6 +139,27 @@ func (r *Reading) study() *studyData {
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
 	return d
+}
+
+// chosen says whose page is read and whose notes make the harmony, "" for all parts.
+func (r *Reading) chosen() string {
+	var out []string
+	if n := r.opt.Part; n > 0 {
+		out = append(out, "The page is that of "+r.partName(n)+".")
+	}
+	if n := r.opt.Harmony.Part; n > 0 {
+		out = append(out, "The harmony is heard from "+r.partName(n)+" alone.")
+	}
+	return strings.Join(out, " ")
+}
+
+// partName is part n, counted from 1, as its page is headed: "part 2, Piano".
+func (r *Reading) partName(n int) string {
+	text := fmt.Sprintf("part %d", n)
+	if name := r.Score.Parts[n-1].Name; name != "" {
+		text += ", " + name
+	}
+	return text
 }
 
 // confidenceWord is a probability in words.

@@ -114,3 +114,25 @@ func TestWholePointsGiveTheTotal(t *testing.T) {
 		}
 	}
 }
+
+// A cadence called unsure in words is not stated without doubt in the picture.
+func TestUnsureCadenceIsDoubtedInThePicture(t *testing.T) {
+	r, err := New(demo(t, "song-ferry-lamp"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ph := &r.Harmony.Phrases[len(r.Harmony.Phrases)-2]
+	cadences := slices.Clone(r.Harmony.Cadences)
+	r.Harmony.Cadences = cadences
+	for confidence, want := range map[float64]string{0.9: " cadence</text>", 0.36: " cadence?</text>"} {
+		cadences[ph.Cadence].Confidence, ph.Confidence = confidence, 0.9
+		parts := r.PageParts(Pictures{})
+		found := false
+		for _, s := range parts.Wide {
+			found = found || strings.Contains(string(s.SVG), string(cadences[ph.Cadence].Kind)+want)
+		}
+		if !found {
+			t.Errorf("confidence %v: no %q", confidence, want)
+		}
+	}
+}

@@ -72,6 +72,9 @@ func (d *studyData) overview() string {
 	if len(d.Keys) > 1 {
 		text += " Keys: " + d.keyForm() + "."
 	}
+	if d.chosen != "" {
+		text += " " + d.chosen
+	}
 	if d.weighed != "" {
 		text += " " + d.weighed
 	}

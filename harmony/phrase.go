@@ -62,6 +62,7 @@ type PhraseWeights struct {
 	Held    float64 // all lines hold over
 	Fermata float64
 	Slur    float64 // the leading line's slur ends
+	Text    float64 // the words the leading line sings stop; at a comma half of it
 	Bar     float64 // double bar or repeat sign
 	Echo    float64 // a passage starts that comes back elsewhere
 	Ground  float64 // a ground bass starts again
@@ -120,20 +121,21 @@ func DefaultPhraseWeights() PhraseWeights {
 // corpus (Gotham et al. 2023): 175 chorales with their fermatas taken out, 22
 // madrigals and, at half weight, 31 songs. The fit alone would trust harmony a little
 // more and rests of the leading line not at all, which suits chorales and
-// polyphony but not songs. Fermata, Slur, Bar and Ground are set by hand: those
+// polyphony but not songs. Text is chosen by how it changes the chorales and the
+// madrigals as they are heard. Fermata, Slur, Bar and Ground are set by hand: those
 // scores cannot tell. The songs' analyses are CC BY-SA 4.0; for the others no
 // licence is stated, and nothing of them is kept but these numbers.
 func ChoralePhraseWeights() PhraseWeights {
 	return PhraseWeights{
 		None: -1, Cadence: 5, Lead: 0.3, All: 1, Long: 1.5, Held: -2,
-		Fermata: 5, Slur: 0.8, Bar: 3, Echo: 1.3, Ground: 4, Broken: 1.2, Odd: 0.4, Length: 2.2,
+		Fermata: 5, Slur: 0.8, Text: 1, Bar: 3, Echo: 1.3, Ground: 4, Broken: 1.2, Odd: 0.4, Length: 2.2,
 		Authentic: choraleAuthentic(), Half: choraleHalf(), Withheld: choraleWithheld(),
 	}
 }
 
 // strength is the log-odds the pause alone adds to a point of rest.
 func (w PhraseWeights) strength(r rest) float64 {
-	x := w.Lead*r.lead + w.All*r.all + w.Long*r.long + w.Held*r.held
+	x := w.Lead*r.lead + w.All*r.all + w.Long*r.long + w.Held*r.held + w.Text*r.stop
 	for _, m := range []struct {
 		is     bool
 		weight float64
@@ -153,7 +155,7 @@ func (r rest) words() []string {
 		word string
 	}{
 		{r.fermata, "fermata"}, {r.bar, "double bar or repeat"}, {r.all > 0.6 || r.lead >= 0.5, "rest"},
-		{r.long >= 0.5, "long note"}, {r.slur, "slur ends"},
+		{r.long >= 0.5, "long note"}, {r.stop > 0, "the words pause"}, {r.slur, "slur ends"},
 	} {
 		if m.is {
 			out = append(out, m.word)
@@ -192,7 +194,7 @@ type boundary struct {
 // boundaries lists the candidates from the first attack to the end, weighed.
 func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 	var out []boundary
-	ground := v.grounds()
+	ground, sixFours := v.grounds(), a.cadentialSixFours()
 	for _, t := range a.candidates(v) {
 		b := boundary{at: t, rest: v.restAt(t)}
 		b.rest.ground = ground[t]
@@ -203,10 +205,28 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 		if b.rest.ground {
 			b.gain += v.w.Ground
 		}
+		if sixFours[t] {
+			b.gain -= partedCadence
+		}
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
 	return v.thin(out)
+}
+
+// partedCadence is what a phrase costs that starts on a cadential six-four, between
+// the halves of one dominant: common practice, no source.
+const partedCadence = 4
+
+// cadentialSixFours are the moments at which one starts.
+func (a *Analysis) cadentialSixFours() map[score.Tick]bool {
+	out := map[score.Tick]bool{}
+	for _, c := range a.Chords {
+		if c.Numeral.Cadential {
+			out[c.Start] = true
+		}
+	}
+	return out
 }
 
 // thin drops the candidates without any mark inside measures.

@@ -3,6 +3,7 @@ package harmony
 import (
 	"math"
 	"sort"
+	"strings"
 
 	"hairpin/score"
 )
@@ -15,11 +16,12 @@ type surface struct {
 	lead      int // index into lines, -1 if there is none
 	beat      score.Tick
 	fermatas  []score.Tick
-	bars      []score.Tick // double bars and repeat signs
-	passed    []float64    // measures passed at the start of each measure, and at the end
-	slurs     []score.Tick // onsets of the last notes under the lead's slurs
-	first     score.Tick   // first onset
-	end       score.Tick   // last release
+	bars      []score.Tick     // double bars and repeat signs
+	passed    []float64        // measures passed at the start of each measure, and at the end
+	slurs     []score.Tick     // onsets of the last notes under the lead's slurs
+	sung      []score.Syllable // what the lead sings
+	first     score.Tick       // first onset
+	end       score.Tick       // last release
 	parallels map[score.Tick]bool
 }
 
@@ -45,6 +47,7 @@ func newSurface(s *score.Score, part int, w PhraseWeights) *surface {
 	v.passed = passed(s)
 	if v.lead >= 0 && len(s.Measures) > 0 {
 		v.slurs = v.leadSlurs()
+		v.sung = v.leadText()
 		v.parallels = v.findParallels()
 	}
 	return v
@@ -122,6 +125,37 @@ func (v *surface) leadSlurs() []score.Tick {
 	return out
 }
 
+// leadText is what the leading line sings.
+func (v *surface) leadText() []score.Syllable {
+	l := v.lines[v.lead]
+	var out []score.Syllable
+	for _, y := range v.s.Syllables {
+		if y.Part == l.part && y.Voice == l.voice {
+			out = append(out, y)
+		}
+	}
+	return out
+}
+
+// stop is how strongly the words sung on an event stop before the moment t: 1 at a
+// full stop and the like, a half at a comma, 0 inside words and where the syllable
+// goes on.
+func (v *surface) stop(e event, t score.Tick) float64 {
+	next := sort.Search(len(v.sung), func(i int) bool { return v.sung[i].At > e.onset })
+	goesOn := e.end >= t && t < v.end && (next == len(v.sung) || v.sung[next].At != t)
+	if next == 0 || goesOn || !v.sung[next-1].Ends {
+		return 0
+	}
+	text := strings.TrimRight(v.sung[next-1].Text, "\"'’”»)]")
+	switch {
+	case strings.HasSuffix(text, ","):
+		return 0.5
+	case text != "" && strings.ContainsAny(text[len(text)-1:], ".;:!?"):
+		return 1
+	}
+	return 0
+}
+
 // within reports whether a sorted list has a member in [from, to].
 func within(list []score.Tick, from, to score.Tick) bool {
 	i := sort.Search(len(list), func(i int) bool { return list[i] >= from })
@@ -136,9 +170,10 @@ type rest struct {
 	held    float64 // share of the lines that hold a note over t, 0–1
 	fermata bool
 	slur    bool
-	bar     bool // a double bar, a repeat sign, or the end of the music
-	ground  bool // a ground bass starts again
-	echo    bool // what starts at t repeats or is repeated
+	stop    float64 // how strongly the text stops, 0–1
+	bar     bool    // a double bar, a repeat sign, or the end of the music
+	ground  bool    // a ground bass starts again
+	echo    bool    // what starts at t repeats or is repeated
 }
 
 // restAt gathers the evidence for a boundary at t.
@@ -181,6 +216,7 @@ func (v *surface) leadRest(r *rest, l line, p int, unusual float64, t score.Tick
 	whole := e.end - e.onset + l.gap(p, v.end)
 	r.long = math.Max(0, math.Min(1, math.Log2(float64(whole)/l.usual(p))/1.5))
 	r.slur = within(v.slurs, e.onset, e.onset)
+	r.stop = v.stop(e, t)
 }
 
 // fermataBefore reports whether a note or rest that ends at t, at most two

@@ -18,6 +18,7 @@ func (b *builder) finish() {
 	sortPlaces(s.Words, func(w score.Words) score.Place { return w.Place })
 	sortPlaces(s.Sounds, func(l score.SoundLevel) score.Place { return l.Place })
 	sortPlaces(s.Fermatas, func(f score.Fermata) score.Place { return f.Place })
+	sortPlaces(s.Syllables, func(y score.Syllable) score.Place { return y.Place })
 	sortPlaces(s.Symbols, func(c score.ChordSymbol) score.Place { return c.Place })
 	sortPlaces(s.Hairpins, func(h score.Hairpin) score.Place { return spanPlace(h.Span) })
 	sortPlaces(s.Dashes, func(d score.Dashes) score.Place { return spanPlace(d.Span) })

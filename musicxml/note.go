@@ -12,6 +12,7 @@ type tiedNote struct {
 	tieStart, tieStop   bool
 	tiedStart, tiedStop bool // by <tied>, which counts where there is no <tie>
 	hasTie              bool
+	sung                score.Syllable // Text is empty if there is none
 }
 
 func (r *partReader) readNote(n *node, index int) {
@@ -35,6 +36,10 @@ func (r *partReader) readNote(n *node, index int) {
 		w.Source = r.b.index[index : index+1 : index+1]
 		r.tied = r.tied || w.tieStart || w.tieStop || w.tiedStart || w.tiedStop
 		r.notes = append(r.notes, w)
+		if y := w.sung; y.Text != "" {
+			y.Place, y.Voice = score.Place{At: w.Onset, Part: r.part, Staff: w.Staff}, w.Voice
+			r.s.Syllables = append(r.s.Syllables, y)
+		}
 	case r.err == nil:
 		r.warn("a note without pitch was passed over")
 	}
@@ -66,12 +71,32 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 			r.readAccidental(e, n.find("pitch"), w)
 		case "notations":
 			r.readNotations(e, w)
+		case "lyric":
+			if w.sung.Text == "" {
+				w.sung = readLyric(e)
+			}
 		}
 	}
 	if w.Grace && w.Cue && !sounding {
 		rest = true
 	}
 	return rest, sounding
+}
+
+// readLyric reads the syllables of a verse on one note; those bound together count as one.
+func readLyric(n *node) score.Syllable {
+	y := score.Syllable{Ends: true}
+	for e := n.child; e != nil; e = e.next {
+		switch e.name {
+		case "syllabic":
+			kind := trim(e.text)
+			y.Ends = kind != "begin" && kind != "middle"
+		case "text", "elision":
+			y.Text += e.text
+		}
+	}
+	y.Text = trim(y.Text)
+	return y
 }
 
 // readPitch reads a written pitch and carries it to the sounding one.

@@ -322,6 +322,10 @@ func describeLoudness(s *score.Score, what string) string {
 		for _, l := range s.Slurs {
 			add("%s-%s", q(l.Start), q(l.End))
 		}
+	case "syllables":
+		for _, y := range s.Syllables {
+			add("%s %s%s", q(y.At), y.Text, when(!y.Ends, "-"))
+		}
 	case "fermatas":
 		for _, f := range s.Fermatas {
 			add("%s", q(f.At))

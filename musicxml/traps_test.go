@@ -126,6 +126,12 @@ func noteTraps() []trap {
 				tn("C5", 4, staff(1)) + attrs(`<transpose number="1"><chromatic>2</chromatic></transpose>`) + tn("C5", 4, staff(1)) + back(8) + tn("C4", 8, staff(2)),
 			attrs(transpose(0, 0)) + tn("C5", 8, staff(1)) + back(8) + tn("C4", 8, staff(2)),
 		}}, map[string]string{"notes": "0 4 C3, 0 2 C5, 2 2 D5, 4 4 C4, 4 4 C5"}},
+		{"what is sung: first verse, joined syllables, notes without text", [][]string{{
+			tn("C4", 2, `<lyric number="1"><syllabic>begin</syllabic><text>ri</text></lyric><lyric number="2"><text>low</text></lyric>`) +
+				tn("D4", 2, `<lyric number="1"><syllabic>end</syllabic><text>ver,</text><extend/></lyric>`) + tn("E4", 2) +
+				tn("F4", 2, `<lyric><syllabic>end</syllabic><text>la</text><elision> </elision><syllabic>begin</syllabic><text>on</text></lyric>`),
+			tn("G4", 4, `<lyric><humming/></lyric>`) + tn("A4", 4, `<lyric number="2"><syllabic>end</syllabic><text>da!</text></lyric>`),
+		}}, map[string]string{"syllables": "0 ri-, 1 ver,, 3 la on-, 6 da!"}},
 		{"concert score names its parts' transpositions", [][]string{{
 			attrs(`<for-part><part-transpose><diatonic>-4</diatonic><chromatic>-7</chromatic></part-transpose></for-part>`) + whole,
 		}}, map[string]string{"notes": "0 4 C4"}},

@@ -38,6 +38,7 @@ type Score struct {
 	Sounds    []SoundLevel
 	Slurs     []Slur
 	Fermatas  []Fermata
+	Syllables []Syllable
 	Symbols   []ChordSymbol
 	Repeats   []Repeat
 	Endings   []Ending
@@ -228,6 +229,14 @@ type Slur struct {
 // Fermata is a hold.
 type Fermata struct {
 	Place
+}
+
+// Syllable is what is sung on a note, of the first verse printed under it.
+type Syllable struct {
+	Place
+	Voice int    // at least 1
+	Text  string // with its punctuation
+	Ends  bool   // the word ends with it
 }
 
 // ChordSymbol is a chord printed above the staff.

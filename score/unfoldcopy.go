@@ -70,6 +70,7 @@ func (c copier) marks() {
 	u.Tempos = copyMarks(u.Tempos, s.Tempos, c, func(t *Tempo) *Tick { return &t.At })
 	u.Sounds = copyMarks(u.Sounds, s.Sounds, c, func(l *SoundLevel) *Tick { return &l.At })
 	u.Fermatas = copyMarks(u.Fermatas, s.Fermatas, c, func(f *Fermata) *Tick { return &f.At })
+	u.Syllables = copyMarks(u.Syllables, s.Syllables, c, func(y *Syllable) *Tick { return &y.At })
 	u.Symbols = copyMarks(u.Symbols, s.Symbols, c, func(y *ChordSymbol) *Tick { return &y.At })
 	from := len(u.Dynamics)
 	u.Dynamics = copyMarks(u.Dynamics, s.Dynamics, c, func(d *Dynamic) *Tick { return &d.At })

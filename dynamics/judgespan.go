@@ -180,13 +180,22 @@ func margin(v Verdict) harmony.Certainty {
 	return harmony.Unsure
 }
 
+// pageCertainty is how sure the movement of the page is. A level may be a guess
+// and yet surely stay: where nothing is printed, or nothing new between the two.
 func (j *judge) pageCertainty(from, to score.Tick) harmony.Certainty {
-	out := harmony.Sure
 	c := j.p.Whole
+	if !j.p.Marked {
+		return harmony.Sure
+	}
 	if len(c.Segments) == 0 {
 		return harmony.Unsure
 	}
-	for i := c.find(from); i < len(c.Segments) && c.Segments[i].Start < to; i++ {
+	first := c.find(from)
+	if g := c.Segments[first]; g.End >= to && g.From == g.To {
+		return harmony.Sure
+	}
+	out := harmony.Sure
+	for i := first; i < len(c.Segments) && c.Segments[i].Start < to; i++ {
 		out = min(out, c.Segments[i].Certainty)
 	}
 	return out

@@ -62,6 +62,18 @@ func TestSpanKinds(t *testing.T) {
 	}
 }
 
+// A guessed level that stays is sure to stay: what is not printed does not move.
+func TestSilentPageIsSure(t *testing.T) {
+	rising := func(b int) float64 { return 5 * float64(b%16) }
+	for _, items := range [][]string{nil, {"7:1 f"}} {
+		s, p := marked(t, items...)
+		v := Judge(s, heard(s, rising), p)[0]
+		if v.Kind != Unshaped || v.Certainty != harmony.Sure {
+			t.Errorf("with %q on the page the first stretch is %s, %s", items, v.Kind, v.Certainty)
+		}
+	}
+}
+
 func TestAccentOnDissonanceAndOnRelease(t *testing.T) {
 	s, p := marked(t, "1:1 p", "2:1 sf", "3:1 sf")
 	a := heard(s, func(b int) float64 {

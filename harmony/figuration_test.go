@@ -1,6 +1,10 @@
 package harmony
 
 import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"hairpin/score"
@@ -100,5 +104,62 @@ func TestUnansweredDominantFades(t *testing.T) {
 	e := a.Expectations[0]
 	if e.Release != Abandoned || e.Until <= e.From || e.Answer != -1 {
 		t.Errorf("%+v", e)
+	}
+}
+
+// A chord broken over a measure is one chord, though its seventh comes late.
+// Common practice, no source.
+func TestBrokenChordIsOneFromItsStart(t *testing.T) {
+	everyKey(t, func(t *testing.T, k Key) {
+		romans := pick(k, "I IV I ii7 V7 I", "i iv i iv7 V7 i")
+		for _, order := range [...][8]int{{0, 1, 2, 1, 3, 1, 2, 1}, {0, 2, 1, 2, 0, 3, 1, 2}, {0, 1, 2, 0, 2, 1, 2, 3}} {
+			s := setOut(t, k, romans, root)
+			stretch(s, 2)
+			for at, roman := range strings.Fields(romans) {
+				n, _ := ParseNumeral(roman, k)
+				breakOver(s, n.Tones(k), s.Measures[at], order)
+			}
+			slices.SortStableFunc(s.Notes, func(a, b score.Note) int { return cmp.Compare(a.Onset, b.Onset) })
+			a, err := Analyse(s, Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got, _ := a.numerals(); got != romans {
+				t.Errorf("%s, broken as %v: read %s, want %s", k, order, got, romans)
+			}
+		}
+	})
+}
+
+// stretch makes every chord of a score last so many times as long, a measure for each.
+func stretch(s *score.Score, by score.Tick) {
+	s.Measures = nil
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		n.Onset, n.Duration = n.Onset*by, 8*by
+		n.Measure = int(n.Onset / (8 * by))
+		for len(s.Measures) <= n.Measure {
+			m := len(s.Measures)
+			s.Measures = append(s.Measures, score.Measure{Number: strconv.Itoa(m + 1), Start: score.Tick(m) * 8 * by,
+				Length: 8 * by, Nominal: 8 * by, Beats: 4, BeatUnit: 4})
+		}
+	}
+}
+
+// breakOver replaces what sounds above the bass of a measure by one line of
+// eighths, the chord's tones in this order.
+func breakOver(s *score.Score, tones []score.Class, m score.Measure, order [8]int) {
+	kept := s.Notes[:0]
+	for _, n := range s.Notes {
+		if n.Onset != m.Start || n.Staff == 2 {
+			kept = append(kept, n)
+		}
+	}
+	s.Notes = kept
+	for i, tone := range order {
+		tone %= len(tones)
+		p := closePosition(tones, 62)[tone]
+		s.Notes = append(s.Notes, score.Note{Onset: m.Start + score.Tick(i)*m.Length/8, Duration: m.Length / 8, Staff: 1, Voice: 1,
+			Pitch: pitchAt(p, tones[tone]), Measure: s.MeasureAt(m.Start)})
 	}
 }

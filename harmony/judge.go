@@ -46,6 +46,9 @@ func (c *Chord) judge(m *decode.Model, g decode.Segment) {
 // reason puts the evidence for a chord into a phrase.
 func reason(c *Chord, d decode.Doubt) string {
 	share := fmt.Sprintf("%s: %.0f %% of what sounds", toneNames(c.Tones), 100*d.Explained)
+	if implied := silentTones(c, d); implied != "" {
+		share += ", " + implied + " only implied"
+	}
 	switch {
 	case d.Explained < 0.6:
 		share += ", the rest is taken as passing"
@@ -53,6 +56,17 @@ func reason(c *Chord, d decode.Doubt) string {
 		share += ", but " + c.Rival + " is nearly as good"
 	}
 	return share
+}
+
+// silentTones names the tones of a chord that do not sound.
+func silentTones(c *Chord, d decode.Doubt) string {
+	var tones []score.Class
+	for _, r := range d.Silent {
+		if r < len(c.Tones) {
+			tones = append(tones, c.Tones[r])
+		}
+	}
+	return toneNames(tones)
 }
 
 func toneNames(tones []score.Class) string {

@@ -13,6 +13,8 @@ type Doubt struct {
 	Margin    float64 // how far the rival's score lies behind, its neighbours unchanged
 	KeyMargin float64 // how far the nearest other local key lies behind
 	Explained float64 // share of the sounding evidence that belongs to the chord
+	Sounding  float64 // share of the chord's tones that sound
+	Silent    []int   // places in the chord of the tones that do not sound
 	Beats     float64
 }
 
@@ -38,8 +40,9 @@ func (s *search) doubt(path []Segment, n int) Doubt {
 	tones := t.ground(&held)
 	s.pool = s.chords(g.Start, &t, &tones, math.Inf(-1), s.pool)
 	own, best := math.Inf(-1), math.Inf(-1)
-	d := Doubt{Rival: -1, Margin: 20, Beats: t.beats, Explained: s.explained(g, &t)}
 	lab := s.m.Labels[g.Label]
+	d := Doubt{Rival: -1, Margin: 20, Beats: t.beats, Explained: s.explained(g, &t), Silent: s.silent(g, &t)}
+	d.Sounding = 1 - float64(len(d.Silent))/float64(len(lab.Tones))
 	for c := range s.pool {
 		ch := &s.pool[c]
 		same := ch.kind.quality == lab.Quality && pc(ch.root) == pc(g.Tonic+lab.Root)
@@ -72,6 +75,18 @@ func (s *search) explained(g Segment, t *tally) float64 {
 		sum += t.mass[pc(g.Tonic+lab.Root+a)]
 	}
 	return sum / t.total
+}
+
+// silent lists the places of the tones of the segment's chord that do not sound.
+func (s *search) silent(g Segment, t *tally) []int {
+	var out []int
+	lab := s.m.Labels[g.Label]
+	for r, a := range lab.Tones {
+		if t.mass[pc(g.Tonic+lab.Root+a)] == 0 {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // nearKeys lists the keys of a segment and its neighbours.
@@ -244,15 +259,15 @@ func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
 }
 
 // oddsInputs is the number of facts the two probabilities rest on.
-const oddsInputs = 5
+const oddsInputs = 6
 
 // chordFacts and keyFacts are what a doubt says, as inputs of a logistic regression.
 func (d Doubt) chordInputs() [oddsInputs]float64 {
-	return [oddsInputs]float64{1, signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Explained * signedLog(d.Margin)}
+	return [oddsInputs]float64{1, signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Explained * signedLog(d.Margin), d.Sounding}
 }
 
 func (d Doubt) keyInputs() [oddsInputs]float64 {
-	return [oddsInputs]float64{1, signedLog(d.KeyMargin), signedLog(d.Margin), d.Explained, math.Log1p(d.Beats)}
+	return [oddsInputs]float64{1, signedLog(d.KeyMargin), signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Sounding}
 }
 
 func signedLog(x float64) float64 {

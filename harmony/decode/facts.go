@@ -26,14 +26,14 @@ func (m *Model) segmentFacts(v *view, s Segment, add adder) {
 	add(l.change.i(k, durationClass(t.beats), v.pace[s.Start]), 1)
 	add(l.attack.i(v.attack[s.Start], 0, 0), 1)
 	add(l.new.i(v.fresh[s.Start], 0, 0), 1)
-	if v.bassMoves[s.Start] {
-		add(l.bassMoves.i(k, v.pace[s.Start], 0), 1)
+	if b := v.bassMoves[s.Start]; b > 0 {
+		add(l.bassMoves.i(k, v.pace[s.Start], b-1), 1)
 	}
 	for i := s.Start + 1; i < s.End; i++ {
 		if v.change[i] {
 			add(l.inside.i(int(v.Slices[i].Metric), v.pace[i], 0), 1)
-			if v.bassMoves[i] {
-				add(l.insideBass.i(int(v.Slices[i].Metric), v.pace[i], 0), 1)
+			if b := v.bassMoves[i]; b > 0 {
+				add(l.insideBass.i(int(v.Slices[i].Metric), v.pace[i], b-1), 1)
 			}
 		}
 	}
@@ -76,9 +76,12 @@ func (m *Model) chordFacts(v *view, s Segment, t *tally, add adder) {
 func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
 	l := m.lay
 	for i := s.Start; i < s.End; i++ {
-		for _, e := range v.entries[i] {
+		for n, e := range v.entries[i] {
 			if in[e.pc] {
 				continue
+			}
+			if v.isBass(i, n) {
+				add(l.foreignLow.i(v.pedal[i], v.texture[i], 0), e.mass)
 			}
 			add(l.foreign.i(e.kind, v.texture[i], 0), e.mass)
 			add(l.foreignOnset.i(e.kind, v.texture[i], 0), e.onset)
@@ -98,7 +101,7 @@ func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
 func (m *Model) bassFacts(s Segment, t *tally, root, fam, texture int, in *[12]bool, add adder) {
 	l := m.lay
 	if t.first >= 0 && !in[t.first] {
-		add(l.bassForeign.i(fam, texture, 0), 1)
+		add(l.bassForeign.i(fam, texture, t.pedal), 1)
 	}
 	lab := m.Labels[s.Label]
 	add(l.labelInv.i(s.Label, s.Inversion, 0), 1)

@@ -26,6 +26,8 @@ const (
 	profileLen = 22 // fifths above the tonic from profileMin
 	sigRange   = 15
 	families   = MaxFamily
+	pedals     = 3 // classes of how long the bass stays on its pitch class
+	intervals  = 4 // classes of the interval by which the bass moves
 	distances  = 2 // classes of the distance to an end of the phrase, as far as it tells
 )
 
@@ -38,7 +40,7 @@ type layout struct {
 	explained                      block
 	quality, qualityBeats          block
 	bassOnset, bassLow, bassShare  block // what the bass says of the inversion
-	bassForeign                    block
+	bassForeign, foreignLow        block // a bass out of the chord
 	change, bassMoves, attack, new block // where chords change
 	inside, insideBass             block // what a segment runs over
 	profile, bassProfile, window   block // how notes speak for a key
@@ -70,6 +72,7 @@ func newLayout(labels int) *layout {
 	add(&l.respelled, "respelled", q, 1, 1)
 	add(&l.foreign, "foreign", noteKinds, textures, 1)
 	add(&l.foreignOnset, "foreign-onset", noteKinds, textures, 1)
+	add(&l.foreignLow, "foreign-low", pedals, textures, 1)
 	add(&l.prepared, "prepared", noteKinds, textures, 1)
 	add(&l.resolved, "resolved", noteKinds, textures, 1)
 	add(&l.heldOn, "held", int(steps), 1, 1)
@@ -79,13 +82,13 @@ func newLayout(labels int) *layout {
 	add(&l.bassOnset, "bass-onset", families, roles, textures)
 	add(&l.bassLow, "bass-low", families, roles, 1)
 	add(&l.bassShare, "bass-share", families, roles, 1)
-	add(&l.bassForeign, "bass-foreign", families, textures, 1)
+	add(&l.bassForeign, "bass-foreign", families, textures, pedals)
 	add(&l.change, "change", m, durations, paces)
-	add(&l.bassMoves, "bass-moves", m, paces, 1)
+	add(&l.bassMoves, "bass-moves", m, paces, intervals)
 	add(&l.attack, "attack", shares, 1, 1)
 	add(&l.new, "new", shares, 1, 1)
 	add(&l.inside, "inside", m, paces, 1)
-	add(&l.insideBass, "inside-bass", m, paces, 1)
+	add(&l.insideBass, "inside-bass", m, paces, intervals)
 	add(&l.profile, "profile", 2, profileLen, 1)
 	add(&l.bassProfile, "bass-profile", 2, profileLen, 1)
 	add(&l.melody, "melody", 2, profileLen, profileLen)
@@ -132,6 +135,10 @@ func durationClass(beats float64) int {
 		}
 	}
 	return durations - 1
+}
+
+func pedalClass(beats float64) int {
+	return b2i(beats > 3.95) + b2i(beats > 7.95)
 }
 
 func distanceClass(beats float64) int {

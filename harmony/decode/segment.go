@@ -16,6 +16,7 @@ type tally struct {
 	beats   float64
 	low     lowest  // lowest tone of all
 	first   int     // pitch class of the lowest tone at the start, -1 if all is silent
+	pedal   int     // class of how long that tone stays the lowest
 	inner   float64 // weight of the places the segment runs over
 }
 
@@ -25,8 +26,8 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 	if !empty && v.change[i+1] {
 		k := int(v.Slices[i+1].Metric)
 		t.inner += m.W[l.inside.i(k, v.pace[i+1], 0)]
-		if v.bassMoves[i+1] {
-			t.inner += m.W[l.insideBass.i(k, v.pace[i+1], 0)]
+		if b := v.bassMoves[i+1]; b > 0 {
+			t.inner += m.W[l.insideBass.i(k, v.pace[i+1], b-1)]
 		}
 	}
 	t.beats += v.Slices[i].Beats
@@ -50,7 +51,7 @@ func (t *tally) extend(m *Model, v *view, i int, empty bool) {
 		if t.low.pc < 0 || v.low[i].midi <= t.low.midi {
 			t.low = v.low[i]
 		}
-		t.first = v.low[i].pc
+		t.first, t.pedal = v.low[i].pc, v.pedal[i]
 	}
 }
 
@@ -62,6 +63,9 @@ func (m *Model) weighForeign(v *view, from, to int) {
 		for n := range v.entries[i] {
 			e := &v.entries[i][n]
 			e.foreign = m.W[l.foreign.i(e.kind, x, 0)]*e.mass + m.W[l.foreignOnset.i(e.kind, x, 0)]*e.onset
+			if v.isBass(i, n) {
+				e.foreign += m.W[l.foreignLow.i(v.pedal[i], x, 0)] * e.mass
+			}
 			e.prepared = m.W[l.prepared.i(e.kind, x, 0)] * e.mass
 			e.resolved = m.W[l.resolved.i(e.kind, x, 0)] * e.mass
 		}
@@ -103,7 +107,7 @@ type kind struct {
 	above                     []int
 	pcs                       [roles]int // tones above the root in semitones
 	tone, onset, absent       [textures][roles]float64
-	bassForeign               [textures]float64
+	bassForeign               [textures][pedals]float64
 	bassOnset                 [textures][roles]float64
 	bassLow, bassShare        [roles]float64
 	respelled, fixed, perBeat float64
@@ -122,7 +126,9 @@ func (m *Model) kinds() []kind {
 		k := kind{quality: q, family: m.family[q], above: above, respelled: m.W[l.respelled.i(q, 0, 0)],
 			fixed: m.W[l.quality.i(q, 0, 0)], perBeat: m.W[l.qualityBeats.i(q, 0, 0)]}
 		for x := range k.explained {
-			k.bassForeign[x] = m.W[l.bassForeign.i(m.family[q], x, 0)]
+			for c := range pedals {
+				k.bassForeign[x][c] = m.W[l.bassForeign.i(m.family[q], x, c)]
+			}
 			for c := range k.explained[x] {
 				k.explained[x][c] = m.W[l.explained.i(b2i(len(above) > 3), c, x)]
 			}
@@ -275,7 +281,7 @@ func (k *kind) score(t *tally, g *ground, root, texture int, inside float64) flo
 		}
 	}
 	if t.first >= 0 && k.masks[root]&(1<<t.first) == 0 {
-		x += k.bassForeign[texture]
+		x += k.bassForeign[texture][t.pedal]
 	}
 	if t.total > 0 {
 		x += k.explained[texture][shareClass(inside/t.total)]
@@ -335,8 +341,8 @@ func (m *Model) respelling(t *tally, root int, k *kind) float64 {
 func (m *Model) boundary(v *view, i int, beats float64) float64 {
 	l, k := m.lay, int(v.Slices[i].Metric)
 	s := m.W[l.change.i(k, durationClass(beats), v.pace[i])] + m.W[l.attack.i(v.attack[i], 0, 0)] + m.W[l.new.i(v.fresh[i], 0, 0)]
-	if v.bassMoves[i] {
-		s += m.W[l.bassMoves.i(k, v.pace[i], 0)]
+	if b := v.bassMoves[i]; b > 0 {
+		s += m.W[l.bassMoves.i(k, v.pace[i], b-1)]
 	}
 	return s
 }

@@ -12,9 +12,10 @@ type view struct {
 	tonics    [][24]int8
 	fit       [len(reaches)][][24]float64 // by reach and slice: how well each key fits the notes around
 	homeKey   int
-	attack    []int // class of the share of notes struck
-	fresh     []int // class of the share of pitch classes that are new
-	bassMoves []bool
+	attack    []int   // class of the share of notes struck
+	fresh     []int   // class of the share of pitch classes that are new
+	bassMoves []int   // class of the interval the bass enters by, 0 where its pitch class stays
+	pedal     []int   // class of how long the bass stays on its pitch class
 	goal      []place // by slice: the end of its phrase
 	origin    []place // by slice: the start of its phrase
 	texture   []int   // 0 figured, 1 mixed, 2 where nearly all chords around are struck together
@@ -42,6 +43,50 @@ type lowest struct {
 	midi float64
 }
 
+// findBass finds the bass of every slice: the lowest note, or in figuration the
+// one before it in its beat, if that was left by leap upward and so rings on in the ear.
+func (v *view) findBass() {
+	last := lowest{pc: -1}
+	for i := range v.Slices {
+		if notes := v.Slices[i].Notes; len(notes) > 0 {
+			b := v.Notes[notes[0]]
+			now := lowest{pc(b.Fifths), b.MIDI}
+			if !v.ringsOn(i, last, now) {
+				v.bassMoves[i] = bassInterval(last, now)
+				last = now
+			}
+		}
+		v.low[i] = last
+	}
+}
+
+// ringsOn tells whether the bass before slice i is still heard under its lowest note.
+func (v *view) ringsOn(i int, bass, low lowest) bool {
+	return bass.pc >= 0 && v.texture[i] == 0 && v.Slices[i].Metric > Beat && !v.Slices[i].Phrase && low.midi-bass.midi > 2.5
+}
+
+// isBass tells whether the note of entry n of slice i is its bass.
+func (v *view) isBass(i, n int) bool { return n == 0 && v.entries[i][0].pc == v.low[i].pc }
+
+// bassInterval is the class of the interval from one lowest note to the next: 0
+// if the pitch class stays, 1 by step or from nothing, 2 by third, 3 by fourth
+// or fifth, 4 by more.
+func bassInterval(from, to lowest) int {
+	if from.pc == to.pc {
+		return 0
+	}
+	semitones := math.Abs(to.midi - from.midi)
+	switch {
+	case from.pc < 0 || semitones < 2.5:
+		return 1
+	case semitones < 4.5:
+		return 2
+	case semitones < 7.5:
+		return 3
+	}
+	return intervals
+}
+
 const fifthsMin, fifthsRange = -20, 48
 
 // clampFifths keeps absurd spellings inside the tables, at the same pitch class.
@@ -66,28 +111,22 @@ func evidence(beats float64) float64 {
 func newView(p *Piece) *view {
 	n := len(p.Slices)
 	v := &view{Piece: p, entries: make([][]entry, n), low: make([]lowest, n), mass: make([]float64, n),
-		attack: make([]int, n), fresh: make([]int, n), bassMoves: make([]bool, n)}
+		attack: make([]int, n), fresh: make([]int, n), bassMoves: make([]int, n)}
 	room := 0
 	for i := range p.Slices {
 		room += len(p.Slices[i].Notes)
 	}
 	slab := make([]entry, room)
-	last := lowest{pc: -1}
 	for i := range p.Slices {
 		s := &p.Slices[i]
 		v.mass[i] = evidence(s.Beats)
 		v.entries[i], slab = slab[:len(s.Notes):len(s.Notes)], slab[len(s.Notes):]
 		v.fill(i)
-		if len(s.Notes) > 0 {
-			b := p.Notes[s.Notes[0]]
-			now := lowest{pc(b.Fifths), b.MIDI}
-			v.bassMoves[i] = now.pc != last.pc
-			last = now
-		}
-		v.low[i] = last
 		v.attack[i], v.fresh[i] = v.boundaryClasses(i)
 	}
 	v.feelTexture()
+	v.findBass()
+	v.findPedals()
 	v.findPhrases()
 	v.spell()
 	v.fitKeys()
@@ -246,11 +285,31 @@ func (v *view) feelTexture() {
 // passing tells whether slice i is struck by one note at a weak place, which in
 // figuration is not where chords change.
 func (v *view) passing(i int) bool {
-	struck := 0
-	for _, e := range v.entries[i] {
-		struck += b2i(e.onset > 0)
+	return v.struck(i) == 1 && v.Slices[i].Metric >= QuarterBeat && !v.Slices[i].Phrase
+}
+
+// findPedals notes how long the bass stays on each pitch class.
+func (v *view) findPedals() {
+	n := len(v.Slices)
+	v.pedal = make([]int, n)
+	for a, b := 0, 0; a < n; a = b {
+		beats := 0.0
+		for b = a; b < n && v.low[b].pc == v.low[a].pc; b++ {
+			beats += v.Slices[b].Beats
+		}
+		for i := a; i < b; i++ {
+			v.pedal[i] = pedalClass(beats)
+		}
 	}
-	return struck == 1 && v.Slices[i].Metric >= QuarterBeat && !v.Slices[i].Phrase
+}
+
+// struck is how many notes are struck in slice i.
+func (v *view) struck(i int) int {
+	n := 0
+	for _, e := range v.entries[i] {
+		n += b2i(e.onset > 0)
+	}
+	return n
 }
 
 // place is the bass of a moment, as seen from elsewhere.

@@ -30,7 +30,7 @@ type breadth struct {
 // tell apart; reading need not.
 var (
 	wide   = breadth{slices: 16, beam: 40, limit: 8, width: 4.5, remote: math.Inf(1), tooFar: math.Inf(1)}
-	narrow = breadth{slices: 16, beam: 20, limit: 4, width: 4, remote: 5, tooFar: 4, worthwhile: 0.6}
+	narrow = breadth{slices: 16, beam: 20, limit: 4, width: 4, remote: 5, tooFar: 4, worthwhile: 0.5}
 )
 
 // search is one run of the decoder.
@@ -105,6 +105,8 @@ func (m *Model) Decode(p *Piece) []Segment {
 	s := newSearch(t, newView(p), 0, len(p.Slices), nil)
 	path := s.run(0, len(p.Slices))
 	s.tonicise(path)
+	s.fillBroken(path)
+	path = s.joinBroken(path)
 	s.limit = wide.limit // no rival is to be overlooked
 	for n, d := range s.doubts(path) {
 		path[n].Doubt = d

@@ -42,7 +42,7 @@ func main() {
 	flag.Float64Var(&s.decay, "decay", 0, "pull toward zero")
 	flag.StringVar(&s.only, "only", "", "use only this genre")
 	flag.Int64Var(&s.seed, "seed", 1, "first order of the examples")
-	flag.IntVar(&s.orders, "orders", 2, "orders of the examples the weights are the mean of, each fitted on its own core")
+	flag.IntVar(&s.orders, "orders", 4, "orders of the examples the weights are the mean of, fitted at the same time")
 	flag.StringVar(&s.use, "use", "", "fit nothing: predict with this model")
 	flag.Parse()
 	if err := run(s); err != nil {

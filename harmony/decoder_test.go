@@ -71,14 +71,20 @@ func setOut(t *testing.T, k Key, romans string, top func(Numeral, Key) score.Cla
 		add(pitchNear(top(n, k), 74), 1, 1)
 		at += d
 	}
-	for m := score.Tick(0); m < at; m += 16 {
+	s.Times = []score.TimeMark{{Text: "4/4", Beats: 4, Unit: 4}}
+	bar(s, at)
+	return s
+}
+
+// bar divides a score into measures of four quarters, up to its end.
+func bar(s *score.Score, end score.Tick) {
+	s.Measures = nil
+	for m := score.Tick(0); m < end; m += 16 {
 		s.Measures = append(s.Measures, score.Measure{Number: string(rune('1' + m/16)), Start: m, Length: 16, Nominal: 16, Beats: 4, BeatUnit: 4})
 	}
-	s.Times = []score.TimeMark{{Text: "4/4", Beats: 4, Unit: 4}}
 	for i := range s.Notes {
 		s.Notes[i].Measure = s.MeasureAt(s.Notes[i].Onset)
 	}
-	return s
 }
 
 // root doubles the root of every chord.

@@ -3,7 +3,6 @@ package harmony
 import (
 	"cmp"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -114,7 +113,7 @@ func TestBrokenChordIsOneFromItsStart(t *testing.T) {
 		romans := pick(k, "I IV I ii7 V7 I", "i iv i iv7 V7 i")
 		for _, order := range [...][8]int{{0, 1, 2, 1, 3, 1, 2, 1}, {0, 2, 1, 2, 0, 3, 1, 2}, {0, 1, 2, 0, 2, 1, 2, 3}} {
 			s := setOut(t, k, romans, root)
-			stretch(s, 2)
+			stretch(s)
 			for at, roman := range strings.Fields(romans) {
 				n, _ := ParseNumeral(roman, k)
 				breakOver(s, n.Tones(k), s.Measures[at], order)
@@ -131,19 +130,15 @@ func TestBrokenChordIsOneFromItsStart(t *testing.T) {
 	})
 }
 
-// stretch makes every chord of a score last so many times as long, a measure for each.
-func stretch(s *score.Score, by score.Tick) {
-	s.Measures = nil
+// stretch gives every chord of a score that [setOut] wrote a measure.
+func stretch(s *score.Score) {
+	end := score.Tick(0)
 	for i := range s.Notes {
 		n := &s.Notes[i]
-		n.Onset, n.Duration = n.Onset*by, 8*by
-		n.Measure = int(n.Onset / (8 * by))
-		for len(s.Measures) <= n.Measure {
-			m := len(s.Measures)
-			s.Measures = append(s.Measures, score.Measure{Number: strconv.Itoa(m + 1), Start: score.Tick(m) * 8 * by,
-				Length: 8 * by, Nominal: 8 * by, Beats: 4, BeatUnit: 4})
-		}
+		n.Onset, n.Duration = 2*n.Onset, 16
+		end = n.Onset + n.Duration
 	}
+	bar(s, end)
 }
 
 // breakOver replaces what sounds above the bass of a measure by one line of

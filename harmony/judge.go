@@ -62,9 +62,7 @@ func reason(c *Chord, d decode.Doubt) string {
 func silentTones(c *Chord, d decode.Doubt) string {
 	var tones []score.Class
 	for _, r := range d.Silent {
-		if r < len(c.Tones) {
-			tones = append(tones, c.Tones[r])
-		}
+		tones = append(tones, c.Tones[r])
 	}
 	return toneNames(tones)
 }

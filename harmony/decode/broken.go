@@ -6,36 +6,24 @@ package decode
 func (s *search) joinBroken(path []Segment) []Segment {
 	out := path[:0]
 	for _, g := range path {
-		n := len(out) - 1
-		if n < 0 || !s.oneMeasure(out[n].Start, g.Start) || !s.v.broken(out[n].Start, g.End) {
-			out = append(out, g)
-			continue
+		if n := len(out) - 1; n >= 0 {
+			if one, ok := s.oneChord(out[n], g); ok {
+				out[n] = one
+				continue
+			}
 		}
-		if one, ok := s.fuller(out[n], g); ok {
-			out[n] = one
-		} else {
-			out = append(out, g)
-		}
+		out = append(out, g)
 	}
 	return out
 }
 
-// oneMeasure tells whether no measure starts after slice a, up to slice b.
-func (s *search) oneMeasure(a, b int) bool {
-	for i := a + 1; i <= b; i++ {
-		if s.v.Slices[i].Metric == Downbeat {
-			return false
-		}
-	}
-	return true
-}
-
-// fuller is the chord of that one of two segments in one key and over one bass
-// which has all the tones of the other, over the time of both; false if neither
-// has, or if the second has a tone more that does not come by leap.
-func (s *search) fuller(a, b Segment) (Segment, bool) {
+// oneChord is the fuller of two neighbouring segments over the time of both, if
+// a single line breaks it within a measure: both are in one key and over one bass,
+// and one has all the tones of the other, the second one no tone more that does
+// not come by leap.
+func (s *search) oneChord(a, b Segment) (Segment, bool) {
 	la, lb := &s.m.Labels[a.Label], &s.m.Labels[b.Label]
-	if a.Key != b.Key || bassOf(a, la) != bassOf(b, lb) {
+	if a.Key != b.Key || bassOf(a, la) != bassOf(b, lb) || s.v.startsMeasure(a.Start+1, b.Start) || !s.v.broken(a.Start, b.End) {
 		return Segment{}, false
 	}
 	had, has := tones(a, la), tones(b, lb)
@@ -43,9 +31,19 @@ func (s *search) fuller(a, b Segment) (Segment, bool) {
 		a.End = b.End
 		return a, true
 	}
-	ok := had&^has == 0 && s.v.leapsTo(b.Start, has&^had)
+	comes := s.v.leapsTo(b.Start, has&^had)
 	b.Start = a.Start
-	return b, ok
+	return b, had&^has == 0 && comes
+}
+
+// startsMeasure tells whether a measure starts with one of the slices from a to b.
+func (v *view) startsMeasure(a, b int) bool {
+	for i := a; i <= b; i++ {
+		if v.Slices[i].Metric == Downbeat {
+			return true
+		}
+	}
+	return false
 }
 
 func bassOf(g Segment, l *Label) int { return pc(g.Tonic + l.Root + l.Tones[g.Inversion]) }

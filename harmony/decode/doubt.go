@@ -41,7 +41,8 @@ func (s *search) doubt(path []Segment, n int) Doubt {
 	s.pool = s.chords(g.Start, &t, &tones, math.Inf(-1), s.pool)
 	own, best := math.Inf(-1), math.Inf(-1)
 	lab := s.m.Labels[g.Label]
-	d := Doubt{Rival: -1, Margin: 20, Beats: t.beats, Explained: s.explained(g, &t), Silent: s.silent(g, &t)}
+	d := Doubt{Rival: -1, Margin: 20, Beats: t.beats}
+	d.Explained, d.Silent = s.heard(g, &t)
 	d.Sounding = 1 - float64(len(d.Silent))/float64(len(lab.Tones))
 	for c := range s.pool {
 		ch := &s.pool[c]
@@ -64,29 +65,21 @@ func (s *search) doubt(path []Segment, n int) Doubt {
 	return d
 }
 
-// explained is the share of the evidence that sounds the segment's chord.
-func (s *search) explained(g Segment, t *tally) float64 {
-	if t.total == 0 {
-		return 0
-	}
-	sum := 0.0
-	lab := s.m.Labels[g.Label]
-	for _, a := range lab.Tones {
-		sum += t.mass[pc(g.Tonic+lab.Root+a)]
-	}
-	return sum / t.total
-}
-
-// silent lists the places of the tones of the segment's chord that do not sound.
-func (s *search) silent(g Segment, t *tally) []int {
-	var out []int
+// heard is the share of the evidence that sounds the segment's chord, and the
+// places of the chord's tones that do not sound.
+func (s *search) heard(g Segment, t *tally) (share float64, silent []int) {
 	lab := s.m.Labels[g.Label]
 	for r, a := range lab.Tones {
-		if t.mass[pc(g.Tonic+lab.Root+a)] == 0 {
-			out = append(out, r)
+		mass := t.mass[pc(g.Tonic+lab.Root+a)]
+		if mass == 0 {
+			silent = append(silent, r)
 		}
+		share += mass
 	}
-	return out
+	if t.total > 0 {
+		share /= t.total
+	}
+	return share, silent
 }
 
 // nearKeys lists the keys of a segment and its neighbours.

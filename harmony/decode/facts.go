@@ -76,11 +76,11 @@ func (m *Model) chordFacts(v *view, s Segment, t *tally, add adder) {
 func (m *Model) foreignFacts(v *view, s Segment, in *[12]bool, add adder) {
 	l := m.lay
 	for i := s.Start; i < s.End; i++ {
-		for n, e := range v.entries[i] {
+		for k, e := range v.entries[i] {
 			if in[e.pc] {
 				continue
 			}
-			if v.isBass(i, n) {
+			if v.isBass(i, k) {
 				add(l.foreignLow.i(v.pedal[i], v.texture[i], 0), e.mass)
 			}
 			add(l.foreign.i(e.kind, v.texture[i], 0), e.mass)

@@ -43,6 +43,9 @@ type lowest struct {
 	midi float64
 }
 
+// widestStep is the limit between steps and leaps of the bass, in semitones.
+const widestStep = 2.5
+
 // findBass finds the bass of every slice: the lowest note, or in figuration the
 // one before it in its beat, if that was left by leap upward and so rings on in the ear.
 func (v *view) findBass() {
@@ -62,7 +65,7 @@ func (v *view) findBass() {
 
 // ringsOn tells whether the bass before slice i is still heard under its lowest note.
 func (v *view) ringsOn(i int, bass, low lowest) bool {
-	return bass.pc >= 0 && v.texture[i] == 0 && v.Slices[i].Metric > Beat && !v.Slices[i].Phrase && low.midi-bass.midi > 2.5
+	return bass.pc >= 0 && v.texture[i] == 0 && v.Slices[i].Metric > Beat && !v.Slices[i].Phrase && low.midi-bass.midi > widestStep
 }
 
 // isBass tells whether the note of entry n of slice i is its bass.
@@ -77,7 +80,7 @@ func bassInterval(from, to lowest) int {
 	}
 	semitones := math.Abs(to.midi - from.midi)
 	switch {
-	case from.pc < 0 || semitones < 2.5:
+	case from.pc < 0 || semitones < widestStep:
 		return 1
 	case semitones < 4.5:
 		return 2

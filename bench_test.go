@@ -10,10 +10,10 @@ import (
 
 	"github.com/beevik/etree"
 
-	"hairpin/internal/scoregen"
 	"hairpin/musicxml"
 	"hairpin/report"
 	"hairpin/score"
+	"hairpin/tools/scoregen"
 )
 
 // sizes are the measures of the benchmarks' scores; time and memory must grow

@@ -24,12 +24,12 @@ var rooms = map[string][]string{
 	"dynamics":          {"score", "harmony"},
 	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "dynamics"},
 	"testdata":          {}, // the demo scores, for the page
-	"internal/web":      {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report", "testdata"},
-	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "internal/web"},
+	"web":               {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report", "testdata"},
+	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "web"},
 	"internal/licences": {"internal/engrave"},
-	"internal/dist":     {},                                                                       // makes the packages; not in the program
-	"internal/scoregen": {"score"},                                                                // large scores for tests and benchmarks; not in the program
-	"internal/fit":      {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
+	"tools/dist":        {},                                                                       // makes the packages; not in the program
+	"tools/scoregen":    {"score"},                                                                // large scores for tests and benchmarks; not in the program
+	"tools/fit":         {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
 }
 
 // doors says which room alone may import a third party.
@@ -90,7 +90,7 @@ func checkRoom(t *testing.T, file, room, target string) {
 	}
 	allowed, known := rooms[room]
 	if strings.HasSuffix(file, "_test.go") { // tests of a room may read scores to test it on
-		allowed = append(slices.Clone(allowed), "musicxml", "score", "internal/scoregen")
+		allowed = append(slices.Clone(allowed), "musicxml", "score", "tools/scoregen")
 	}
 	if !known {
 		t.Errorf("%s lies in no room; add its folder to the table", file)
@@ -108,7 +108,7 @@ func checkDoor(t *testing.T, file, room, name string) {
 			return
 		}
 	}
-	if room != "internal/fit" {
+	if room != "tools/fit" {
 		t.Errorf("%s imports %s, which has no door; add it to the table with its reason in DEVELOPERS.md", file, name)
 	}
 }

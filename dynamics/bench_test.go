@@ -6,7 +6,7 @@ import (
 
 	"hairpin/dynamics"
 	"hairpin/harmony"
-	"hairpin/internal/scoregen"
+	"hairpin/tools/scoregen"
 )
 
 func BenchmarkDynamics(b *testing.B) {

@@ -10,7 +10,7 @@ import (
 )
 
 // fitted is the table of weights; its head names its source and licence.
-// internal/fit/shape writes it.
+// tools/fit/shape writes it.
 //
 //go:embed shape.tsv
 var fitted string

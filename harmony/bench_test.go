@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"testing"
 
-	"hairpin/internal/scoregen"
+	"hairpin/tools/scoregen"
 )
 
 func BenchmarkAnalyse(b *testing.B) {

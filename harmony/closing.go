@@ -239,7 +239,7 @@ func (v *surface) barsFrom(from, to score.Tick) int {
 	return max(0, int(math.Floor(v.passed[j]+part-start+0.01)))
 }
 
-// sonataAuthentic, sonataHalf and sonataWithheld are fitted by internal/fit/phrases on the cadences
+// sonataAuthentic, sonataHalf and sonataWithheld are fitted by tools/fit/phrases on the cadences
 // marked in 30 movements of ten of Mozart's sonatas (Hentschel, Neuwirth & Rohrmeier
 // 2021, The Annotated Mozart Sonatas; CC BY-NC-SA 4.0, title and licence from
 // memory), of which nothing is kept but these numbers. Fermata and Final are set

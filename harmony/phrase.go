@@ -117,7 +117,7 @@ func DefaultPhraseWeights() PhraseWeights {
 }
 
 // ChoralePhraseWeights lie between values set by hand and those fitted to them by
-// internal/fit/phrases on phrase ends that analysts marked in the When in Rome
+// tools/fit/phrases on phrase ends that analysts marked in the When in Rome
 // corpus (Gotham et al. 2023): 175 chorales with their fermatas taken out, 22
 // madrigals and, at half weight, 31 songs. The fit alone would trust harmony a little
 // more and rests of the leading line not at all, which suits chorales and

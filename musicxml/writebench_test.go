@@ -6,7 +6,7 @@ import (
 	"io"
 	"testing"
 
-	"hairpin/internal/scoregen"
+	"hairpin/tools/scoregen"
 )
 
 // BenchmarkSizes reads and writes scores of growing length: time and memory

@@ -5,8 +5,8 @@ import (
 	"io"
 	"testing"
 
-	"hairpin/internal/scoregen"
 	"hairpin/musicxml"
+	"hairpin/tools/scoregen"
 )
 
 // BenchmarkOutputs measures what each output costs once the reading is made.

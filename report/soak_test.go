@@ -16,8 +16,8 @@ import (
 	"testing"
 	"time"
 
-	"hairpin/internal/scoregen"
 	"hairpin/musicxml"
+	"hairpin/tools/scoregen"
 )
 
 // TestSoak reads many scores, mutilated ones among them, in one survey. Every

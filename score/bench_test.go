@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"testing"
 
-	"hairpin/internal/scoregen"
 	"hairpin/score"
+	"hairpin/tools/scoregen"
 )
 
 func BenchmarkUnfold(b *testing.B) {

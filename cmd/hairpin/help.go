@@ -105,7 +105,7 @@ func versionCommand() command {
 	return c
 }
 
-// release is the version that the packages carry; internal/dist sets it.
+// release is the version that the packages carry; tools/dist sets it.
 var release string
 
 // version is that of the package, else the module's as the build recorded it.

@@ -14,7 +14,7 @@ import (
 
 	"golang.org/x/term"
 
-	"hairpin/internal/web"
+	"hairpin/web"
 )
 
 // serveFlags say how the local page is served.

@@ -11,7 +11,7 @@ import (
 
 // notices are the texts of the modules, gathered by
 //
-//	go run ./internal/dist -notices
+//	go run ./tools/dist -notices
 //
 //go:embed notices.txt
 var notices string

@@ -32,7 +32,7 @@ func TestEveryModuleIsNamed(t *testing.T) {
 			t.Fatal(err)
 		}
 		if p.Module != nil && p.Module.Version != "" && !strings.Contains(text.String(), "== "+p.Module.Path+" "+p.Module.Version+"\n") {
-			t.Fatalf("%s %s has no licence here: go run ./internal/dist -notices", p.Module.Path, p.Module.Version)
+			t.Fatalf("%s %s has no licence here: go run ./tools/dist -notices", p.Module.Path, p.Module.Version)
 		}
 	}
 }

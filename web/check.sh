@@ -13,7 +13,7 @@ built=$(mktemp)
 trap 'rm -f "$built"' EXIT
 npx esbuild src/page.ts --bundle --minify --format=esm --target=es2022 --log-level=warning >"$built"
 if ! cmp -s "$built" assets/page.js; then
-    echo "assets/page.js is not what src gives: run 'npm run build' in internal/web and commit it"
+    echo "assets/page.js is not what src gives: run 'npm run build' in web and commit it"
     exit 1
 fi
 echo "assets/page.js: as built"

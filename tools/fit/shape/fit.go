@@ -298,7 +298,7 @@ func (f *fit) causes() []string {
 	return out
 }
 
-const head = `# Weights of the shaping: see dynamics.Model. Written by internal/fit/shape.
+const head = `# Weights of the shaping: see dynamics.Model. Written by tools/fit/shape.
 # Fitted on mean performed loudness a beat of 124 piano pieces, each piece's factors and loudness
 # taken against its own mean. Sources of the performances:
 # MazurkaBL (Kosta, Bandtlow & Chew 2018), Vienna 4x22 (Goebl 1999), Batik-plays-Mozart

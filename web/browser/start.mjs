@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import path from "node:path";
 import { chromium } from "playwright-core";
 
-export const root = path.resolve(import.meta.dirname, "../../..");
+export const root = path.resolve(import.meta.dirname, "../..");
 export const demo = (name) => path.join(root, "testdata", `${name}.musicxml`);
 const folder = mkdtempSync(path.join(tmpdir(), "hairpin-browser-"));
 export const file = (name) => path.join(folder, name);

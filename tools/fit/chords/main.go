@@ -1,8 +1,8 @@
 // Command chords fits the chord decoder's weights on a folder of expert
 // analyses, or cross-validates them by work.
 //
-//	go run ./internal/fit/chords -data DIR -folds 5 -predict OUT   cross-validate, write predictions
-//	go run ./internal/fit/chords -data DIR -predict OUT -o harmony/chords.model   also fit on everything and write the model
+//	go run ./tools/fit/chords -data DIR -folds 5 -predict OUT   cross-validate, write predictions
+//	go run ./tools/fit/chords -data DIR -predict OUT -o harmony/chords.model   also fit on everything and write the model
 //
 // DIR holds dev/<id>.mxl, dev/<id>.tsv and split.tsv (id, genre, …, group).
 // Pieces of one group never stand on both sides of a fold.

@@ -8,9 +8,9 @@ import (
 	"strings"
 
 	"hairpin/harmony"
-	"hairpin/internal/fit/analyses"
 	"hairpin/musicxml"
 	"hairpin/score"
+	"hairpin/tools/fit/analyses"
 )
 
 // loadCloses reads a table of scores with the closes that analysts marked:

@@ -1,6 +1,6 @@
 // Command tension checks the tension number on analysed scores.
 //
-//	go run ./internal/fit/tension [-v] [-every N] DIR
+//	go run ./tools/fit/tension [-v] [-every N] DIR
 //
 // DIR holds ID.mxl and ID.tsv, an analyst's chords: columns onset and end
 // (quarter notes from the start as written), key, roman, root_pc, quality,

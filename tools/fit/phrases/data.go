@@ -8,9 +8,9 @@ import (
 	"strconv"
 
 	"hairpin/harmony"
-	"hairpin/internal/fit/analyses"
 	"hairpin/musicxml"
 	"hairpin/score"
+	"hairpin/tools/fit/analyses"
 )
 
 const folds = 4

@@ -6,7 +6,7 @@ import (
 	"strconv"
 
 	"hairpin/harmony"
-	"hairpin/internal/fit/analyses"
+	"hairpin/tools/fit/analyses"
 )
 
 // row is one chord of an analyst.

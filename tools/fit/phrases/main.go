@@ -1,12 +1,12 @@
 // Command phrases measures the phrases hairpin finds against phrase ends marked by
 // analysts, and fits the weights of the marks, by work in four folds.
 //
-//	go run ./internal/fit/phrases -data DIR                    measure, chords of the analysts
-//	go run ./internal/fit/phrases -data DIR -heard -fermatas   measure as hairpin hears them
-//	go run ./internal/fit/phrases -closes FILE [-list]         the same for measured music, and each kind of cadence
-//	go run ./internal/fit/phrases -closes FILE -signs          cross-validate and fit the signs that a formula closes
-//	go run ./internal/fit/phrases -data DIR -fit               cross-validate and fit the weights of chorales
-//	go run ./internal/fit/phrases -closes FILE -fit            the same for measured music
+//	go run ./tools/fit/phrases -data DIR                    measure, chords of the analysts
+//	go run ./tools/fit/phrases -data DIR -heard -fermatas   measure as hairpin hears them
+//	go run ./tools/fit/phrases -closes FILE [-list]         the same for measured music, and each kind of cadence
+//	go run ./tools/fit/phrases -closes FILE -signs          cross-validate and fit the signs that a formula closes
+//	go run ./tools/fit/phrases -data DIR -fit               cross-validate and fit the weights of chorales
+//	go run ./tools/fit/phrases -closes FILE -fit            the same for measured music
 //
 // DIR holds dev/<id>.mxl, dev/<id>.tsv (with a column phrase_end) and split.tsv.
 // Ends at repeat signs, which analysts leave unmarked, and the end of the piece are

@@ -1,10 +1,10 @@
 // Dist makes the packages of a release, and checks that they can be made again
 // bit for bit.
 //
-//	go run ./internal/dist -o DIR            one package a platform, and their SHA-256 sums
-//	go run ./internal/dist -o DIR -twice     build again from a copy in another folder, with an empty cache, and compare
-//	go run ./internal/dist -only linux/amd64 only this platform
-//	go run ./internal/dist -notices          gather the licences of the modules in internal/licences/notices.txt
+//	go run ./tools/dist -o DIR            one package a platform, and their SHA-256 sums
+//	go run ./tools/dist -o DIR -twice     build again from a copy in another folder, with an empty cache, and compare
+//	go run ./tools/dist -only linux/amd64 only this platform
+//	go run ./tools/dist -notices          gather the licences of the modules in internal/licences/notices.txt
 package main
 
 import (

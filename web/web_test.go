@@ -92,7 +92,7 @@ func (t started) take(name string, data []byte) choice {
 
 func demoScore(t testing.TB, name string) []byte {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", name+".musicxml"))
+	data, err := os.ReadFile(filepath.Join("..", "testdata", name+".musicxml"))
 	if err != nil {
 		t.Fatal(err)
 	}

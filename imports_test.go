@@ -20,23 +20,29 @@ var rooms = map[string][]string{
 	"internal/midi":     {"score"},
 	"internal/engrave":  {"score"},
 	"harmony/decode":    {},
-	"harmony":           {"score", "harmony/decode"},
-	"dynamics":          {"score", "harmony"},
-	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "dynamics"},
+	"harmony/tonal":     {"score"},
+	"harmony/hearing":   {"score", "harmony/decode", "harmony/tonal"},
+	"harmony/stated":    {"score", "harmony/tonal"}, // chords that the page or the musician states
+	"harmony/tension":   {"score", "harmony/tonal"},
+	"harmony/phrasing":  {"score", "harmony/tonal"},
+	"harmony/reduction": {"score", "harmony/tonal", "harmony/phrasing"},
+	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing"},
+	"dynamics":          {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing"},
+	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/reduction", "dynamics"},
 	"testdata":          {}, // the demo scores, for the page
-	"web":               {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report", "testdata"},
-	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "web"},
+	"web":               {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "dynamics", "report", "testdata"},
+	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "dynamics", "report", "web"},
 	"internal/licences": {"internal/engrave"},
-	"tools/dist":        {},                                                                       // makes the packages; not in the program
-	"tools/scoregen":    {"score"},                                                                // large scores for tests and benchmarks; not in the program
-	"tools/fit":         {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
+	"tools/dist":        {},                                                                                                                                                  // makes the packages; not in the program
+	"tools/scoregen":    {"score"},                                                                                                                                           // large scores for tests and benchmarks; not in the program
+	"tools/fit":         {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics", "report"}, // tools that fit tables; not in the program
 }
 
 // doors says which room alone may import a third party.
 var doors = map[string][]string{
 	"github.com/beevik/etree":                    {"musicxml", "."}, // the module's own benchmarks take it as their measure
 	"github.com/olekukonko/tablewriter":          {"report"},
-	"github.com/go-music-theory/music-theory":    {"harmony"},
+	"github.com/go-music-theory/music-theory":    {"harmony", "harmony/stated", "harmony/tonal"}, // tonal's tests take it as an outside reference
 	"github.com/tetratelabs/wazero":              {"internal/engrave"},
 	"gitlab.com/gomidi/midi":                     {"internal/midi"},
 	"golang.org/x/term":                          {"cmd/hairpin"},

@@ -11,13 +11,13 @@ import (
 
 // heard makes an analysis with the given tension in every beat of the blank
 // score, each measure a chord of its own, every four measures a phrase.
-func heard(s *score.Score, tension func(beat int) float64) *harmony.Analysis {
+func heard(s *score.Score, total func(beat int) float64) *harmony.Analysis {
 	a := &harmony.Analysis{}
 	for m, x := range s.Measures {
 		a.Chords = append(a.Chords, harmony.Chord{Start: x.Start, End: x.End(), Certainty: harmony.Sure, Confidence: 0.9, Quality: harmony.Major})
 		for b := range 4 {
 			t := x.Start + score.Tick(b)*s.Division
-			a.Moments = append(a.Moments, harmony.Moment{Start: t, End: t + s.Division, Chord: m, Tension: harmony.Tension{Total: tension(4*m + b)}})
+			a.Moments = append(a.Moments, harmony.Moment{Start: t, End: t + s.Division, Chord: m, Tension: harmony.Tension{Total: total(4*m + b)}})
 		}
 	}
 	a.Phrases = []harmony.Phrase{{Start: 0, End: s.Measures[4].Start, Cadence: -1, Confidence: 0.9}, {Start: s.Measures[4].Start, End: s.Length(), Cadence: -1, Confidence: 0.9}}

@@ -7,6 +7,38 @@ import (
 	"hairpin/score"
 )
 
+// CadenceKind names a cadence.
+type CadenceKind string
+
+// The cadences.
+const (
+	PerfectAuthentic   CadenceKind = "perfect authentic"
+	ImperfectAuthentic CadenceKind = "imperfect authentic"
+	Half               CadenceKind = "half"
+	Phrygian           CadenceKind = "Phrygian half"
+	Deceptive          CadenceKind = "deceptive"
+	Evaded             CadenceKind = "evaded"
+	Plagal             CadenceKind = "plagal"
+)
+
+// Cadence is a point of rest, or one withheld.
+type Cadence struct {
+	At         score.Tick // onset of its last chord
+	Chord      int        // index of its last chord in Analysis.Chords
+	Kind       CadenceKind
+	Key        Key
+	Confidence float64
+	Why        string
+}
+
+// Phrase is a stretch between two points of rest.
+type Phrase struct {
+	Start, End score.Tick
+	Cadence    int // index into Analysis.Cadences, -1 if it ends without one
+	Confidence float64
+	Why        string // what marks its end: "cadence, rest, long note"
+}
+
 // leastCadence is the confidence under which a formula is not called a cadence. A
 // choice: at this value nearly as many are found as analysts marked in the sonatas
 // that the weights are fitted to, and those under a half are called unsure.
@@ -43,7 +75,7 @@ type ending struct {
 //	deceptive  V(7) to vi or another substitute where I is awaited
 //	evaded     V(7), prepared as for a close, to I6 or elsewhere
 //	plagal     IV to I
-func (a *Analysis) endings(v *surface) []ending {
+func (a *piece) endings(v *surface) []ending {
 	var out []ending
 	for i := range a.Chords {
 		f := a.formulaAt(v, i)
@@ -66,7 +98,7 @@ func (a *Analysis) endings(v *surface) []ending {
 
 // rivals weighs each half cadence against the authentic one that the tonic right
 // after its dominant would make.
-func (a *Analysis) rivals(v *surface, list []ending) {
+func (a *piece) rivals(v *surface, list []ending) {
 	for k := range list {
 		e := &list[k]
 		if !e.isHalf() {
@@ -86,7 +118,7 @@ func (a *Analysis) rivals(v *surface, list []ending) {
 
 // again marks the closes withheld that are tried again: a perfect authentic one in
 // the same key follows within four measures.
-func (a *Analysis) again(v *surface, list []ending) {
+func (a *piece) again(v *surface, list []ending) {
 	for k := range list {
 		e := &list[k]
 		if !e.isWithheld() {
@@ -110,7 +142,7 @@ func (a *Analysis) again(v *surface, list []ending) {
 // chord must not start the next phrase; a plagal cadence is one only where a phrase
 // ends. Each phrase keeps one cadence at its end, the surest, and inside a phrase a
 // half cadence and the one right after it are not both kept.
-func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
+func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
 	j := 0
 	for _, e := range list {
@@ -155,13 +187,13 @@ func (a *Analysis) settle(v *surface, list []ending, phrases []Phrase) []Cadence
 const neverSure = 0.8
 
 // passes reports whether a half cadence goes right over into an authentic one.
-func (a *Analysis) passes(half, next Cadence) bool {
+func (a *piece) passes(half, next Cadence) bool {
 	authentic := next.Kind == PerfectAuthentic || next.Kind == ImperfectAuthentic
 	return authentic && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
 }
 
 // finalOdds are the log-odds that a formula closes, pause and phrase included.
-func (a *Analysis) finalOdds(v *surface, e ending, p Phrase) float64 {
+func (a *piece) finalOdds(v *surface, e ending, p Phrase) float64 {
 	if !e.weighed() {
 		x := e.odds + v.w.strength(e.rest) + phraseEnd(p.End > a.Chords[e.i].Start && p.End <= a.extent(e.i))
 		return math.Min(x, neverSure)
@@ -239,7 +271,7 @@ func (t turn) String() string { return t.from.Format(t.key) + " to " + t.to.Form
 // formulaAt recognises the closing formula that ends on chord i; kind is "" if
 // there is none. An applied dominant that finds its tonic closes in that
 // passing key.
-func (a *Analysis) formulaAt(v *surface, i int) formula {
+func (a *piece) formulaAt(v *surface, i int) formula {
 	if f := a.withheld(v, i); f.kind != "" {
 		return f
 	}
@@ -248,7 +280,7 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 	if p < 0 || c.Numeral.Degree == 0 || c.Numeral.Target != 0 {
 		return formula{}
 	}
-	from, ok := a.Chords[p].readIn(c.Key)
+	from, ok := readIn(a.Chords[p], c.Key)
 	if !ok {
 		return formula{}
 	}
@@ -274,7 +306,7 @@ func (a *Analysis) formulaAt(v *surface, i int) formula {
 }
 
 // match finds the formula a turn makes in its key.
-func (a *Analysis) match(v *surface, t turn) formula {
+func (a *piece) match(v *surface, t turn) formula {
 	f := formula{turn: t}
 	switch {
 	case isTonic(t.to) && isDominant(t.from, t.key):
@@ -287,7 +319,7 @@ func (a *Analysis) match(v *surface, t turn) formula {
 	return f
 }
 
-func (a *Analysis) authentic(v *surface, f formula) formula {
+func (a *piece) authentic(v *surface, f formula) formula {
 	f.kind = ImperfectAuthentic
 	switch {
 	case !f.roots():
@@ -312,7 +344,7 @@ func (f formula) inverted() string {
 }
 
 // onTop names the tone of chord i that the leading line has.
-func (a *Analysis) onTop(v *surface, i int) string {
+func (a *piece) onTop(v *surface, i int) string {
 	c := a.Chords[i]
 	if n, ok := v.topAt(c.Start); ok && len(c.Tones) > 2 {
 		switch v.s.Notes[n].Pitch.Class().PC() {
@@ -325,7 +357,7 @@ func (a *Analysis) onTop(v *surface, i int) string {
 	return "tonic not on top"
 }
 
-func (a *Analysis) half(f formula) formula {
+func (a *piece) half(f formula) formula {
 	if f.to.Inversion != 0 || a.resumes(f.i) {
 		return formula{}
 	}
@@ -339,7 +371,7 @@ func (a *Analysis) half(f formula) formula {
 // resumes reports whether chord i takes up again the dominant in root position that
 // sounds before it, with at most six-fours and changes of position between: the
 // music has come to rest there already.
-func (a *Analysis) resumes(i int) bool {
+func (a *piece) resumes(i int) bool {
 	for p := i - 1; p >= 0 && a.Chords[p].End == a.Chords[p+1].Start; p-- {
 		switch c := a.Chords[p]; {
 		case c.Root == a.Chords[i].Root && c.Key == a.Chords[i].Key && !c.Numeral.Cadential:
@@ -354,7 +386,7 @@ func (a *Analysis) resumes(i int) bool {
 }
 
 // gainsSeventh reports whether the dominant at i goes on as a dominant seventh.
-func (a *Analysis) gainsSeventh(i int) bool {
+func (a *piece) gainsSeventh(i int) bool {
 	for j := i; !a.Chords[i].Quality.Seventh() && a.sameHarmony(i, j+1); j++ {
 		if a.Chords[j+1].Quality.Seventh() {
 			return true
@@ -370,7 +402,7 @@ func isSixFour(n Numeral) bool {
 
 // previous is the chord before i, without a six-four before a dominant or a change of
 // inversion of the same harmony, -1 if i is the first.
-func (a *Analysis) previous(i int) int {
+func (a *piece) previous(i int) int {
 	for p := i - 1; p >= 0; p-- {
 		if a.Chords[p].End < a.Chords[p+1].Start { // silence between
 			return -1
@@ -385,7 +417,7 @@ func (a *Analysis) previous(i int) int {
 
 // sameHarmony reports whether two chords share root and key: a change of
 // position, or a seventh added, is no new harmony.
-func (a *Analysis) sameHarmony(i, j int) bool {
+func (a *piece) sameHarmony(i, j int) bool {
 	if i < 0 || j >= len(a.Chords) {
 		return false
 	}
@@ -395,7 +427,7 @@ func (a *Analysis) sameHarmony(i, j int) bool {
 
 // readIn is the chord's numeral in a key: its own if it stands there, otherwise
 // read anew, so that the V of the old key can close in the new one.
-func (c Chord) readIn(k Key) (Numeral, bool) {
+func readIn(c Chord, k Key) (Numeral, bool) {
 	if c.Key == k {
 		return c.Numeral, c.Numeral.Degree != 0
 	}
@@ -468,7 +500,7 @@ func (v *surface) topAt(t score.Tick) (int, bool) {
 
 // arrival weighs how the last chord of a formula is reached: where it stands in
 // the metre, how long it lasts, how the voices get there. Log-odds.
-func (a *Analysis) arrival(v *surface, f formula) float64 {
+func (a *piece) arrival(v *surface, f formula) float64 {
 	c := a.Chords[f.i]
 	x := 1.2 * (v.s.Weight(c.Start) - 0.5)
 	if a.extent(f.i)-c.Start < a.Chords[f.p].Duration()/2 {
@@ -482,7 +514,7 @@ func (a *Analysis) arrival(v *surface, f formula) float64 {
 
 // sixFour reports whether a cadential six-four decorates the dominant that chord
 // i is, or the one before it.
-func (a *Analysis) sixFour(v *surface, i int) bool {
+func (a *piece) sixFour(v *surface, i int) bool {
 	if !isFive(a.Chords[i].Numeral) {
 		i--
 	}
@@ -496,7 +528,7 @@ func (a *Analysis) sixFour(v *surface, i int) bool {
 }
 
 // extent is where the harmony of chord i ends, changes of position included.
-func (a *Analysis) extent(i int) score.Tick {
+func (a *piece) extent(i int) score.Tick {
 	j := i
 	for k := i + 1; k < len(a.Chords) && a.Chords[k].Start == a.Chords[k-1].End; k++ {
 		if a.sameHarmony(i, k) {

@@ -81,8 +81,9 @@ type Closing struct {
 }
 
 // Closings lists the formulas weighed by signs, authentic and half, with or
-// without a close, as [Analysis.FindPhrases] with the same arguments sees them.
-func (a *Analysis) Closings(s *score.Score, part int, w PhraseWeights) []Closing {
+// without a close, as [FindPhrases] with the same arguments sees them.
+func Closings(s *score.Score, part int, chords []Chord, phrases []Phrase, w PhraseWeights) []Closing {
+	a := &piece{Chords: chords, Phrases: phrases}
 	v := newSurface(s, part, w)
 	if len(v.lines) == 0 || len(s.Measures) == 0 || len(a.Phrases) == 0 {
 		return nil
@@ -120,7 +121,7 @@ func truth(x bool) float64 {
 }
 
 // harmonySigns gathers what harmony and metre say about a formula.
-func (a *Analysis) harmonySigns(v *surface, f formula) Signs {
+func (a *piece) harmonySigns(v *surface, f formula) Signs {
 	c := a.Chords[f.i]
 	weight, four := v.s.Weight(c.Start), v.fourth(c.Start)
 	before := min(a.Chords[f.p].Duration(), v.s.Measures[v.s.MeasureAt(c.Start)].Length) // a pedal point tells no more
@@ -143,7 +144,7 @@ func (a *Analysis) harmonySigns(v *surface, f formula) Signs {
 	return s
 }
 
-func (a *Analysis) authenticSigns(f formula, s *Signs) {
+func (a *piece) authenticSigns(f formula, s *Signs) {
 	roots, prepared := truth(f.roots()), truth(a.prepared(f))
 	s[Roots], s[Prepared], s[Grounded] = roots, prepared, roots*prepared
 	s[TonicInverted] = truth(f.to.Inversion != 0)
@@ -151,14 +152,14 @@ func (a *Analysis) authenticSigns(f formula, s *Signs) {
 	s[InPassing] = truth(a.Chords[f.i].Key != f.key)
 }
 
-func (a *Analysis) withheldSigns(v *surface, f formula, s *Signs) {
+func (a *piece) withheldSigns(v *surface, f formula, s *Signs) {
 	s[Prepared], s[BassUp] = truth(a.prepared(f)), truth(f.kind == Deceptive)
 	s[TonicInverted] = truth(isTonic(f.to))
 	s[OnTop] = truth(v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic))
 	s[InPassing] = truth(a.Chords[f.i].Key != f.key)
 }
 
-func (a *Analysis) halfSigns(v *surface, f formula, s *Signs) {
+func (a *piece) halfSigns(v *surface, f formula, s *Signs) {
 	c := a.Chords[f.i]
 	s[Applied] = truth(f.from.Target == 5 && !f.from.Quality.AugmentedSixth())
 	s[AugmentedSixth] = truth(f.from.Quality.AugmentedSixth())
@@ -175,7 +176,7 @@ func (a *Analysis) halfSigns(v *surface, f formula, s *Signs) {
 }
 
 // pauseSigns adds what the pause after a formula and its phrase say.
-func (a *Analysis) pauseSigns(v *surface, e *ending, p Phrase) {
+func (a *piece) pauseSigns(v *surface, e *ending, p Phrase) {
 	start, end := a.Chords[e.i].Start, a.extent(e.i)
 	r := e.rest
 	bars := v.barsFrom(p.Start, start)
@@ -195,12 +196,12 @@ func (f formula) roots() bool {
 
 // prepared reports whether a predominant stands before the dominant of an
 // authentic formula, a six-four between them not counted.
-func (a *Analysis) prepared(f formula) bool {
+func (a *piece) prepared(f formula) bool {
 	p := a.previous(f.p)
 	if p < 0 {
 		return false
 	}
-	n, ok := a.Chords[p].readIn(f.key)
+	n, ok := readIn(a.Chords[p], f.key)
 	return ok && (n.Target == 5 || n.Target == 0 && (n.Degree == 2 || n.Degree == 4) || n.Quality.AugmentedSixth())
 }
 

@@ -2,49 +2,10 @@ package harmony
 
 import (
 	"math"
-	"math/bits"
 	"sync"
 
 	"hairpin/score"
 )
-
-// set is a set of pitch classes: bit n is pitch class n.
-type set uint16
-
-const allClasses set = 1<<12 - 1
-
-func setOf(classes []score.Class) set {
-	var s set
-	for _, c := range classes {
-		s |= 1 << c.PC()
-	}
-	return s
-}
-
-func setOfKeys(midi []int) set {
-	var s set
-	for _, k := range midi {
-		s |= 1 << mod(k, 12)
-	}
-	return s
-}
-
-// up transposes the set by n semitones.
-func (s set) up(n int) set {
-	n = mod(n, 12)
-	return (s<<n | s>>(12-n)) & allClasses
-}
-
-func (s set) size() int         { return bits.OnesCount16(uint16(s)) }
-func (s set) has(pc int) bool   { return s>>mod(pc, 12)&1 == 1 }
-func (s set) within(t set) bool { return s&^t == 0 }
-
-func mod(a, n int) int {
-	if a %= n; a < 0 {
-		a += n
-	}
-	return a
-}
 
 // huron is the consonance of the interval classes 1–6 (semitone … tritone):
 // Huron, D. (1994), Interval-class content in equally tempered pitch-class
@@ -77,10 +38,8 @@ func SetConsonance(s []score.Class) float64 {
 	return sum
 }
 
-// Scales as pitch-class sets on C.
+// More scales and chords as pitch-class sets on C.
 const (
-	majorScale    set = 1<<0 | 1<<2 | 1<<4 | 1<<5 | 1<<7 | 1<<9 | 1<<11
-	naturalMinor  set = 1<<0 | 1<<2 | 1<<3 | 1<<5 | 1<<7 | 1<<8 | 1<<10
 	harmonicMinor set = 1<<0 | 1<<2 | 1<<3 | 1<<5 | 1<<7 | 1<<8 | 1<<11
 	majorTriad    set = 1<<0 | 1<<4 | 1<<7
 )
@@ -198,7 +157,7 @@ var toneTemplate = sync.OnceValue(func() *[bins]float64 {
 // profile from a flat one: .93 for a major or minor triad, 1.56 for a single
 // tone, near .5 for clusters.
 func (h *harmonicity) of(s set) float64 {
-	s = s.lowest()
+	s = lowest(s)
 	if v, ok := h.seen[s]; ok {
 		return v
 	}
@@ -208,7 +167,7 @@ func (h *harmonicity) of(s set) float64 {
 }
 
 // lowest is the smallest of the set's transpositions, one name for all of them.
-func (s set) lowest() set {
+func lowest(s set) set {
 	best := s
 	for n := 1; n < 12; n++ {
 		best = min(best, s.up(n))

@@ -11,6 +11,13 @@ import (
 	"hairpin/score"
 )
 
+// Correction is a user's own reading from a moment on, until the next chord heard or corrected.
+type Correction struct {
+	At      score.Tick
+	Key     *Key     // nil: keep the key heard
+	Numeral *Numeral // nil: only the key is corrected
+}
+
 // ReadCorrections reads a musician's own readings, one a line:
 //
 //	measure beat key numeral
@@ -137,7 +144,7 @@ func (c Correction) in(heard Key) (Key, *Numeral) {
 		return heard, c.Numeral
 	}
 	n := *c.Numeral
-	if heard.Minor && n.Target == 0 && n.Degree == 7 && qualities[n.Quality].small {
+	if heard.Minor && n.Target == 0 && n.Degree == 7 && n.Quality.Small() {
 		n.Alter++
 	}
 	if n.Cadential {
@@ -210,17 +217,17 @@ func overrule(chords []Chord, i int, c Correction, list []Correction) {
 	heard := chords[i].Key
 	key, numeral := c.in(heard)
 	if numeral != nil {
-		chords[i].spell(key, *numeral)
+		respell(&chords[i], key, *numeral)
 	} else {
-		chords[i].rename(key)
+		rename(&chords[i], key)
 	}
-	chords[i].give()
+	give(&chords[i])
 	if c.Key == nil {
 		return
 	}
 	stop := nextKey(list, c.At)
 	for j := i + 1; j < len(chords) && chords[j].Key == heard && chords[j].Start < stop; j++ {
-		chords[j].rename(key)
+		rename(&chords[j], key)
 		chords[j].KeyConfidence = 1
 	}
 }
@@ -236,20 +243,20 @@ func nextKey(list []Correction, t score.Tick) score.Tick {
 }
 
 // give marks the chord as named by the user.
-func (c *Chord) give() {
+func give(c *Chord) {
 	c.Given, c.Confidence, c.KeyConfidence, c.Certainty, c.Rival = true, 1, 1, Sure, ""
 	c.Why = "given by the corrections"
 }
 
-// spell sets the chord to a numeral of a key.
-func (c *Chord) spell(k Key, n Numeral) {
-	c.Key, c.Numeral = k, n
-	c.Root, c.Bass, c.Tones = n.Root(k), n.Bass(k), n.Tones(k)
-	c.Quality, c.Inversion, c.Pedal = n.Quality, n.Inversion, false
+// respell sets the chord to a numeral of a key.
+func respell(c *Chord, k Key, n Numeral) {
+	s := Spell(n, k)
+	c.Key, c.Numeral, c.Root, c.Bass, c.Tones = k, n, s.Root, s.Bass, s.Tones
+	c.Quality, c.Inversion, c.Pedal = s.Quality, s.Inversion, false
 }
 
 // rename names the chord anew in a key; its tones stay.
-func (c *Chord) rename(k Key) {
+func rename(c *Chord, k Key) {
 	n, ok := NameChord(c.Tones, c.Bass, k)
 	if !ok {
 		n = Numeral{Quality: c.Quality, Inversion: c.Inversion}

@@ -172,7 +172,7 @@ func transposed(t *testing.T, path string, fifths score.Class) []string {
 	for i := range s.Notes {
 		n := &s.Notes[i]
 		if n.Pitched() {
-			n.Pitch = pitchAt(n.Pitch.Key()+up, n.Pitch.Class()+fifths)
+			n.Pitch = pitchNear(n.Pitch.Class()+fifths, n.Pitch.Key()+up)
 		}
 	}
 	for i := range s.Keys {

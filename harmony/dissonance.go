@@ -3,8 +3,6 @@ package harmony
 import (
 	"math"
 	"slices"
-
-	"hairpin/score"
 )
 
 // How the sounding notes clash is rated by three published causes at once, as
@@ -78,7 +76,7 @@ func (m *clashMeter) rate(midi []int) float64 {
 }
 
 func (m *clashMeter) raw(keys []int) float64 {
-	s := setOfKeys(keys).lowest()
+	s := lowest(setOfKeys(keys))
 	tonal, ok := m.tonal[s]
 	if !ok {
 		tonal = tonalPart(s, m.fit)
@@ -123,15 +121,4 @@ func nameOf(keys []int) sonority {
 		}
 	}
 	return s
-}
-
-// closePosition stacks spelled tones upward from the first, each above the one before.
-func closePosition(tones []score.Class, lowest int) []int {
-	keys := make([]int, len(tones))
-	at := lowest
-	for i, c := range tones {
-		at += mod(c.PC()-at, 12)
-		keys[i] = at
-	}
-	return keys
 }

@@ -45,29 +45,6 @@ func spaceOf(tones []score.Class, region Key) space {
 	return sp
 }
 
-// regionScale is the region's scale in the form that holds the chord, and
-// whether it does hold it. Tones are matched as spelled: C Eb G lies in no
-// scale of E minor, though its keys do.
-func regionScale(region Key, chord []score.Class) (set, bool) {
-	tonic := region.Tonic.PC()
-	scale := majorScale.up(tonic)
-	if region.Minor {
-		scale = naturalMinor.up(tonic)
-	}
-	holds := true
-	for _, c := range chord {
-		switch above := c - region.Tonic; {
-		case !region.Minor:
-			holds = holds && above >= -1 && above <= 5
-		case above == 3 || above == 5: // the raised sixth and seventh
-			scale = scale&^(1<<mod(c.PC()-1, 12)) | 1<<c.PC()
-		default:
-			holds = holds && above >= -4 && above <= 2
-		}
-	}
-	return scale, holds
-}
-
 // steps counts the rule from x to y.
 func steps(x, y space) Steps {
 	s := Steps{Region: fifthsApart(signature(x.region), signature(y.region)), Within: y.region}

@@ -8,15 +8,6 @@ import (
 
 var inMajor = [8]string{1: "C E G", 2: "D F A", 3: "E G B", 4: "F A C", 5: "G B D", 6: "A C E", 7: "B D F"}
 
-// shift moves spelled tones along the line of fifths: a transposition.
-func shift(tones []score.Class, by score.Class) []score.Class {
-	out := make([]score.Class, len(tones))
-	for i, c := range tones {
-		out[i] = c + by
-	}
-	return out
-}
-
 // Lerdahl (2001): the distances within a region, I to ii … vii° 8 7 5 5 7 8,
 // and from each degree the same by diatonic interval.
 func TestChordDistanceWithinRegion(t *testing.T) {

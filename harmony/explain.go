@@ -8,8 +8,7 @@ import (
 	"hairpin/score"
 )
 
-// Explanation is why a moment is as tense as it is: plain data for words (see
-// [Explanation.Sentences]) and for JSON. Positions are "measure:beat".
+// Explanation is why a moment is as tense as it is: plain data for words and for JSON. Positions are "measure:beat".
 type Explanation struct {
 	At         string           `json:"at"`
 	Sounding   []SoundingNote   `json:"sounding"` // lowest first
@@ -95,7 +94,7 @@ const notCounted = "Height, loudness, number of notes and tempo are left out of 
 
 // Explain says why the moment is as tense as it is. The analysis must be of
 // the same score; a moment outside its slices yields only the position.
-func (a *Analysis) Explain(s *score.Score, at score.Tick) Explanation {
+func (a *Course) Explain(s *score.Score, at score.Tick) Explanation {
 	e := Explanation{At: s.At(at).String(), Home: a.Home.Name(), NotCounted: notCounted}
 	i := sort.Search(len(a.Moments), func(i int) bool { return a.Moments[i].End > at })
 	if i == len(a.Moments) || a.Moments[i].Start > at {

@@ -10,7 +10,7 @@ import (
 
 // page is the worked bar of TENSION.md: C major, four voices, the soprano's C
 // held from ii65 over the dominant and let down to B.
-func page(t testing.TB) (*score.Score, *Analysis) {
+func page(t testing.TB) (*score.Score, *Course) {
 	t.Helper()
 	c, _ := ParseKey("C")
 	s, a, err := RateSequence(c, []Written{
@@ -31,7 +31,7 @@ func page(t testing.TB) (*score.Score, *Analysis) {
 	s.Notes = append(s.Notes, score.Note{Onset: 3 * s.Division, Duration: s.Division, Staff: 1, Voice: 4, Pitch: pitchAt(71, 5)})
 	sortNotes(s)
 	a.Slices = Slices(s, 0)
-	a.rateTension(s, Weights{1, 1, 1})
+	a.Rate(s, Weights{1, 1, 1})
 	return s, a
 }
 
@@ -62,24 +62,6 @@ func TestExplainSuspension(t *testing.T) {
 	}
 	if _, err := json.Marshal(e); err != nil {
 		t.Error(err)
-	}
-}
-
-func TestExplainSentences(t *testing.T) {
-	s, a := page(t)
-	got := strings.Join(a.Explain(s, 2*s.Division).Sentences(), "\n")
-	for _, want := range []string{
-		"G3 D4 F4 C5 sound: G7, V7 in C major, since 1:3; the reading is given, not heard.",
-		"Rubbing against each other: G3 and F4 (minor seventh), D4 and C5 (minor seventh).",
-		"C5 does not belong to the chord: a suspension, going to B4 at 1:4.",
-		"V7 lies 5 from the tonic C: 1 step from root to root on the circle of fifths, 4 new among root, fifth, chord and scale.",
-		"Since 1:3 a dominant (V7) waits for C; it is let go fully at 2:1.",
-		"Since 1:3 a leaning tone (C5) waits for B; it is let go fully at 1:4.",
-		notCounted,
-	} {
-		if !strings.Contains(got, want) {
-			t.Errorf("missing %q in\n%s", want, got)
-		}
 	}
 }
 

@@ -8,7 +8,7 @@ import (
 
 // over writes a soprano, as MIDI keys and lengths in eighths, over a bar of I
 // and a bar of V in C.
-func over(t *testing.T, line [][2]int) (*score.Score, *Analysis) {
+func over(t *testing.T, line [][2]int) (*score.Score, *Course) {
 	t.Helper()
 	c, _ := ParseKey("C")
 	s, a, err := RateSequence(c, []Written{
@@ -25,7 +25,7 @@ func over(t *testing.T, line [][2]int) (*score.Score, *Analysis) {
 	}
 	sortNotes(s)
 	a.Slices = Slices(s, 0)
-	a.rateTension(s, Weights{1, 1, 1})
+	a.Rate(s, Weights{1, 1, 1})
 	return s, a
 }
 

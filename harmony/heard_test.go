@@ -30,7 +30,8 @@ func TestCadencesHeard(t *testing.T) {
 			}
 			n := len(a.Cadences)
 			if n == 0 || a.Cadences[n-1].Kind != want || a.Cadences[n-1].Key != k {
-				t.Logf("%s in %s: heard %s", f.name, k.Name(), show(a.Chords))
+				romans, _ := a.numerals()
+				t.Logf("%s in %s: heard %s", f.name, k.Name(), romans)
 				wrong++
 			}
 		}
@@ -64,5 +65,51 @@ func TestCorrectionsReachTheCadence(t *testing.T) {
 	last := after.Chords[len(after.Chords)-1]
 	if !last.Given || last.Certainty != Sure || last.Roman() != "vi" {
 		t.Errorf("last chord %s, given %v", last.Roman(), last.Given)
+	}
+}
+
+// What a musician overrules is followed by all that is read from it: the
+// tension of the moment and of its neighbours, the cadence, the phrase that ends with
+// it, the local keys, the home key.
+func TestCorrectionsAreFollowed(t *testing.T) {
+	s := setOut(t, Key{}, "I V6 I IV I6 ii6 V7 I", textbook)
+	heard, err := Analyse(s, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	overruled := func(text string) *Analysis {
+		t.Helper()
+		list, err := ReadCorrections(strings.NewReader(text), s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := Analyse(s, Options{Corrections: list})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return a
+	}
+	ends := func(a *Analysis) CadenceKind {
+		p := a.Phrases[len(a.Phrases)-1]
+		if p.Cadence < 0 {
+			return ""
+		}
+		return a.Cadences[p.Cadence].Kind
+	}
+	n := len(heard.Chords) - 1
+	if k := ends(heard); k != PerfectAuthentic && k != ImperfectAuthentic {
+		t.Fatalf("heard %s", k)
+	}
+	a := overruled("4 3 - vi")
+	if ends(a) != Deceptive || a.Chords[n].Tension.Total <= heard.Chords[n].Tension.Total {
+		t.Errorf("the tonic overruled as vi: ends %q, tension %.0f, was %.0f", ends(a), a.Chords[n].Tension.Total, heard.Chords[n].Tension.Total)
+	}
+	a = overruled("1 1 F -")
+	if a.Home != (Key{Tonic: -1}) || len(a.Keys) != 1 || a.Chords[n].Roman() != "V" {
+		t.Errorf("in F: home %s, %d keys, last chord %s", a.Home.Name(), len(a.Keys), a.Chords[n].Roman())
+	}
+	a = overruled("4 1 G -")
+	if len(a.Keys) != 2 || a.Keys[1].Key.Tonic != 1 || a.Chords[n].Roman() != "IV" {
+		t.Errorf("turned to G: %d keys, last chord %s", len(a.Keys), a.Chords[n].Roman())
 	}
 }

@@ -8,31 +8,8 @@ import (
 	"hairpin/score"
 )
 
-// sureFrom and likelyFrom are the probabilities from which a reading is called
-// sure or likely.
-const (
-	sureFrom   = 0.85
-	likelyFrom = 0.6
-)
-
-// CertaintyOf is a probability in words.
-func CertaintyOf(p float64) Certainty {
-	switch {
-	case p >= sureFrom:
-		return Sure
-	case p >= likelyFrom:
-		return Likely
-	}
-	return Unsure
-}
-
-// String is the certainty in words.
-func (c Certainty) String() string {
-	return [...]string{"unsure", "likely", "sure"}[c]
-}
-
 // judge says how sure a decoded chord is, and why.
-func (c *Chord) judge(m *decode.Model, g decode.Segment) {
+func judge(c *Chord, m *decode.Model, g decode.Segment) {
 	d := g.Doubt
 	c.Confidence, c.KeyConfidence = m.Odds.ChordRight(d), m.Odds.KeyRight(d)
 	c.Certainty = CertaintyOf(c.Confidence)
@@ -75,11 +52,11 @@ func toneNames(tones []score.Class) string {
 	return strings.Join(names, " ")
 }
 
-// caution tells the reader where an analysis of harmony cannot be trusted.
-func (a *Analysis) caution(s *score.Score, part int) string {
+// Caution tells the reader where an analysis of harmony cannot be trusted.
+func Caution(slices []Slice, homeConfidence float64) string {
 	var alone, all score.Tick
 	notes := 0
-	for _, sl := range a.Slices {
+	for _, sl := range slices {
 		if len(sl.Notes) == 0 {
 			continue
 		}
@@ -94,7 +71,7 @@ func (a *Analysis) caution(s *score.Score, part int) string {
 		return "too few notes to hear a key: chords and tension are guesses"
 	case alone == all:
 		return "one line alone: its chords are only implied, read them as suggestions"
-	case a.HomeConfidence < 0.35:
+	case homeConfidence < 0.35:
 		return "no key rules this music for long: distances from the tonic mean little"
 	}
 	return ""

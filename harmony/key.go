@@ -6,6 +6,12 @@ import (
 	"hairpin/score"
 )
 
+// Key is a local or home key.
+type Key struct {
+	Tonic score.Class
+	Minor bool
+}
+
 // ParseKey reads "C", "Bb" (major), "a", "eb" (minor), or "A minor", "Bb major".
 func ParseKey(s string) (Key, bool) {
 	name, mode, _ := strings.Cut(strings.TrimSpace(s), " ")

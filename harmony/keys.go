@@ -10,35 +10,37 @@ func keyNumber(k Key) int {
 	return k.Tonic.PC()
 }
 
-// findKeys fills in the local keys, from the chords, and the home key: the one
-// stated, or the one that homeOf weighs most. sign is the printed signature at
-// the start in sharps, nil if there is none to go by.
-func (a *Analysis) findKeys(home *Key, sign *int) {
-	a.Keys = nil
-	length := map[Key]score.Tick{}
-	var total score.Tick
-	for _, c := range a.Chords {
-		length[c.Key] += c.Duration()
-		total += c.Duration()
-		n := len(a.Keys)
-		if n > 0 && a.Keys[n-1].Key == c.Key {
-			a.Keys[n-1].extend(c)
+// Keys are the local keys of the chords.
+func Keys(chords []Chord) []KeySpan {
+	var keys []KeySpan
+	for _, c := range chords {
+		n := len(keys)
+		if n > 0 && keys[n-1].Key == c.Key {
+			extendKey(&keys[n-1], c)
 			continue
 		}
 		if n > 0 {
-			a.Keys[n-1].End = c.Start
+			keys[n-1].End = c.Start
 		}
-		a.Keys = append(a.Keys, KeySpan{c.Start, c.End, c.Key, c.KeyConfidence})
+		keys = append(keys, KeySpan{c.Start, c.End, c.Key, c.KeyConfidence})
 	}
-	if home != nil {
-		a.Home, a.HomeConfidence = *home, 1
-		return
-	}
-	a.Home, a.HomeConfidence = homeOf(a.Keys, length, total, sign)
+	return keys
 }
 
-// extend lengthens a key by a chord; its confidence is the mean over time.
-func (k *KeySpan) extend(c Chord) {
+// Home is the key that homeOf weighs most, and how sure it is. sign is the printed
+// signature at the start in sharps, nil if there is none to go by.
+func Home(chords []Chord, keys []KeySpan, sign *int) (Key, float64) {
+	length := map[Key]score.Tick{}
+	var total score.Tick
+	for _, c := range chords {
+		length[c.Key] += c.Duration()
+		total += c.Duration()
+	}
+	return homeOf(keys, length, total, sign)
+}
+
+// extendKey lengthens a key by a chord; its confidence is the mean over time.
+func extendKey(k *KeySpan, c Chord) {
 	before, now := float64(k.End-k.Start), float64(c.End-k.End)
 	if before+now > 0 {
 		k.Confidence = (k.Confidence*before + c.KeyConfidence*now) / (before + now)

@@ -16,7 +16,7 @@ func Label(text string, minor bool) (decode.Label, error) {
 		return decode.Label{}, fmt.Errorf("numeral %q is not understood", text)
 	}
 	return decode.Label{
-		Text: text, Minor: minor, Root: int(n.Root(k)), Tones: qualities[n.Quality].above,
+		Text: text, Minor: minor, Root: int(n.Root(k)), Tones: n.Quality.Above(),
 		Quality: int(n.Quality), Family: int(family(n.Quality)), Cadence: n.Cadential,
 	}, nil
 }
@@ -47,5 +47,5 @@ func ChordOf(l decode.Label, s decode.Segment) Chord {
 	k := keyOf(s.Key, s.Tonic)
 	n, _ := ParseNumeral(l.Text, k)
 	n.Inversion = s.Inversion
-	return Chord{Key: k, Numeral: n, Root: n.Root(k), Bass: n.Bass(k), Quality: n.Quality, Inversion: s.Inversion, Tones: n.Tones(k)}
+	return Spell(n, k)
 }

@@ -151,6 +151,15 @@ func leadingLine(s *score.Score, ls []line) int {
 	return best
 }
 
+// LeadingPart is the part, counted from 0, of the line the ear follows; 0 if there is no line.
+func LeadingPart(s *score.Score) int {
+	ls := lines(s, 0)
+	if i := leadingLine(s, ls); i >= 0 {
+		return ls[i].part
+	}
+	return 0
+}
+
 // soloist is the only part on one staff beside parts on several, -1 if there is no such part.
 func soloist(s *score.Score) int {
 	solo, keyboards := -1, 0

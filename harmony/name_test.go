@@ -205,29 +205,6 @@ func TestNameChordRefuses(t *testing.T) {
 	}
 }
 
-// vocabulary is every numeral that can be written, in all inversions.
-func vocabulary(k Key) []Numeral {
-	var out []Numeral
-	readings(k, func(n Numeral) bool {
-		inversions := len(n.Tones(k))
-		if n.Ninth || n.Quality == Suspended {
-			inversions = 1
-		}
-		for n.Inversion = 0; n.Inversion < inversions; n.Inversion++ {
-			out = append(out, n)
-		}
-		return false
-	})
-	return append(out, Numeral{Degree: 1, Inversion: 2, Quality: keyQuality(k), Cadential: true})
-}
-
-func keyQuality(k Key) Quality {
-	if k.Minor {
-		return Minor
-	}
-	return Major
-}
-
 // What Format writes, ParseNumeral reads back, for the whole vocabulary in all keys.
 func TestNumeralRoundTrip(t *testing.T) {
 	everyKey(t, func(t *testing.T, k Key) {

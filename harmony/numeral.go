@@ -6,6 +6,22 @@ import (
 	"hairpin/score"
 )
 
+// Numeral is a Roman numeral: a degree of the local key, or of a degree that
+// the chord treats as its passing tonic.
+type Numeral struct {
+	Degree    int // 1–7; 0 means the chord has no numeral
+	Alter     int // against the key's own scale degree: -1 for bII, +1 for the raised sixth or seventh in minor
+	Quality   Quality
+	Inversion int // 0–3
+
+	Target      int // degree the chord is applied to, 0 for none: 5 in V7/V
+	TargetAlter int
+	TargetMinor bool
+
+	Cadential bool // a six-four that decorates the dominant after it
+	Ninth     bool // a seventh chord with the region's own ninth on top, in root position
+}
+
 // majorDegree and minorDegree are the scale degrees 1–7 above the tonic on the
 // line of fifths; the minor scale is the natural one.
 var (
@@ -253,31 +269,6 @@ func qualityOf(sign string, small, seventh bool) (Quality, bool) {
 		return Minor, true
 	}
 	return Major, true
-}
-
-// Roman is the chord's numeral in its key.
-func (c Chord) Roman() string { return c.Numeral.Format(c.Key) }
-
-// Name is the chord's letter name with its bass: "Am7/G". An augmented sixth is
-// named by its lower tone, as players do: "Bb Ger6".
-func (c Chord) Name() string {
-	suffix := qualities[c.Quality].suffix
-	lead, usual := c.Root.String(), c.Root
-	switch c.Quality {
-	case NoQuality:
-		suffix = "?"
-	case Italian, German:
-		usual = c.Root - 10
-		lead = usual.String() + " "
-	case French:
-		usual = c.Root - 6
-		lead = usual.String() + " "
-	}
-	s := lead + suffix
-	if c.Bass != usual {
-		s += "/" + c.Bass.String()
-	}
-	return s
 }
 
 // NormalDegree is the numeral's degree without figures or quality, all in

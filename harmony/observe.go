@@ -35,19 +35,6 @@ func Observe(s *score.Score, slices []Slice, signature bool) *decode.Piece {
 	return p
 }
 
-// beatLength is the length of the beat at a moment: three units in compound metres.
-func beatLength(s *score.Score, m score.Measure) score.Tick {
-	unit := 4 * s.Division / score.Tick(max(m.BeatUnit, 1))
-	if compound(m) {
-		unit *= 3
-	}
-	return max(unit, 1)
-}
-
-func compound(m score.Measure) bool {
-	return m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8
-}
-
 // place is the metric place of a slice's start and its length in beats.
 func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 	if len(s.Measures) == 0 {

@@ -7,18 +7,8 @@ import (
 	"hairpin/score"
 )
 
-// everyKey runs a test in all 24 keys, spelled from six flats to six sharps.
-func everyKey(t *testing.T, run func(t *testing.T, k Key)) {
-	t.Helper()
-	for fifths := score.Class(-6); fifths <= 6; fifths++ {
-		for _, k := range []Key{{fifths, false}, {fifths + 3, true}} {
-			run(t, k)
-		}
-	}
-}
-
 // sequence rates numerals, two quarters each, the first on a downbeat.
-func sequence(t *testing.T, k Key, romans ...string) *Analysis {
+func sequence(t *testing.T, k Key, romans ...string) *Course {
 	t.Helper()
 	var in []Written
 	for _, r := range romans {
@@ -29,14 +19,6 @@ func sequence(t *testing.T, k Key, romans ...string) *Analysis {
 		t.Fatalf("%v in %s: %v", romans, k, err)
 	}
 	return a
-}
-
-// pick is the numeral of the mode.
-func pick(k Key, major, minor string) string {
-	if k.Minor {
-		return minor
-	}
-	return major
 }
 
 // The textbook cadence: the dominant above its preparation, the tonic below both.
@@ -143,9 +125,9 @@ func TestDominantPedalGrows(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i := range a.Chords {
-			a.Chords[i].Pedal = i > 0 && !a.Chords[i].Key.dominantRoot(a.Chords[i].Root)
+			a.Chords[i].Pedal = i > 0 && !dominantRoot(a.Chords[i].Key, a.Chords[i].Root)
 		}
-		a.rateTension(s, Weights{1, 1, 1})
+		a.Rate(s, Weights{1, 1, 1})
 		for i := 3; i < len(a.Moments); i += 2 {
 			if now, before := a.Moments[i].Tension.Pull, a.Moments[i-2].Tension.Pull; now <= before {
 				t.Errorf("%s: pull over the pedal falls from %.1f to %.1f at chord %d", k, before, now, i)
@@ -154,7 +136,7 @@ func TestDominantPedalGrows(t *testing.T) {
 	})
 }
 
-func (k Key) dominantRoot(c score.Class) bool { return c == k.Degree(5) }
+func dominantRoot(k Key, c score.Class) bool { return c == k.Degree(5) }
 
 // A dominant held through repeated strokes pulls more and more.
 func TestHeldDominantGrows(t *testing.T) {
@@ -271,7 +253,7 @@ func TestSuspensionAboveResolution(t *testing.T) {
 
 // suspended writes a chord for a half note, the next for a whole one with a
 // tone of the first held over its first half in the soprano, then resolved.
-func suspended(t *testing.T, k Key, before, after string, degree, to int) (*score.Score, *Analysis) {
+func suspended(t *testing.T, k Key, before, after string, degree, to int) (*score.Score, *Course) {
 	t.Helper()
 	s, a, err := RateSequence(k, []Written{{Key: k, Roman: before, Quarters: 4}, {Key: k, Roman: after, Quarters: 4}}, Weights{1, 1, 1})
 	if err != nil {
@@ -299,7 +281,7 @@ func suspended(t *testing.T, k Key, before, after string, degree, to int) (*scor
 	s.Notes = kept
 	sortNotes(s)
 	a.Slices = Slices(s, 0)
-	a.rateTension(s, Weights{1, 1, 1})
+	a.Rate(s, Weights{1, 1, 1})
 	return s, a
 }
 
@@ -311,7 +293,7 @@ func sortNotes(s *score.Score) {
 	}
 }
 
-func ExampleRateSequence() {
+func ExampleCourse_Rate() {
 	c, _ := ParseKey("C")
 	_, a, _ := RateSequence(c, []Written{
 		{Key: c, Roman: "I"}, {Key: c, Roman: "ii6"}, {Key: c, Roman: "V7"}, {Key: c, Roman: "vi"}, {Key: c, Roman: "V7"}, {Key: c, Roman: "I"},
@@ -333,8 +315,8 @@ func ExampleRateSequence() {
 	// dominant for C let go fully
 }
 
-// BenchmarkRateTension states the cost for each slice a note sounds in.
-func BenchmarkRateTension(b *testing.B) {
+// BenchmarkRate states the cost for each slice a note sounds in.
+func BenchmarkRate(b *testing.B) {
 	c, _ := ParseKey("C")
 	var in []Written
 	for i := 0; i < 200; i++ {
@@ -352,7 +334,7 @@ func BenchmarkRateTension(b *testing.B) {
 	}
 	b.ResetTimer()
 	for b.Loop() {
-		a.rateTension(s, Weights{1, 1, 1})
+		a.Rate(s, Weights{1, 1, 1})
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(pairs), "ns/slice-note")
 }

@@ -22,14 +22,22 @@ import (
 // and of Temperley, The Cognition of Basic Musical Structures (2001), chapter 3,
 // whose optimum over all cuts by dynamic programming this follows. A single line
 // without harmony is cut by the same rules.
-func (a *Analysis) FindPhrases(s *score.Score, part int, w PhraseWeights) {
-	a.Phrases, a.Cadences = nil, nil
+func FindPhrases(s *score.Score, part int, chords []Chord, w PhraseWeights) ([]Phrase, []Cadence) {
+	a := &piece{Chords: chords}
 	if v := newSurface(s, part, w); len(v.lines) > 0 && len(s.Measures) > 0 {
 		a.phrases(v)
 	}
+	return a.Phrases, a.Cadences
 }
 
-func (a *Analysis) phrases(v *surface) {
+// piece is the harmony that is cut into phrases, and what was found in it so far.
+type piece struct {
+	Chords   []Chord
+	Phrases  []Phrase
+	Cadences []Cadence
+}
+
+func (a *piece) phrases(v *surface) {
 	if len(a.Chords) == 0 { // no cadence can speak for a boundary
 		v.w.None += silentHarmony
 	}
@@ -192,7 +200,7 @@ type boundary struct {
 }
 
 // boundaries lists the candidates from the first attack to the end, weighed.
-func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
+func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 	var out []boundary
 	ground, sixFours := v.grounds(), a.cadentialSixFours()
 	for _, t := range a.candidates(v) {
@@ -219,7 +227,7 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 const partedCadence = 4
 
 // cadentialSixFours are the moments at which one starts.
-func (a *Analysis) cadentialSixFours() map[score.Tick]bool {
+func (a *piece) cadentialSixFours() map[score.Tick]bool {
 	out := map[score.Tick]bool{}
 	for _, c := range a.Chords {
 		if c.Numeral.Cadential {
@@ -242,7 +250,7 @@ func (v *surface) thin(list []boundary) []boundary {
 
 // candidates are the attacks of the leading line and the starts of chords,
 // sorted, with the first attack before and the last release after them.
-func (a *Analysis) candidates(v *surface) []score.Tick {
+func (a *piece) candidates(v *surface) []score.Tick {
 	at := []score.Tick{v.first, v.end}
 	add := func(t score.Tick) {
 		if t > v.first && t < v.end {
@@ -256,7 +264,7 @@ func (a *Analysis) candidates(v *surface) []score.Tick {
 		add(c.Start)
 	}
 	sortTicks(at)
-	return dedupe(at)
+	return slices.Compact(at)
 }
 
 // usualPause is what the pause after a close usually adds to its log-odds: the cut
@@ -265,7 +273,7 @@ const usualPause = 1
 
 // closeWith adds to each candidate the best formula it can close: fully at the
 // strongest pause of its last harmony, half elsewhere in it.
-func (a *Analysis) closeWith(v *surface, endings []ending, list []boundary) {
+func (a *piece) closeWith(v *surface, endings []ending, list []boundary) {
 	j := 0
 	for _, e := range endings {
 		if e.kind == Evaded { // the phrase goes on

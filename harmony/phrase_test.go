@@ -55,10 +55,10 @@ func tune(t *testing.T, beats int, upbeat score.Tick, text string) *score.Score 
 	return s
 }
 
-func phraseStarts(s *score.Score, a *Analysis) string {
-	a.FindPhrases(s, 0, DefaultPhraseWeights())
+func phraseStarts(s *score.Score) string {
+	phrases, _ := FindPhrases(s, 0, nil, DefaultPhraseWeights())
 	var out []string
-	for _, p := range a.Phrases {
+	for _, p := range phrases {
 		out = append(out, s.At(p.Start).String())
 	}
 	return strings.Join(out, " ")
@@ -93,7 +93,7 @@ func TestPhrasesOfTunes(t *testing.T) {
 			"1:1 3:1 5:1 7:1", "1:1 5:1"},
 	} {
 		s := tune(t, c.beats, score.Tick(c.upbeat), c.notes)
-		if got := phraseStarts(s, &Analysis{}); got != c.want && got != c.or {
+		if got := phraseStarts(s); got != c.want && got != c.or {
 			t.Errorf("%s: phrases start at %s, want %s", c.name, got, c.want)
 		}
 	}
@@ -104,27 +104,27 @@ func TestPhrasesTile(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	for n := range 200 {
 		s := randomScore(random, n%4, 1+n%60)
-		a := &Analysis{Slices: Slices(s, 0)}
-		for _, sl := range a.Slices {
-			c := Chord{Start: sl.Start, End: sl.End}
-			c.spell(Key{Minor: n%2 == 1}, Numeral{Degree: 1 + random.IntN(7), Quality: Major, Inversion: random.IntN(3)})
-			a.Chords = append(a.Chords, c)
+		heard := Slices(s, 0)
+		var chords []Chord
+		for _, sl := range heard {
+			c := Spell(Numeral{Degree: 1 + random.IntN(7), Quality: Major, Inversion: random.IntN(3)}, Key{Minor: n%2 == 1})
+			c.Start, c.End = sl.Start, sl.End
+			chords = append(chords, c)
 		}
-		a.FindPhrases(s, n%3, DefaultPhraseWeights())
-		for i, p := range a.Phrases {
-			if p.End <= p.Start || i > 0 && a.Phrases[i-1].End != p.Start || p.Cadence >= len(a.Cadences) {
-				t.Fatalf("score %d: phrase %d is %+v after %+v", n, i, p, a.Phrases[max(i-1, 0)])
+		phrases, cadences := FindPhrases(s, n%3, chords, DefaultPhraseWeights())
+		for i, p := range phrases {
+			if p.End <= p.Start || i > 0 && phrases[i-1].End != p.Start || p.Cadence >= len(cadences) {
+				t.Fatalf("score %d: phrase %d is %+v after %+v", n, i, p, phrases[max(i-1, 0)])
 			}
 			if !(p.Confidence >= 0 && p.Confidence <= 1) || p.Why == "" {
 				t.Errorf("score %d: phrase %d: confidence %v, why %q", n, i, p.Confidence, p.Why)
 			}
 		}
-		for i, c := range a.Cadences {
-			if c.At != a.Chords[c.Chord].Start || i > 0 && c.At < a.Cadences[i-1].At || !(c.Confidence >= least(c.Kind) && c.Confidence <= 1) {
+		for i, c := range cadences {
+			if c.At != chords[c.Chord].Start || i > 0 && c.At < cadences[i-1].At || !(c.Confidence >= least(c.Kind) && c.Confidence <= 1) {
 				t.Errorf("score %d: cadence %+v", n, c)
 			}
 		}
-		Reduce(s, a).Score(s)
 	}
 }
 
@@ -155,7 +155,7 @@ func randomScore(random *rand.Rand, parts, notes int) *score.Score {
 func TestPhrasesKeepUnderChange(t *testing.T) {
 	notes := "d4 g4:2 b4:.5 g4:.5 b4:2 a4 g4:2 e4 d4:2 d4 g4:2 b4:.5 g4:.5 b4:2 a4:.5 b4:.5 d5:5 " +
 		"b4 d5:2 b4:.5 g4:.5 b4:2 a4 g4:2 e4 d4:2 d4 g4:2 b4:.5 g4:.5 b4:2 a4 g4:5"
-	want := phraseStarts(tune(t, 3, 1, notes), &Analysis{})
+	want := phraseStarts(tune(t, 3, 1, notes))
 	higher := tune(t, 3, 1, notes)
 	for i := range higher.Notes {
 		higher.Notes[i].Pitch.Octave++
@@ -166,7 +166,7 @@ func TestPhrasesKeepUnderChange(t *testing.T) {
 		slower.Measures[i].BeatUnit = 2
 	}
 	for name, s := range map[string]*score.Score{"higher": higher, "slower": slower} {
-		if got := phraseStarts(s, &Analysis{}); got != want {
+		if got := phraseStarts(s); got != want {
 			t.Errorf("%s: %s, want %s", name, got, want)
 		}
 	}

@@ -140,7 +140,7 @@ func prepares(c *Chord, k Key) bool {
 
 // open is an expectation still heard.
 type open struct {
-	index  int     // into Analysis.Expectations
+	index  int     // into Course.Expectations
 	now    float64 // its strength, 0 to 100
 	fading bool    // answered in part or turned away from
 	target Key
@@ -148,7 +148,7 @@ type open struct {
 
 // pulls follows the expectations through a piece.
 type pulls struct {
-	a         *Analysis
+	a         *Course
 	resting   map[int]bool // chords that end a phrase with a half cadence
 	open      []open
 	jolt      float64
@@ -156,12 +156,10 @@ type pulls struct {
 	tones     []int // expectations of waiting tones, by index
 }
 
-func newPulls(a *Analysis) pulls {
+func newPulls(a *Course) pulls {
 	p := pulls{a: a, resting: map[int]bool{}}
-	for _, c := range a.Cadences {
-		if c.Kind == Half || c.Kind == Phrygian {
-			p.resting[c.Chord] = true
-		}
+	for _, i := range a.Resting {
+		p.resting[i] = true
 	}
 	return p
 }

@@ -2,6 +2,30 @@ package harmony
 
 import "hairpin/score"
 
+// Quality is the kind of a chord.
+type Quality int
+
+// The qualities. NoQuality marks what could not be named.
+const (
+	NoQuality Quality = iota
+	Major
+	Minor
+	Diminished
+	Augmented
+	DominantSeventh
+	MajorSeventh
+	MinorSeventh
+	HalfDiminished
+	DiminishedSeventh
+	MinorMajorSeventh
+	AugmentedMajorSeventh
+	Italian // augmented sixths
+	French
+	German
+	Suspended
+	Swiss // the doubly augmented fourth, a German sixth spelled to rise to a major six-four
+)
+
 // qualityInfo is what a quality is made of and how it is written.
 type qualityInfo struct {
 	id     string // name in tables: "maj", "dom7"
@@ -48,6 +72,12 @@ func (q Quality) Tones(root score.Class) []score.Class {
 	}
 	return out
 }
+
+// Above are the chord's tones above its root, root first, in steps on the line of fifths.
+func (q Quality) Above() []int { return qualities[q].above }
+
+// Small reports whether the quality is written with a small numeral.
+func (q Quality) Small() bool { return qualities[q].small }
 
 // Seventh reports whether the chord has a seventh.
 func (q Quality) Seventh() bool {

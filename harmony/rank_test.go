@@ -1,7 +1,6 @@
 package harmony
 
 import (
-	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -67,8 +66,6 @@ func ranks(x []float64) []float64 {
 	}
 	return out
 }
-
-func agree(a, b, tolerance float64) bool { return math.Abs(a-b) <= tolerance }
 
 func TestDissonanceOrdersPublishedRatings(t *testing.T) {
 	meter := newClashMeter()

@@ -27,30 +27,30 @@ func (b Block) Pitches() []score.Pitch {
 	return append(append([]score.Pitch(nil), b.Left...), b.Right...)
 }
 
-// Reduce makes one block chord of each chord of the analysis. The bass is the
+// Reduce makes one block chord of each chord. The bass is the
 // chord's bass where it was heard, the melody the tone that was longest on top
 // if the chord holds it, otherwise the chord tone next to it; of several that
 // were on top for long, the one that leaps least. Two inner voices
 // complete the chord near where it sounded. Of all fillings the sequence that
 // moves least is taken; parallel fifths and octaves and crossings are avoided.
 // Chords without tones are left out.
-func Reduce(s *score.Score, a *Analysis) *Reduction {
+func Reduce(s *score.Score, chords []Chord, heard []Slice) *Reduction {
 	var spans []fillings
 	next := 0
-	for i, c := range a.Chords {
+	for i, c := range chords {
 		if len(c.Tones) == 0 || c.End <= c.Start {
 			continue
 		}
-		for next < len(a.Slices) && a.Slices[next].End <= c.Start {
+		for next < len(heard) && heard[next].End <= c.Start {
 			next++
 		}
-		h := hear(s, c, a.Slices[next:])
+		h := hear(s, c, heard[next:])
 		spans = append(spans, fillings{chord: i, list: h.fill(c)})
 	}
 	choice := smoothest(spans)
 	r := &Reduction{}
 	for i, sp := range spans {
-		c := a.Chords[sp.chord]
+		c := chords[sp.chord]
 		r.Blocks = append(r.Blocks, sp.list[choice[i]].block(c, sp.chord))
 	}
 	return r
@@ -169,14 +169,6 @@ func crowns(share map[score.Pitch]float64) (list []crown) {
 		return []crown{{pitch: score.Pitch{Step: 0, Octave: 5}}}
 	}
 	return list[:min(len(list), most)]
-}
-
-// pitchNear is the pitch of a class next to a MIDI key; the lower of two equally near.
-func pitchNear(c score.Class, key int) score.Pitch {
-	p := score.Pitch{Step: c.Step(), Alter: float64(c.Alter())}
-	for p.Octave = -1; p.Octave < 9 && p.Key()+6 < key; p.Octave++ {
-	}
-	return p
 }
 
 // voicing is a possible block: bass, then inner voices and melody upward.

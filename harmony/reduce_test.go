@@ -16,13 +16,13 @@ func TestReduceProperties(t *testing.T) {
 			if k.Minor {
 				c = f.minor
 			}
-			s, a := c.write(t, k)
-			r := Reduce(s, a)
-			if len(r.Blocks) != len(a.Chords) {
-				t.Fatalf("%s in %s: %d blocks for %d chords", f.name, k.Name(), len(r.Blocks), len(a.Chords))
+			s, chords := c.write(t, k)
+			r := Reduce(s, chords, Slices(s, 0))
+			if len(r.Blocks) != len(chords) {
+				t.Fatalf("%s in %s: %d blocks for %d chords", f.name, k.Name(), len(r.Blocks), len(chords))
 			}
 			for _, b := range r.Blocks {
-				checkBlock(t, f.name+" in "+k.Name(), b, a.Chords[b.Chord])
+				checkBlock(t, f.name+" in "+k.Name(), b, chords[b.Chord])
 			}
 		}
 	}
@@ -70,8 +70,8 @@ func TestReduceWithoutParallels(t *testing.T) {
 		if k.Minor {
 			c.chords = "i iv V7 i VI iiø65 V7:2 i:4"
 		}
-		s, a := c.write(t, k)
-		blocks := Reduce(s, a).Blocks
+		s, chords := c.write(t, k)
+		blocks := Reduce(s, chords, Slices(s, 0)).Blocks
 		for i := 1; i < len(blocks); i++ {
 			if x := parallels(blocks[i-1].Pitches(), blocks[i].Pitches()); x > 0 {
 				t.Errorf("%s: parallels into chord %d: %v %v", k.Name(), i, blocks[i-1].Pitches(), blocks[i].Pitches())
@@ -98,7 +98,7 @@ func parallels(a, b []score.Pitch) int {
 // The score of a reduction holds each block for its whole span, two staves, and the printed marks once.
 func TestReductionScore(t *testing.T) {
 	c := chorale{"I IV V7:2 I:4", "3 4 2 1"}
-	s, a := c.write(t, Key{})
+	s, chords := c.write(t, Key{})
 	s.Parts = append(s.Parts, score.Part{ID: "P2", Staves: 1})
 	mark := func(at score.Tick, part int, m string) score.Dynamic {
 		return score.Dynamic{Place: score.Place{At: at, Part: part, Staff: 1}, Mark: m}
@@ -112,7 +112,7 @@ func TestReductionScore(t *testing.T) {
 		return score.Slur{Span: score.Span{Start: start, End: end, Staff: 1}}
 	}
 	s.Slurs = []score.Slur{slur(0, 2), slur(1, 8), slur(5, 30), slur(9, 12)}
-	out := Reduce(s, a).Score(s)
+	out := Reduce(s, chords, Slices(s, 0)).Score(s)
 	if len(out.Slurs) != 1 || out.Slurs[0].Start != 0 || out.Slurs[0].End != 8 {
 		t.Errorf("slurs %+v", out.Slurs)
 	}

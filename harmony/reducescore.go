@@ -21,11 +21,7 @@ func (r *Reduction) Score(s *score.Score) *score.Score {
 	for _, b := range r.Blocks {
 		out.Notes = append(out.Notes, b.notes(s)...)
 	}
-	first := 0
-	ls := lines(s, 0)
-	if i := leadingLine(s, ls); i >= 0 {
-		first = ls[i].part
-	}
+	first := LeadingPart(s)
 	copyMarks(out, s, first)
 	out.Slurs = r.slurs(s, first)
 	return out

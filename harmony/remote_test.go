@@ -46,7 +46,7 @@ func TestRateWithLittle(t *testing.T) {
 		return score.Note{Onset: onset, Duration: length, Staff: 1, Voice: 1, Pitch: pitchAt(key, keyAt(key, false).Tonic)}
 	}
 	s := &score.Score{Division: 1, Notes: []score.Note{n(0, 2, 60), n(0, 2, 61), n(4, 2, 67), n(6, 1, 0), n(6, 1, 127)}}
-	a := &Analysis{Slices: Slices(s, 0), Chords: []Chord{
+	a := &Course{Slices: Slices(s, 0), Chords: []Chord{
 		{Start: 0, End: 2, Key: Key{0, false}}, {Start: 4, End: 6, Key: Key{1, true}, Numeral: Numeral{Target: 5}, Root: 1},
 	}}
 	a.Rate(s, Weights{1, 1, 1})
@@ -60,11 +60,11 @@ func TestRateWithLittle(t *testing.T) {
 		t.Errorf("silence: %+v", m)
 	}
 	for at := score.Tick(-1); at < 9; at++ {
-		if len(a.Explain(s, at).Sentences()) == 0 {
+		if len(a.Explain(s, at).At) == 0 {
 			t.Errorf("nothing is said at %d", at)
 		}
 	}
-	empty := &Analysis{}
+	empty := &Course{}
 	empty.Rate(&score.Score{Division: 1}, Weights{1, 1, 1})
 	empty.Explain(&score.Score{Division: 1}, 0)
 }

@@ -1,6 +1,7 @@
 package harmony
 
 import (
+	"slices"
 	"sort"
 
 	"hairpin/score"
@@ -27,7 +28,7 @@ func Slices(s *score.Score, part int) []Slice {
 		cuts = append(cuts, s.Notes[i].Onset, s.Notes[i].End())
 	}
 	sort.Slice(cuts, func(i, j int) bool { return cuts[i] < cuts[j] })
-	cuts = dedupe(cuts)
+	cuts = slices.Compact(cuts)
 	if len(cuts) < 2 {
 		return nil
 	}
@@ -45,16 +46,6 @@ func Slices(s *score.Score, part int) []Slice {
 			return s.Notes[sounding[a]].Pitch.MIDI() < s.Notes[sounding[b]].Pitch.MIDI()
 		})
 		out[i] = Slice{at, cuts[i+1], append([]int(nil), sounding...)}
-	}
-	return out
-}
-
-func dedupe(t []score.Tick) []score.Tick {
-	out := t[:0]
-	for i, v := range t {
-		if i == 0 || v != t[i-1] {
-			out = append(out, v)
-		}
 	}
 	return out
 }

@@ -24,7 +24,7 @@ func sing(s *score.Score, text ...string) {
 func TestPhrasesFollowText(t *testing.T) {
 	const even = "c4 d4 e4 d4 f4 e4 g4 f4 e4 f4 d4 e4 c4 d4 b3 c4 d4 e4 c4 d4 f4 e4 g4 f4"
 	silent := tune(t, 4, 0, even)
-	if got := phraseStarts(silent, &Analysis{}); got != "1:1" {
+	if got := phraseStarts(silent); got != "1:1" {
 		t.Fatalf("without text: phrases start at %s", got)
 	}
 	s := tune(t, 4, 0, even)
@@ -32,10 +32,9 @@ func TestPhrasesFollowText(t *testing.T) {
 		"the", "reeds", "are", "low", "and", "still", "the", "wa-", "ter", "goes", "its", "way.")
 	w := DefaultPhraseWeights()
 	w.Text = 4 // more than it usually weighs, so that it decides alone
-	a := &Analysis{}
-	a.FindPhrases(s, 0, w)
-	if len(a.Phrases) != 2 || s.At(a.Phrases[1].Start).String() != "4:1" {
-		t.Errorf("phrases %+v, want the second at 4:1", a.Phrases)
+	phrases, _ := FindPhrases(s, 0, nil, w)
+	if len(phrases) != 2 || s.At(phrases[1].Start).String() != "4:1" {
+		t.Errorf("phrases %+v, want the second at 4:1", phrases)
 	}
 }
 

@@ -82,7 +82,7 @@ func symbolChord(y score.ChordSymbol, k Key) (Chord, bool) {
 			c.Quality = q
 		}
 	}
-	c.setBass(y, kind.inversion)
+	setBass(&c, y, kind.inversion)
 	n, named := NameChord(coreTones(c), c.Bass, k)
 	if !named {
 		n = Numeral{Quality: c.Quality, Inversion: c.Inversion}
@@ -142,7 +142,7 @@ func symbolRoot(text string, k Key) (score.Class, bool) {
 
 // setBass reads the bass note, or the inversion, of a symbol. A bass foreign to
 // the chord is a pedal below it.
-func (c *Chord) setBass(y score.ChordSymbol, usual int) {
+func setBass(c *Chord, y score.ChordSymbol, usual int) {
 	c.Bass = c.Root
 	if b, ok := score.ParseClass(y.Bass); ok {
 		for i, t := range c.Tones {
@@ -221,17 +221,15 @@ var symbolKinds = map[string]symbolKind{
 	"suspended-second":   {Suspended, []int{0, majorSecond, fifth}, 0, 0},
 	"suspended-fourth":   {Suspended, []int{0, fourth, fifth}, 0, 0},
 	"Neapolitan":         {Major, []int{0, majorThird, fifth}, 0, 1},
-	"Italian":            {Italian, Italian.above(), sharpSixth, 1},
-	"French":             {French, French.above(), raisedFourth, 2},
-	"German":             {German, German.above(), sharpSixth, 1},
+	"Italian":            {Italian, Italian.Above(), sharpSixth, 1},
+	"French":             {French, French.Above(), raisedFourth, 2},
+	"German":             {German, German.Above(), sharpSixth, 1},
 	"pedal":              {NoQuality, []int{0}, 0, 0},
 	"power":              {NoQuality, []int{0, fifth}, 0, 0},
 	"Tristan":            {NoQuality, []int{0, raisedFourth, sharpSixth, raisedSecond}, 0, 0},
 	"other":              {NoQuality, []int{0}, 0, 0},
 	"none":               {},
 }
-
-func (q Quality) above() []int { return qualities[q].above }
 
 // plainDegree are the intervals of degrees 1–7 in a dominant chord, against
 // which added degrees are altered (MusicXML 4.0, degree-alter).
@@ -282,7 +280,7 @@ func qualityOfTones(tones []score.Class, root score.Class, k Key) Quality {
 	best := NoQuality
 	for _, q := range Qualities() {
 		own := q.Tones(root)
-		if !q.AugmentedSixth() && allIn(own, has) && (best == NoQuality || len(own) > len(best.above())) {
+		if !q.AugmentedSixth() && allIn(own, has) && (best == NoQuality || len(own) > len(best.Above())) {
 			best = q
 		}
 	}

@@ -56,7 +56,7 @@ const waitingPoints = 20.0
 // rater rates one score. It remembers what it has rated; everything it holds
 // is thrown away afterwards.
 type rater struct {
-	a     *Analysis
+	a     *Course
 	s     *score.Score
 	meter *clashMeter
 	lines melodies
@@ -78,31 +78,7 @@ type placing struct {
 	inversion int
 }
 
-// rateTension fills Moments, Expectations and the tension of every chord. The
-// slices, chords, local keys and the home key must be there; cadences, if known,
-// are respected. It takes time
-// linear in the notes of the slices.
-func (a *Analysis) rateTension(s *score.Score, w Weights) {
-	r := newRater(a, s)
-	r.rates = true
-	a.Weights = w
-	a.Moments = make([]Moment, len(a.Slices))
-	a.Expectations = nil
-	r.pulls = newPulls(a)
-	chord := -1
-	for i := range a.Slices {
-		chord = r.advance(chord, &a.Slices[i])
-		a.Moments[i] = r.moment(i, chord)
-	}
-	r.finish()
-}
-
-// Rate rates the tension again, with other weights or after the chords were
-// changed: see [Analysis] for what must be there. It fills Moments,
-// Expectations, the chords' Tension and Weights.
-func (a *Analysis) Rate(s *score.Score, w Weights) { a.rateTension(s, w) }
-
-func newRater(a *Analysis, s *score.Score) *rater {
+func newRater(a *Course, s *score.Score) *rater {
 	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
 	r.tones = make([]set, len(a.Chords))
 	for i := range a.Chords {

@@ -10,13 +10,13 @@ import "hairpin/score"
 // cadential six-four, anywhere else: Caplin, Classical Form (1998), chapter 8, and
 // Schmalfeldt, "Cadential Processes: The Evaded Cadence and the 'One More Time'
 // Technique" (1992), both from memory.
-func (a *Analysis) withheld(v *surface, i int) formula {
+func (a *piece) withheld(v *surface, i int) formula {
 	p := a.heldDominant(i)
 	if p < 0 {
 		return formula{}
 	}
 	c, k := a.Chords[i], a.Chords[p].Key
-	to, ok := c.readIn(k)
+	to, ok := readIn(c, k)
 	if !ok {
 		to = c.Numeral
 	}
@@ -25,7 +25,7 @@ func (a *Analysis) withheld(v *surface, i int) formula {
 	switch {
 	case c.Root.PC() == k.Tonic.PC() && !c.Quality.Seventh() && c.Inversion != 1 || isFive(to):
 		return formula{}
-	case a.stepsUp(p, i) && c.holds(k.Tonic):
+	case a.stepsUp(p, i) && holds(c, k.Tonic):
 		f.kind, f.note = Deceptive, "the bass steps up in place of the tonic"
 	case isTonic(to) && a.prepared(f):
 		f.kind, f.note = Evaded, "the tonic not in root position"
@@ -37,12 +37,12 @@ func (a *Analysis) withheld(v *surface, i int) formula {
 
 // heldDominant is the dominant in root position that chord i follows, -1 if it
 // follows none. A diminished chord that leads the bass on up by semitones is passed over.
-func (a *Analysis) heldDominant(i int) int {
+func (a *piece) heldDominant(i int) int {
 	p := a.previous(i)
 	if p < 0 || a.Chords[i].Numeral.Degree == 0 {
 		return -1
 	}
-	if c := a.Chords[p]; p > 0 && c.Bass == a.Chords[p-1].Bass+7 && c.Root == c.Bass && c.diminished() {
+	if c := a.Chords[p]; p > 0 && c.Bass == a.Chords[p-1].Bass+7 && c.Root == c.Bass && diminished(c) {
 		p = a.previous(p)
 	}
 	if p < 0 || !isFive(a.Chords[p].Numeral) || a.Chords[p].Inversion != 0 || a.sameHarmony(p, i) {
@@ -52,13 +52,13 @@ func (a *Analysis) heldDominant(i int) int {
 }
 
 // stepsUp reports whether the bass goes up a step of the staff from one chord to another.
-func (a *Analysis) stepsUp(p, i int) bool {
+func (a *piece) stepsUp(p, i int) bool {
 	from, to := a.Chords[p].Bass, a.Chords[i].Bass
 	up := (to.PC() - from.PC() + 12) % 12
 	return (to.Step()-from.Step()+7)%7 == 1 && (up == 1 || up == 2)
 }
 
-func (c Chord) holds(tone score.Class) bool {
+func holds(c Chord, tone score.Class) bool {
 	for _, t := range c.Tones {
 		if t.PC() == tone.PC() {
 			return true
@@ -68,6 +68,6 @@ func (c Chord) holds(tone score.Class) bool {
 }
 
 // diminished reports whether the chord is a diminished triad or seventh chord.
-func (c Chord) diminished() bool {
+func diminished(c Chord) bool {
 	return c.Quality == Diminished || c.Quality == DiminishedSeventh || c.Quality == HalfDiminished
 }

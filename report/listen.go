@@ -74,7 +74,7 @@ func (r *Reading) perform(l Listening) (*midi.Performance, error) {
 	case ShapedLevel:
 		source = r.shapedLevels()
 	case HarmonyLevel:
-		s, source = harmony.Reduce(r.Score, r.Harmony).Score(r.Score), r.tensionLevels()
+		s, source = harmony.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices).Score(r.Score), r.tensionLevels()
 	}
 	plan := midi.Plan{Level: source.level, Accent: source.accent, Repeats: l.Repeats, Tempo: l.Tempo, Tone: tones[l.Tone]}
 	if l.Level != HarmonyLevel && r.opt.Part > 0 {

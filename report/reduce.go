@@ -31,7 +31,7 @@ func (r *Reading) titled(what string) string {
 
 // blocks is the whole piece in block chords, with a slur over each phrase.
 func (r *Reading) blocks() *score.Score {
-	red := harmony.Reduce(r.Score, r.Harmony)
+	red := harmony.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices)
 	red.Blocks = restruck(r.Score, onGrid(r.Score, red.Blocks))
 	s := red.Score(r.Score)
 	s.Slurs, s.Dynamics = nil, withoutRepeated(s)

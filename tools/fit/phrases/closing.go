@@ -41,7 +41,7 @@ func samples(pieces []*piece, group int) []sample {
 		if !p.namesKinds() {
 			continue
 		}
-		for _, c := range p.analysis.Closings(p.score, 0, harmony.PhraseWeightsFor(p.score)) {
+		for _, c := range harmony.Closings(p.score, 0, p.analysis.Chords, p.analysis.Phrases, harmony.PhraseWeightsFor(p.score)) {
 			kind := kindOf(c.Kind)
 			if groupOf(kind) != group {
 				continue

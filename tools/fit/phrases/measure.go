@@ -51,7 +51,7 @@ func measureEach(pieces []*piece, weights func(*piece) harmony.PhraseWeights) ta
 	t := tally{}
 	for _, p := range pieces {
 		w := weights(p)
-		p.analysis.FindPhrases(p.score, 0, w)
+		p.analysis.Phrases, p.analysis.Cadences = harmony.FindPhrases(p.score, 0, p.analysis.Chords, w)
 		var found []score.Tick
 		for _, ph := range p.analysis.Phrases {
 			found = append(found, ph.End)

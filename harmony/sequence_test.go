@@ -18,10 +18,10 @@ type Written struct {
 // analysis with every tension rated: what a passage would weigh if it were
 // heard exactly so. Notes not in their chord are read as foreign to it and
 // spelled with sharps. It fails on a numeral it cannot read.
-func RateSequence(home Key, sequence []Written, w Weights) (*score.Score, *Analysis, error) {
+func RateSequence(home Key, sequence []Written, w Weights) (*score.Score, *Course, error) {
 	const division = 480
 	s := &score.Score{Division: division, Parts: []score.Part{{ID: "P1", Staves: 1}}}
-	a := &Analysis{Home: home, HomeConfidence: 1}
+	a := &Course{Home: home}
 	at := score.Tick(0)
 	for i, b := range sequence {
 		n, ok := ParseNumeral(b.Roman, b.Key)
@@ -33,7 +33,6 @@ func RateSequence(home Key, sequence []Written, w Weights) (*score.Score, *Analy
 			length = score.Tick(b.Quarters * division)
 		}
 		a.Chords = append(a.Chords, givenChord(n, b.Key, at, at+length))
-		a.Keys = extend(a.Keys, KeySpan{at, at + length, b.Key, 1})
 		s.Notes = append(s.Notes, blockNotes(&a.Chords[i], b.Keys, home)...)
 		at += length
 	}
@@ -45,23 +44,15 @@ func RateSequence(home Key, sequence []Written, w Weights) (*score.Score, *Analy
 		s.Notes[i].Measure = s.MeasureAt(s.Notes[i].Onset)
 	}
 	a.Slices = Slices(s, 0)
-	a.rateTension(s, w)
+	a.Rate(s, w)
 	return s, a, nil
 }
 
 // givenChord spells a numeral as a chord that is given, not heard.
 func givenChord(n Numeral, k Key, start, end score.Tick) Chord {
-	return Chord{Start: start, End: end, Key: k, Numeral: n, Root: n.Root(k), Bass: n.Bass(k), Quality: n.Quality,
-		Inversion: n.Inversion, Tones: n.Tones(k), Confidence: 1, Certainty: Sure, Given: true}
-}
-
-// extend adds a stretch of a key, joined to the last if it is the same key.
-func extend(keys []KeySpan, k KeySpan) []KeySpan {
-	if n := len(keys); n > 0 && keys[n-1].Key == k.Key {
-		keys[n-1].End = k.End
-		return keys
-	}
-	return append(keys, k)
+	c := Spell(n, k)
+	c.Start, c.End, c.Confidence, c.Certainty, c.Given = start, end, 1, Sure, true
+	return c
 }
 
 // blockNotes writes a chord for one bass and an upper hand. Without given keys

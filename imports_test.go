@@ -28,7 +28,7 @@ var rooms = map[string][]string{
 	"harmony/reduction": {"score", "harmony/tonal", "harmony/phrasing"},
 	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing"},
 	"dynamics":          {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing"},
-	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/reduction", "dynamics"},
+	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/reduction", "harmony/stated", "dynamics"},
 	"testdata":          {}, // the demo scores, for the page
 	"web":               {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "dynamics", "report", "testdata"},
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "dynamics", "report", "web"},

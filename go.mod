@@ -11,7 +11,9 @@ require (
 	github.com/spf13/pflag v1.0.10
 	github.com/tetratelabs/wazero v1.12.0
 	gitlab.com/gomidi/midi/v2 v2.3.16
+	golang.org/x/sync v0.25.0
 	golang.org/x/term v0.48.0
+	gonum.org/v1/gonum v0.17.0
 )
 
 require (
@@ -27,6 +29,6 @@ require (
 	github.com/olekukonko/errors v1.2.0 // indirect
 	github.com/olekukonko/ll v0.1.6 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/tools v0.26.0 // indirect
+	golang.org/x/tools v0.30.0 // indirect
 	gopkg.in/yaml.v2 v2.4.0 // indirect
 )

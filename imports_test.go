@@ -42,6 +42,8 @@ var doors = map[string][]string{
 	"gitlab.com/gomidi/midi":                     {"internal/midi"},
 	"golang.org/x/term":                          {"cmd/hairpin"},
 	"github.com/spf13":                           {"cmd/hairpin"},
+	"gonum.org/v1/gonum":                         {"tools/fit"}, // linear algebra of the fits; not in the program
+	"golang.org/x/sync/errgroup":                 {"tools/fit"},
 	"github.com/rogpeppe/go-internal/testscript": {"cmd/hairpin", "musicxml"},
 }
 

@@ -41,11 +41,7 @@ func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 		return decode.Beat, s.Quarters(end - start)
 	}
 	m := s.Measures[s.MeasureAt(start)]
-	beat := beatLength(s, m)
-	off := start - m.Start
-	if m.Pickup && m.Nominal > m.Length {
-		off += m.Nominal - m.Length
-	}
+	beat, off := m.Beat(s.Division), m.Into(start)
 	beats := float64(end-start) / float64(beat)
 	switch {
 	case off == 0:
@@ -54,7 +50,7 @@ func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 		return decode.HalfBar, beats
 	case off%beat == 0:
 		return decode.Beat, beats
-	case compound(m) && (3*off)%beat == 0, (2*off)%beat == 0:
+	case m.Compound() && (3*off)%beat == 0, (2*off)%beat == 0:
 		return decode.HalfBeat, beats
 	case (4*off)%beat == 0 || (3*off)%beat == 0:
 		return decode.QuarterBeat, beats

@@ -101,7 +101,7 @@ func TestRepriseIsNoPrint(t *testing.T) {
 	j := judge{s: s, p: p}
 	for _, c := range []struct {
 		from, to string
-		way      int
+		way      Way
 	}{{"2:1", "3:4", 1}, {"10:1", "11:4", 0}, {"8:1", "9:2", 0}} {
 		a, err1 := parsePlace(s, c.from)
 		b, err2 := parsePlace(s, c.to)

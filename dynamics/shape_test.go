@@ -4,23 +4,14 @@ import (
 	"math"
 	"testing"
 
+	"hairpin/dynamics/written"
 	"hairpin/harmony"
 	"hairpin/score"
 )
 
-func marked(t *testing.T, items ...string) (*score.Score, *Page) {
-	t.Helper()
-	s := blank()
-	for _, it := range items {
-		if err := place(s, it); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return s, Printed(s, nil)
-}
-
 func TestShapeStaysInsideTheFrame(t *testing.T) {
-	s, p := marked(t, "1:1 p", "5:1 f", "3:1 sf")
+	s := written.Score(t, "1:1 p", "5:1 f", "3:1 sf")
+	p := Printed(s, nil)
 	sh, err := Shape(s, nil, p)
 	if err != nil {
 		t.Fatal(err)
@@ -69,40 +60,6 @@ func TestProposalsKeepTheFrame(t *testing.T) {
 		if p.Level < 2.5-1e-9 || p.Level > 6.5+1e-9 {
 			t.Errorf("%.2f is proposed between p and f", p.Level)
 		}
-	}
-}
-
-func TestLevelsCoverThePiece(t *testing.T) {
-	s, p := marked(t, "1:1 p", "2:1 <4:1", "4:1 f")
-	sh, err := Shape(s, nil, p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := Levels(s, nil, p, sh)
-	for i, r := range rows {
-		if i > 0 && rows[i-1].End != r.Start {
-			t.Errorf("row %d starts at %d, the one before ends at %d", i, r.Start, rows[i-1].End)
-		}
-	}
-	if rows[0].Start != 0 || rows[len(rows)-1].End != s.Length() {
-		t.Error("the rows do not cover the piece")
-	}
-	if r := rows[8]; math.Abs(r.Printed-4.5) > 0.01 { // measure 3, beat 1: halfway from p to f
-		t.Errorf("measure 3 is printed %.2f, want 4.5", r.Printed)
-	}
-}
-
-func TestShapeOfNothing(t *testing.T) {
-	s := &score.Score{Division: 1}
-	p := Printed(s, nil)
-	if sh, err := Shape(s, nil, p); err != nil || len(sh.Proposals) > 0 {
-		t.Errorf("an empty score: %v, %d proposals", err, len(sh.Proposals))
-	}
-	if rows := Levels(s, nil, p, nil); len(rows) > 0 {
-		t.Errorf("an empty score has %d rows", len(rows))
-	}
-	if v := Judge(s, nil, p); v != nil {
-		t.Error("verdicts without an analysis")
 	}
 }
 

@@ -23,7 +23,7 @@ func (m pageMove) way() Way {
 	if d := m.change(); m.sloped >= 0.5 && m.up != m.down {
 		return moves(d, lean)
 	}
-	return moves(m.change(), levelMove)
+	return moves(m.change(), LevelMove)
 }
 
 // change is the movement, none where no print asks for its direction: the way

@@ -109,7 +109,7 @@ func (j *judge) peak(ph harmony.Phrase) {
 		l := j.p.Whole.At(j.beats[k].at)
 		loud, softest = max(loud, l), min(softest, l)
 	}
-	if rise := j.beats[tense].tension - j.beats[least].tension; rise >= tensionMove && loud-softest >= levelMove {
+	if rise := j.beats[tense].tension - j.beats[least].tension; rise >= tensionMove && loud-softest >= LevelMove {
 		j.comparePeaks(ph, tense, loud, rise, loud-softest)
 	}
 }
@@ -199,7 +199,7 @@ func (j *judge) contrasts() {
 		before := j.beats[max(i-1, 0)]
 		v := Verdict{Start: c.At, End: c.At + Tolerance(j.s, c.At), Aspect: AtContrast,
 			Tension: j.change(before, j.beats[i]), Level: c.To - c.From, From: c.From, Contrast: &c}
-		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, levelMove)), size(v.Tension, v.Level)
+		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, LevelMove)), size(v.Tension, v.Level)
 		v.Certainty = min(j.certainty(v), j.pageCertainty(max(c.At-1, 0), c.At))
 		j.out = append(j.out, v)
 	}

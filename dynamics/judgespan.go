@@ -14,7 +14,7 @@ func (j *judge) span(sp span, m pageMove) {
 	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: j.change(b, e), Level: m.change(), From: m.from}
 	v.Kind = kindOf(v.Tension, m.way())
 	v.Harmony, v.Page, v.SixFour = j.harmonyMove(b, e), m.plain(), j.sixFour(max(e.end-1, b.at))
-	if v.Swells = m.way() == Still && math.Abs(m.swell()) >= levelMove; v.Swells && v.Kind == Calm {
+	if v.Swells = m.way() == Still && math.Abs(m.swell()) >= LevelMove; v.Swells && v.Kind == Calm {
 		v.Kind, v.Level = Independent, m.swell()
 	}
 	v.Size = size(v.Tension, v.Level)
@@ -22,7 +22,7 @@ func (j *judge) span(sp span, m pageMove) {
 	switch swell := math.Abs(m.swell()); {
 	case v.Swells:
 		v.Certainty = min(v.Certainty, harmony.Likely)
-	case m.way() != Still && swell >= max(math.Abs(m.change()), levelMove): // most of what it does is undone
+	case m.way() != Still && swell >= max(math.Abs(m.change()), LevelMove): // most of what it does is undone
 		v.Certainty = harmony.Unsure
 	}
 	j.out = append(j.out, v)
@@ -56,7 +56,7 @@ func moves(change, threshold float64) Way {
 
 // harmonyMove is what the harmony does from one beat to another.
 func (j *judge) harmonyMove(b, e beat) HarmonyMove {
-	out := HarmonyMove{From: b.tension, To: e.tension, Way: moves(j.change(b, e), tensionMove), Waits: j.waits(b, e)}
+	out := HarmonyMove{From: b.tension, To: e.tension, End: e.end, Way: moves(j.change(b, e), tensionMove), Waits: j.waits(b, e)}
 	at := max(e.end-1, e.at) // the later chord, where two share the last beat
 	if out.Waits {
 		at = e.at
@@ -114,7 +114,7 @@ func (j *judge) certainty(v Verdict) harmony.Certainty {
 // margin is how far tension and level lie from the thresholds on their side of
 // them: a movement above, stillness below.
 func margin(v Verdict) harmony.Certainty {
-	t, l := math.Abs(v.Tension)/tensionMove, math.Abs(v.Level)/levelMove
+	t, l := math.Abs(v.Tension)/tensionMove, math.Abs(v.Level)/LevelMove
 	if t < 1 {
 		t = 1 / max(t, 0.2)
 	}

@@ -45,6 +45,7 @@ const (
 // HarmonyMove is what the harmony does over a span.
 type HarmonyMove struct {
 	From, To float64        // tension of the first and the last beat, 0 to 100
+	End      score.Tick     // of the last beat, which the next span may share
 	Way      Way            // builds, holds or releases
 	Waits    bool           // tension falls only because a cadential six-four has come
 	Onto     *harmony.Chord // the chord that it holds or goes to; nil if none sounds there
@@ -84,22 +85,11 @@ type Verdict struct {
 // Thresholds of the verdicts; our own choice, common practice gives no numbers.
 const (
 	tensionMove = 12.0 // a change of tension that counts, of 100
-	levelMove   = 0.5  // a change of level that counts, in steps
 	peakMove    = 1.0  // steps from which another place is the phrase's loudest: a mark, not a nuance
 	fullTension = 50.0 // the change that counts as full size
 	fullLevel   = 3.0  // p to f
 	accentMove  = 10.0 // a dissonance that lets go by this much after an accent
 )
-
-// Tolerance is how far a printed change may stand from the harmony's and still
-// meet it: one beat of the measure at t, on either side. It counts once: where
-// two stretches meet, it belongs to the one whose harmony it goes with.
-func Tolerance(s *score.Score, t score.Tick) score.Tick {
-	if len(s.Measures) == 0 {
-		return s.Division
-	}
-	return 4 * s.Division / score.Tick(max(s.Measures[s.MeasureAt(t)].BeatUnit, 1))
-}
 
 // Judge lays the printed levels over the harmony's tension. Verdicts are in
 // order of time. Without moments of tension there are none.

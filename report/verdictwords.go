@@ -70,7 +70,7 @@ func markChange(c *dynamics.Contrast) string {
 }
 
 func (r *Reading) spanSentence(v dynamics.Verdict) string {
-	place := r.between(v.Start, v.End)
+	place := r.between(v.Start, v.Harmony.End)
 	harmony, page := spanHarmony(v), r.pageDoes(v)
 	switch v.Kind {
 	case dynamics.Supports:

@@ -13,8 +13,8 @@ func TestVerdictSentences(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	up, down := dynamics.PageMove{From: dynamics.P, Change: 3, Way: dynamics.Up, Peak: dynamics.F}, dynamics.PageMove{From: dynamics.F, Change: -3, Way: dynamics.Down, Peak: dynamics.P}
-	swell := dynamics.PageMove{From: dynamics.P, Peak: dynamics.MP, Swell: 1}
+	up, down := dynamics.PageMove{From: 3, Change: 3, Way: dynamics.Up, Peak: 6}, dynamics.PageMove{From: 6, Change: -3, Way: dynamics.Down, Peak: 3}
+	swell := dynamics.PageMove{From: 3, Peak: 4, Swell: 1}
 	end := r.Score.Measures[1].End()
 	for _, c := range []struct {
 		v    dynamics.Verdict
@@ -27,7 +27,7 @@ func TestVerdictSentences(t *testing.T) {
 		{dynamics.Verdict{Kind: dynamics.Unshaped, Tension: -30}, "In measures 1–2, the harmony comes to rest, and the page is silent about it: let the sound relax a little."},
 		{dynamics.Verdict{Kind: dynamics.Independent, Page: up, SixFour: true}, "In measures 1–2, the page grows from p to f into a cadential six-four, which still waits for its dominant: nothing is let go yet."},
 	} {
-		c.v.End, c.v.Aspect = end, dynamics.OverSpan
+		c.v.Harmony.End, c.v.Aspect = end, dynamics.OverSpan
 		got := r.verdictSentence(c.v)
 		if got != c.want {
 			t.Errorf("says %q\nwant %q", got, c.want)

@@ -1,7 +1,10 @@
 package dynamics
 
 import (
+	"maps"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"hairpin/dynamics/written"
@@ -80,14 +83,34 @@ func TestAppoggiaturaOverResolution(t *testing.T) {
 	}
 }
 
-func TestReadModelSaysWhere(t *testing.T) {
-	for _, bad := range []string{"a\tb", "x\tphrase\tone\t1", "style\tunmarked\t0\t1\nx\tphrase\t1\t1"} {
-		if _, err := ReadModel(bad); err == nil {
-			t.Errorf("%q is read", bad)
+func TestTableOfWeightsSaysWhere(t *testing.T) {
+	const style = "style\tunmarked\t0\t1\n"
+	for bad, want := range map[string]string{
+		"a\tb":                                    "line 1: 2 cells",
+		"x\tphrase\tone\t1":                       "line 1: strconv",
+		style + "place\tphrase\t1\t1":             "line 2: place has 2 numbers, 3 are needed",
+		style + "plaice\tphrase\t1\t1\t0":         `line 2: there is no reading "plaice"`,
+		style + "place\tmelody height\t1\t1\t0":   `for the cause "melody height"`,
+		style + "place around 3\tphrase\t1\t1\t0": `there is no reading "place around 3"`,
+	} {
+		if _, err := readModel(bad); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q gives the error %v, want %q", bad, err, want)
 		}
 	}
 	m, err := model()
 	if err != nil || len(m.Weight) < 50 || len(m.Styles) != 3 {
 		t.Errorf("the table: %v", err)
+	}
+}
+
+func TestReadingOfAnUnknownQuantity(t *testing.T) {
+	if _, err := byName([]reading{{ByPhrase, "place", here, 0, 0}, {ByPhrase, "plaice", around, 2, 0}}); err == nil || !strings.Contains(err.Error(), `"plaice around 2" is of an unknown quantity, "plaice"`) {
+		t.Errorf("the error is %v", err)
+	}
+	o := observe(twoVoices(), &harmony.Analysis{}, &Page{})
+	want := quantities()
+	slices.Sort(want)
+	if got := slices.Sorted(maps.Keys(o.named)); !slices.Equal(got, want) {
+		t.Errorf("measured are %q\nlisted are %q", got, want)
 	}
 }

@@ -1,20 +1,18 @@
-// Package dynamics reads the loudness a page asks for, lays it over the
-// harmony's tension, and proposes a shaping inside the printed marks.
+// Package dynamics says what a score's page and its harmony do about loudness:
+// the page is read, laid over the tension, and a shaping is proposed inside the
+// printed marks.
 //
-// Start at [Printed] for the page, [Judge] for what page and harmony do to
-// each other, [Shape] for the proposal, and [Levels] for all of it in rows.
+// Start at [Read], which runs all three; [Levels] gives their outcome in rows.
+// The rooms beneath are page (printed marks to levels), verdict (levels over
+// tension) and shaping (the proposal); verdict and shaping take the page as data
+// and do not know each
+// other.
 //
 // # Conventions
 //
-// A level is a number of steps: ppp is 1, pp 2, p 3, mp 4, mf 5, f 6, ff 7,
-// fff 8; fractions lie between two marks, 0 is silence (niente), 8.5 and 9 are
-// ffff and fffff. Sixteen times the level is the conventional MIDI velocity of
-// the mark (16, 33, 49 … 112, 126 in tables of practice). Levels are
-// relations within a piece, not decibels: a mark means louder or softer than
-// its neighbours (Kosta, Bandtlow & Chew 2014, "Practical implications of
-// dynamic markings in the score"). Times are ticks of the score. A certainty
-// is a harmony.Certainty. What the page leaves open and this package fills in
-// is listed as an [Inference] with its reason.
+// Levels are steps, 0 silence to 9, p is 3 and f is 6: package page has the
+// scale. Tension is 0 to 100, times are ticks of the score, parts are indexes
+// into Score.Parts unless an option counts them from 1.
 package dynamics
 
 import (

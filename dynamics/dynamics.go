@@ -5,8 +5,7 @@
 // Start at [Read], which runs all three; [Levels] gives their outcome in rows.
 // The rooms beneath are page (printed marks to levels), verdict (levels over
 // tension) and shaping (the proposal); verdict and shaping take the page as data
-// and do not know each
-// other.
+// and do not know each other.
 //
 // # Conventions
 //

@@ -29,6 +29,7 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "web"},
 	"internal/licences": {"internal/engrave"},
 	"tools/dist":        {},                                                                       // makes the packages; not in the program
+	"tools/mutate":      {},                                                                       // sets faults for the tests to find; not in the program
 	"tools/scoregen":    {"score"},                                                                // large scores for tests and benchmarks; not in the program
 	"tools/fit":         {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
 }
@@ -41,6 +42,9 @@ var doors = map[string][]string{
 	"github.com/tetratelabs/wazero":              {"internal/engrave"},
 	"gitlab.com/gomidi/midi":                     {"internal/midi"},
 	"golang.org/x/term":                          {"cmd/hairpin"},
+	"github.com/spf13":                           {"cmd/hairpin"},
+	"gonum.org/v1/gonum":                         {"tools/fit"}, // linear algebra of the fits; not in the program
+	"golang.org/x/sync/errgroup":                 {"tools/fit"},
 	"github.com/rogpeppe/go-internal/testscript": {"cmd/hairpin", "musicxml"},
 }
 

@@ -30,7 +30,7 @@ func accents(s *score.Score, p *Page) []Accent {
 		add(Accent{e.at, e.part, e.staff, size, e.act.text, e.onNote})
 	}
 	for _, n := range s.Notes {
-		if size, sign := noteAccent(n.Signs); size > 0 && !n.Hidden {
+		if size, sign := NoteAccent(n.Signs); size > 0 && !n.Hidden {
 			add(Accent{n.Onset, n.Part, n.Staff, size, sign, true})
 		}
 	}
@@ -47,7 +47,8 @@ func accents(s *score.Score, p *Page) []Accent {
 	return out
 }
 
-func noteAccent(s score.Sign) (float64, string) {
+// NoteAccent is the size in steps and the sign of the accent printed on a note; 0 if there is none.
+func NoteAccent(s score.Sign) (float64, string) {
 	switch {
 	case s.Has(score.StrongAccent):
 		return marcato, "^"

@@ -36,7 +36,7 @@ func (r *resolver) begin() {
 // fromRamp starts one step from the goal if a ramp leads to the first mark.
 func (r *resolver) fromRamp(first event) {
 	if e, ok := r.leadsTo(first); ok {
-		r.level = clampLevel(first.act.level - math.Copysign(1, e.act.steps))
+		r.level = Clamp(first.act.level - math.Copysign(1, e.act.steps))
 		r.infer(0, harmony.Unsure, "starts "+Mark(r.level), fmt.Sprintf("nothing printed; the first mark, %s, is the goal of a %s: one step from it is taken", first.act.text, e.act.text))
 		return
 	}

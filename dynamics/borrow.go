@@ -54,7 +54,7 @@ func (p *Page) lender(s *score.Score, pl player, before []player) *lender {
 	}
 	l := &lender{name: partName(s, best.parts[0]), curve: p.Parts[best.parts[0]], from: best.first, agreed: true}
 	for _, b := range before {
-		if b.first <= l.from && math.Abs(p.Parts[b.parts[0]].At(l.from)-l.curve.At(l.from)) >= levelMove {
+		if b.first <= l.from && math.Abs(p.Parts[b.parts[0]].At(l.from)-l.curve.At(l.from)) >= LevelMove {
 			l.agreed = false
 		}
 	}

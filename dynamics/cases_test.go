@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"hairpin/score"
+	"hairpin/dynamics/written"
 )
 
 // writtenCase is one small score and the levels a player reads from it.
@@ -44,100 +44,15 @@ func readCases(t *testing.T) []writtenCase {
 	return out
 }
 
-// blank is eight measures of 4/4 in quarter notes for two staves of one part,
-// and a second part of its own.
-func blank() *score.Score {
-	const q = 12
-	s := &score.Score{Division: q, Parts: []score.Part{{ID: "P1", Name: "Piano", Staves: 2}, {ID: "P2", Name: "Oboe", Staves: 1}}}
-	for m := range 8 {
-		s.Measures = append(s.Measures, score.Measure{Number: strconv.Itoa(m + 1), Start: score.Tick(48 * m), Length: 48, Nominal: 48, Beats: 4, BeatUnit: 4})
-		for b := range 4 {
-			for p := range 2 {
-				s.Notes = append(s.Notes, score.Note{Onset: score.Tick(48*m + q*b), Duration: q, Part: p, Staff: 1, Voice: 1, Measure: m,
-					Pitch: score.Pitch{Step: (m + b) % 7, Octave: 4 + (m*4+b)%2}})
-			}
-		}
-	}
-	return s
-}
-
-// place puts one item on the score.
-func place(s *score.Score, item string) error {
-	fields := strings.SplitN(item, " ", 2)
-	if len(fields) < 2 {
-		return fmt.Errorf("no text in %q", item)
-	}
-	at, err := parsePlace(s, fields[0])
-	if err != nil {
-		return err
-	}
-	text := fields[1]
-	switch {
-	case strings.HasPrefix(text, "<") || strings.HasPrefix(text, ">"):
-		return placeHairpin(s, at, text)
-	case strings.HasPrefix(text, "---"):
-		end, err := parsePlace(s, text[3:])
-		s.Dashes = append(s.Dashes, score.Dashes{Span: score.Span{Start: at.At, End: end.At, Part: at.Part}})
-		return err
-	case strings.HasPrefix(text, "sound "):
-		v, err := strconv.ParseFloat(text[6:], 64)
-		s.Sounds = append(s.Sounds, score.SoundLevel{Place: at, Percent: v})
-		return err
-	case strings.HasPrefix(text, "ending "):
-		n, err := strconv.Atoi(text[7:])
-		m := s.MeasureAt(at.At)
-		s.Endings = append(s.Endings, score.Ending{Start: at.At, End: s.Measures[m].End(), First: m, Last: m, Numbers: []int{n}})
-		return err
-	case strings.HasPrefix(text, `"`):
-		s.Words = append(s.Words, score.Words{Place: at, Written: at.At, Text: strings.Trim(text, `"`)})
-	default:
-		s.Dynamics = append(s.Dynamics, score.Dynamic{Place: at, Written: at.At, Mark: text})
-	}
-	return nil
-}
-
-func placeHairpin(s *score.Score, at score.Place, text string) error {
-	h := score.Hairpin{Kind: score.Crescendo}
-	if text[0] == '>' {
-		h.Kind = score.Diminuendo
-	}
-	text, h.Niente = strings.CutSuffix(text[1:], " niente")
-	end, err := parsePlace(s, strings.TrimSpace(text))
-	h.Span = score.Span{Start: at.At, End: end.At, Part: at.Part, Staff: at.Staff}
-	s.Hairpins = append(s.Hairpins, h)
-	return err
-}
-
-// parsePlace reads "3:2", "3:2@2" (staff), "3:2#2" (part).
-func parsePlace(s *score.Score, text string) (score.Place, error) {
-	var p score.Place
-	text, part, _ := strings.Cut(text, "#")
-	text, staff, _ := strings.Cut(text, "@")
-	if part == "2" {
-		p.Part = 1
-	}
-	if staff != "" {
-		p.Staff, _ = strconv.Atoi(staff)
-	}
-	m, b, ok := strings.Cut(text, ":")
-	beat, err := strconv.ParseFloat(b, 64)
-	if !ok || err != nil {
-		return p, fmt.Errorf("%q is no place", text)
-	}
-	n, err := strconv.Atoi(m)
-	p.At = score.Tick(48*(n-1)) + score.Tick(12*(beat-1))
-	return p, err
-}
-
 // check compares one expectation: a level, or the number of an outcome.
-func check(s *score.Score, p *Page, want string) error {
+func check(p *Page, want string) error {
 	fields := strings.Fields(want)
 	switch fields[0] {
 	case "accent", "contrast", "inference":
-		return checkOutcome(s, p, fields)
+		return checkOutcome(p, fields)
 	}
 	before, after, _ := strings.Cut(fields[0], "|")
-	at, err := parsePlace(s, before)
+	at, err := written.At(before)
 	if err != nil {
 		return err
 	}
@@ -164,8 +79,8 @@ func check(s *score.Score, p *Page, want string) error {
 	return nil
 }
 
-func checkOutcome(s *score.Score, p *Page, fields []string) error {
-	at, err := parsePlace(s, fields[1])
+func checkOutcome(p *Page, fields []string) error {
+	at, err := written.At(fields[1])
 	if err != nil {
 		return err
 	}
@@ -201,18 +116,15 @@ func TestMarksToLevels(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			s := blank()
+			s := written.Blank()
 			for _, item := range c.put {
-				if item == "" {
-					continue
-				}
-				if err := place(s, item); err != nil {
-					t.Fatal(err)
+				if item != "" {
+					written.Put(t, s, item)
 				}
 			}
 			p := Printed(s, nil)
 			for _, w := range c.want {
-				if err := check(s, p, w); err != nil {
+				if err := check(p, w); err != nil {
 					t.Errorf("%v (%s)", err, c.why)
 				}
 			}

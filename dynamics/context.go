@@ -33,7 +33,7 @@ func (o *observed) starts() {
 func (o *observed) returns() {
 	again := o.series("again")
 	seen := map[uint64]int{}
-	for m, p := range fingerprints(o.s) {
+	for m, p := range Fingerprints(o.s) {
 		if p == 0 {
 			continue
 		}
@@ -66,7 +66,7 @@ func (o *observed) pace() {
 	slow, tempo := o.series("slowing"), o.series("tempo")
 	bar := o.s.Measures[0].Length
 	for _, w := range o.s.Words {
-		if !slows(w.Text) {
+		if !Slows(w.Text) {
 			continue
 		}
 		for i := o.cell(w.At); i < o.cells() && o.at[i] < w.At+2*bar; i++ {
@@ -86,15 +86,4 @@ func (o *observed) pace() {
 		}
 		tempo[i] = v
 	}
-}
-
-// slows reports whether a text says ritardando or the like.
-func slows(text string) bool {
-	for _, w := range fold(text) {
-		switch w {
-		case "rit", "ritard", "ritardando", "riten", "ritenuto", "rall", "rallentando", "rallent", "slentando", "allargando", "calando", "smorzando", "morendo", "zuruckhaltend", "cedez", "retenez", "langsamer", "retenu":
-			return true
-		}
-	}
-	return false
 }

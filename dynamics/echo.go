@@ -11,7 +11,7 @@ const longestEcho = 4
 
 // echoes finds music that comes back at once, a step or more softer.
 func (p *Page) echoes(s *score.Score) {
-	prints := fingerprints(s)
+	prints := Fingerprints(s)
 	for i := 1; i < len(prints); i++ {
 		at := s.Measures[i].Start
 		from, to := p.Whole.Before(at), p.Whole.At(at)
@@ -50,8 +50,8 @@ func repeated(prints []uint64, i int) int {
 	return 0
 }
 
-// fingerprints sums up each measure's notes, octaves apart counted as equal; 0 for an empty one.
-func fingerprints(s *score.Score) []uint64 {
+// Fingerprints sums up each measure's notes, octaves apart counted as equal; 0 for an empty one.
+func Fingerprints(s *score.Score) []uint64 {
 	out := make([]uint64, len(s.Measures))
 	for _, n := range s.Notes {
 		if n.Grace || n.Unpitched {

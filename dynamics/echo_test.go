@@ -3,6 +3,7 @@ package dynamics
 import (
 	"testing"
 
+	"hairpin/dynamics/written"
 	"hairpin/score"
 )
 
@@ -27,11 +28,27 @@ func TestFingerprints(t *testing.T) {
 			s.Notes = append(s.Notes, n)
 		}
 	}
-	p := fingerprints(s)
+	p := Fingerprints(s)
 	if p[0] != p[1] {
 		t.Error("an octave higher, the measure is another")
 	}
 	if p[0] == p[2] || p[0] == p[3] || p[2] == p[3] || p[4] != 0 {
 		t.Errorf("measures that differ: %x", p)
 	}
+}
+
+func TestEchoOfMeasures(t *testing.T) {
+	s := written.Blank()
+	for i := range s.Notes { // measure 2 repeats measure 1
+		if s.Notes[i].Measure == 1 {
+			s.Notes[i].Pitch = s.Notes[i-8].Pitch
+		}
+	}
+	written.Put(t, s, "1:1 f", "2:1 p")
+	for _, c := range Printed(s, nil).Contrasts {
+		if c.Kind == Echo && s.At(c.At).String() == "2:1" {
+			return
+		}
+	}
+	t.Error("the echo is not named")
 }

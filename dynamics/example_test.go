@@ -25,9 +25,9 @@ func ExamplePrinted() {
 		fmt.Println(err)
 		return
 	}
-	page := dynamics.Printed(f.Score, nil)
+	p := dynamics.Printed(f.Score, nil)
 	for quarter := range 5 {
-		level := page.Whole.At(f.Score.Division * score.Tick(quarter))
+		level := p.Whole.At(f.Score.Division * score.Tick(quarter))
 		fmt.Printf("%.2f %s\n", level, dynamics.Mark(level))
 	}
 	// Output:

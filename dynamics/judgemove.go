@@ -18,12 +18,12 @@ type pageMove struct {
 // short stretch of a long crescendo shows little of it.
 const lean = 0.15
 
-// way is 1, 0 or -1: the page goes up, is still, goes down.
-func (m pageMove) way() int {
+// way is the way of the page.
+func (m pageMove) way() Way {
 	if d := m.change(); m.sloped >= 0.5 && m.up != m.down {
 		return moves(d, lean)
 	}
-	return moves(m.change(), levelMove)
+	return moves(m.change(), LevelMove)
 }
 
 // change is the movement, none where no print asks for its direction: the way
@@ -35,6 +35,11 @@ func (m pageMove) change() float64 {
 		return 0
 	}
 	return d
+}
+
+// plain is the movement without what it was read from.
+func (m pageMove) plain() PageMove {
+	return PageMove{From: m.from, Change: m.change(), Way: m.way(), Peak: m.peak, Swell: m.swell()}
 }
 
 // swell is how far the page goes away and comes back, signed.

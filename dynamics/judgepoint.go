@@ -1,9 +1,6 @@
 package dynamics
 
 import (
-	"fmt"
-	"math"
-
 	"hairpin/harmony"
 	"hairpin/score"
 )
@@ -43,9 +40,9 @@ func (j *judge) accents() {
 		after = j.lowestSoon(i, a.At)
 		switch {
 		case here-after >= accentMove && here >= before:
-			j.accent(a, Supports, after-here, "the tension falls by %.0f after it")
+			j.accent(a, Supports, after-here)
 		case before-here >= accentMove && after >= here-accentMove/2:
-			j.accent(a, WorksAgainst, here-before, "the tension has just fallen by %.0f")
+			j.accent(a, WorksAgainst, here-before)
 		}
 	}
 }
@@ -54,10 +51,8 @@ func (j *judge) accents() {
 // suspensions over the dominant.
 func (j *judge) accentOnSixFour(a Accent) {
 	v := Verdict{Start: a.At, End: a.At + Tolerance(j.s, a.At), Aspect: AtAccent, Kind: Supports,
-		Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(0, a.Size),
-		Harmony: "a cadential six-four hangs over the dominant", Page: "prints " + a.Sign}
+		Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(0, a.Size), Accent: &a, SixFour: true}
 	v.Certainty = min(j.certainty(v), harmony.Likely)
-	v.Sentence = "In " + where(j.s, a.At) + ", " + a.Sign + " leans on the cadential six-four: accent it, and let the dominant after it be softer."
 	j.out = append(j.out, v)
 }
 
@@ -88,20 +83,11 @@ func (j *judge) lowestSoon(i int, at score.Tick) float64 {
 	return low
 }
 
-func (j *judge) accent(a Accent, kind Kind, change float64, what string) {
+// accent judges an accent by the change of tension that it stands beside.
+func (j *judge) accent(a Accent, kind Kind, change float64) {
 	v := Verdict{Start: a.At, End: a.At + Tolerance(j.s, a.At), Aspect: AtAccent, Kind: kind,
-		Tension: change, Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(change, a.Size),
-		Harmony: fmt.Sprintf(what, math.Abs(change)), Page: "prints " + a.Sign}
+		Tension: change, Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(change, a.Size), Accent: &a}
 	v.Certainty = j.certainty(v)
-	place, sign := "In "+where(j.s, a.At), a.Sign
-	if sign == ">" || sign == "^" {
-		sign = "the accent " + sign
-	}
-	if kind == Supports {
-		v.Sentence = place + ", " + sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
-	} else {
-		v.Sentence = place + ", " + sign + " falls on the release, not on the tension before it: contrast intended? Then make the arrival a deliberate surprise."
-	}
 	j.out = append(j.out, v)
 }
 
@@ -123,7 +109,7 @@ func (j *judge) peak(ph harmony.Phrase) {
 		l := j.p.Whole.At(j.beats[k].at)
 		loud, softest = max(loud, l), min(softest, l)
 	}
-	if rise := j.beats[tense].tension - j.beats[least].tension; rise >= tensionMove && loud-softest >= levelMove {
+	if rise := j.beats[tense].tension - j.beats[least].tension; rise >= tensionMove && loud-softest >= LevelMove {
 		j.comparePeaks(ph, tense, loud, rise, loud-softest)
 	}
 }
@@ -131,32 +117,28 @@ func (j *judge) peak(ph harmony.Phrase) {
 func (j *judge) comparePeaks(ph harmony.Phrase, tense int, loud, rise, swing float64) {
 	at := j.beats[tense].at
 	here := j.p.Whole.At(at)
-	away := j.nearestLoud(ph, at, loud)
 	v := Verdict{Start: ph.Start, End: ph.End, Aspect: AtPeak, Kind: Supports, Tension: rise, Level: here - loud, From: loud,
-		Size: size(rise, swing), Harmony: "is most tense in " + where(j.s, at), Page: "is loudest there"}
-	switch near := abs(int(away-at)) <= int(Tolerance(j.s, at)); {
-	case loud-here < peakMove:
-	case near:
-		v.Page = "is loudest within a beat of it"
-	default:
-		v.Kind, v.Page = WorksAgainst, "is loudest in "+where(j.s, away)
+		Size: size(rise, swing), Tense: at, Loud: at}
+	if loud-here >= peakMove {
+		v.Loud = j.nearestLoud(ph, at, loud)
+	}
+	if apart(at, v.Loud) > Tolerance(j.s, at) {
+		v.Kind = WorksAgainst
 	}
 	w := v
 	w.Level = swing
 	v.Certainty = min(j.certainty(w), phraseCertainty(ph))
-	v.Sentence = between(j.s, ph.Start, ph.End) + " the phrase is most tense and loudest together: aim at " + where(j.s, at) + "."
-	if v.Kind == WorksAgainst {
-		v.Sentence = between(j.s, ph.Start, ph.End) + " the harmony peaks in " + where(j.s, at) + ", the page in " + where(j.s, away) + ": contrast intended? Decide which of the two is the goal."
-	}
 	j.out = append(j.out, v)
 }
+
+func apart(a, b score.Tick) score.Tick { return max(a-b, b-a) }
 
 // nearestLoud is the moment of the phrase's loudest level that lies nearest to at.
 func (j *judge) nearestLoud(ph harmony.Phrase, at score.Tick, loud float64) score.Tick {
 	best, found := at, false
 	for k := j.beatAt(ph.Start); k <= j.beatAt(ph.End-1); k++ {
 		t := j.beats[k].at
-		if j.p.Whole.At(t) >= loud-1e-9 && (!found || abs(int(t-at)) < abs(int(best-at))) {
+		if j.p.Whole.At(t) >= loud-1e-9 && (!found || apart(t, at) < apart(best, at)) {
 			best, found = t, true
 		}
 	}
@@ -194,14 +176,8 @@ func (j *judge) taper(ph harmony.Phrase) {
 		return // the span's own verdict says that nothing is printed
 	}
 	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: kindOf(drop, m.way()), Tension: drop, Level: level, From: m.from,
-		Size: size(drop, level), Harmony: "closes, " + string(c.Kind) + " cadence"}
-	v.Page = j.pageText(m)
+		Size: size(drop, level), Page: m.plain(), Cadence: &j.a.Cadences[ph.Cadence]}
 	v.Certainty = min(j.certainty(v), phraseCertainty(ph))
-	place := "At the phrase's end in measure " + j.s.At(c.At).Number
-	v.Sentence = place + " the page " + v.Page + " as the cadence closes: taper the last note."
-	if v.Kind == WorksAgainst {
-		v.Sentence = place + " the page " + v.Page + " although the cadence closes: contrast intended? Then carry the sound over into what follows."
-	}
 	j.out = append(j.out, v)
 }
 
@@ -222,23 +198,9 @@ func (j *judge) contrasts() {
 		i := j.beatAt(c.At)
 		before := j.beats[max(i-1, 0)]
 		v := Verdict{Start: c.At, End: c.At + Tolerance(j.s, c.At), Aspect: AtContrast,
-			Tension: j.change(before, j.beats[i]), Level: c.To - c.From, From: c.From}
-		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, levelMove)), size(v.Tension, v.Level)
-		v.Harmony = j.harmonyMove(before, j.beats[i])
-		v.Page = fmt.Sprintf("%s: %s to %s", c.Kind, Mark(c.From), Mark(c.To))
+			Tension: j.change(before, j.beats[i]), Level: c.To - c.From, From: c.From, Contrast: &c}
+		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, LevelMove)), size(v.Tension, v.Level)
 		v.Certainty = min(j.certainty(v), j.pageCertainty(max(c.At-1, 0), c.At))
-		v.Sentence = contrastSentence(where(j.s, c.At), c)
 		j.out = append(j.out, v)
 	}
-}
-
-func contrastSentence(place string, c Contrast) string {
-	change := Mark(c.From) + " to " + Mark(c.To)
-	switch c.Kind {
-	case Echo:
-		return "In " + place + " the same music answers softer (" + change + "): an echo; change the colour, keep the tempo."
-	case Withheld:
-		return "In " + place + " the page grows and then takes the goal away (" + change + "): a withheld climax; do not give it away before."
-	}
-	return "In " + place + " the page changes at once (" + change + "): keep the level until the last moment, then switch."
 }

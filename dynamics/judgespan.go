@@ -1,7 +1,6 @@
 package dynamics
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -14,77 +13,56 @@ func (j *judge) span(sp span, m pageMove) {
 	b, e := j.beats[sp.first], j.beats[sp.last]
 	v := Verdict{Start: b.at, End: e.end, Aspect: OverSpan, Tension: j.change(b, e), Level: m.change(), From: m.from}
 	v.Kind = kindOf(v.Tension, m.way())
-	v.Harmony, v.Page = j.harmonyMove(b, e), j.pageText(m)
-	if v.Swells = m.way() == 0 && math.Abs(m.swell()) >= levelMove; v.Swells {
-		v.Page = swellText(m)
-		if v.Kind == Calm {
-			v.Kind, v.Level = Independent, m.swell()
-		}
+	v.Harmony, v.Page, v.SixFour = j.harmonyMove(b, e), m.plain(), j.sixFour(max(e.end-1, b.at))
+	if v.Swells = m.way() == Still && math.Abs(m.swell()) >= LevelMove; v.Swells && v.Kind == Calm {
+		v.Kind, v.Level = Independent, m.swell()
 	}
 	v.Size = size(v.Tension, v.Level)
 	v.Certainty = j.certainty(v)
 	switch swell := math.Abs(m.swell()); {
 	case v.Swells:
 		v.Certainty = min(v.Certainty, harmony.Likely)
-	case m.way() != 0 && swell >= max(math.Abs(m.change()), levelMove): // most of what it does is undone
+	case m.way() != Still && swell >= max(math.Abs(m.change()), LevelMove): // most of what it does is undone
 		v.Certainty = harmony.Unsure
 	}
-	v.Sentence = j.spanSentence(v, e.tension)
 	j.out = append(j.out, v)
 }
 
-// swellText says how the page goes away and comes back.
-func swellText(m pageMove) string {
-	verb := "swells"
-	if m.swell() < 0 {
-		verb = "sinks"
-	}
-	return verb + " " + fromTo(m.from, m.peak-m.from) + " and comes back"
-}
-
-// kindOf compares tension with the way of the page: 1 up, 0 still, -1 down.
-func kindOf(tension float64, l int) Kind {
-	t := moves(tension, tensionMove)
-	switch {
-	case t == 0 && l == 0:
+// kindOf compares the ways of tension and page.
+func kindOf(tension float64, page Way) Kind {
+	switch t := moves(tension, tensionMove); {
+	case t == Still && page == Still:
 		return Calm
-	case t == 0:
+	case t == Still:
 		return Independent
-	case l == 0:
+	case page == Still:
 		return Unshaped
-	case t == l:
+	case t == page:
 		return Supports
 	}
 	return WorksAgainst
 }
 
-// moves is 1, 0 or -1: up, still, down.
-func moves(change, threshold float64) int {
+// moves is the way of a change that reaches the threshold.
+func moves(change, threshold float64) Way {
 	switch {
 	case change >= threshold:
-		return 1
+		return Up
 	case change <= -threshold:
-		return -1
+		return Down
 	}
-	return 0
+	return Still
 }
 
-// harmonyMove says it in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
-func (j *judge) harmonyMove(b, e beat) string {
-	way := moves(j.change(b, e), tensionMove)
-	verb, onto := [...]string{"releases", "holds", "builds"}[1+way], ", to "
-	at := max(e.end-1, e.at) // the chord that the sentence names, where two share the last beat
-	if way == 0 {
-		onto = ", on "
+// harmonyMove is what the harmony does from one beat to another.
+func (j *judge) harmonyMove(b, e beat) HarmonyMove {
+	out := HarmonyMove{From: b.tension, To: e.tension, End: e.end, Way: moves(j.change(b, e), tensionMove), Waits: j.waits(b, e)}
+	at := max(e.end-1, e.at) // the later chord, where two share the last beat
+	if out.Waits {
+		at = e.at
 	}
-	if j.waits(b, e) {
-		verb, at = "waits", e.at
-	}
-	text := fmt.Sprintf("%s, %.0f to %.0f", verb, b.tension, e.tension)
-	if c := j.chordAt(at); c != nil {
-		text += onto + c.Roman()
-	}
-	return text
+	out.Onto = j.chordAt(at)
+	return out
 }
 
 // change is how far tension goes from one beat to another. A fall onto a
@@ -119,34 +97,6 @@ func (j *judge) chordAt(t score.Tick) *harmony.Chord {
 	return nil
 }
 
-func (j *judge) pageText(m pageMove) string {
-	if !j.p.Marked {
-		return "prints nothing"
-	}
-	by := ""
-	if math.Abs(m.swell()) >= peakMove {
-		by = ", by way of " + Mark(m.peak)
-	}
-	switch m.way() {
-	case 1:
-		return "grows " + fromTo(m.from, m.change()) + by
-	case -1:
-		return "falls " + fromTo(m.from, m.change()) + by
-	}
-	return "stays " + Mark(m.from)
-}
-
-// OneMark is a change from which the level reached is named by another mark.
-const OneMark = 0.75
-
-// fromTo names the levels at both ends; inside one mark it says so.
-func fromTo(from, change float64) string {
-	if m := Mark(from + change); m != Mark(from) && math.Abs(change) >= OneMark {
-		return "from " + Mark(from) + " to " + m
-	}
-	return "a little from " + Mark(from)
-}
-
 // certainty is the weakest of: how sure the chords at both ends are, how far
 // the movement exceeds its threshold, and how sure the printed level is.
 func (j *judge) certainty(v Verdict) harmony.Certainty {
@@ -164,7 +114,7 @@ func (j *judge) certainty(v Verdict) harmony.Certainty {
 // margin is how far tension and level lie from the thresholds on their side of
 // them: a movement above, stillness below.
 func margin(v Verdict) harmony.Certainty {
-	t, l := math.Abs(v.Tension)/tensionMove, math.Abs(v.Level)/levelMove
+	t, l := math.Abs(v.Tension)/tensionMove, math.Abs(v.Level)/LevelMove
 	if t < 1 {
 		t = 1 / max(t, 0.2)
 	}
@@ -199,63 +149,4 @@ func (j *judge) pageCertainty(from, to score.Tick) harmony.Certainty {
 		out = min(out, c.Segments[i].Certainty)
 	}
 	return out
-}
-
-// spanSentence says it to a student.
-func (j *judge) spanSentence(v Verdict, end float64) string {
-	place := between(j.s, v.Start, v.End)
-	chord := "the harmony"
-	if c := j.chordAt(max(v.End-1, v.Start)); c != nil && v.Tension > 0 {
-		chord = "the harmony leads to " + c.Name() + " (" + c.Roman() + ")"
-	}
-	switch v.Kind {
-	case Supports:
-		if v.Tension > 0 {
-			return place + " " + chord + ", and the page " + v.Page + ": let both grow together."
-		}
-		return place + " the harmony " + lets(end) + ", and the page " + v.Page + ": let the sound relax with it."
-	case WorksAgainst:
-		if v.Tension > 0 {
-			return place + " " + chord + " and wants to go on, but the page " + v.Page + ": contrast intended? Then keep the line alive in the softer sound."
-		}
-		return place + " the harmony " + lets(end) + ", but the page " + v.Page + ": contrast intended? Then let the sound, not the chord, drive on."
-	case Unshaped:
-		if v.Swells && v.Tension > 0 {
-			return place + " " + chord + ", and the page " + v.Page + " on the way: let the line arrive, not only the swell."
-		}
-		if v.Swells {
-			return place + " the harmony " + lets(end) + ", and the page " + v.Page + " on the way: end softer than you began."
-		}
-		if v.Tension > 0 {
-			return place + " " + chord + ", and the page is silent about it: lean into it a little."
-		}
-		return place + " the harmony " + lets(end) + ", and the page is silent about it: let the sound relax a little."
-	case Independent:
-		if j.sixFour(max(v.End-1, v.Start)) {
-			return place + " the page " + v.Page + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
-		}
-		return place + " the page " + v.Page + " over harmony that stays as it is: the change is a matter of sound and line."
-	}
-	return place + " neither harmony nor page moves: keep it even, or shape the line by its melody."
-}
-
-// atRest is a tension below which nothing waits any more: a tonic, not in root
-// position perhaps, without a dissonance. Our own choice.
-const atRest = 25.0
-
-// lets says how far a release goes: to rest, or only from more tension to less.
-func lets(end float64) string {
-	if end < atRest {
-		return "comes to rest"
-	}
-	return "eases without coming to rest"
-}
-
-// between names a stretch: "Measures 5–8:".
-func between(s *score.Score, from, to score.Tick) string {
-	a, b := s.At(from), s.At(max(to-1, from))
-	if a.Number == b.Number {
-		return "In measure " + a.Number + ","
-	}
-	return "In measures " + a.Number + "–" + b.Number + ","
 }

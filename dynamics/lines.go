@@ -114,9 +114,20 @@ func (o *observed) theme() {
 func movesOf(l line) []move {
 	var out []move
 	for k := 0; k+1 < len(l); k++ {
-		out = append(out, move{l[k+1].Onset - l[k].Onset, moves(l[k+1].Pitch.MIDI()-l[k].Pitch.MIDI(), 0.5)})
+		out = append(out, move{l[k+1].Onset - l[k].Onset, wayOf(l[k+1].Pitch.MIDI() - l[k].Pitch.MIDI())})
 	}
 	return out
+}
+
+// wayOf is the way of a step in semitones; less than half a semitone is level.
+func wayOf(step float64) int {
+	switch {
+	case step >= 0.5:
+		return 1
+	case step <= -0.5:
+		return -1
+	}
+	return 0
 }
 
 // alike counts the steps that agree.

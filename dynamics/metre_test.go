@@ -16,7 +16,7 @@ func TestVerdictsDoNotDependOnHowTheBeatIsWritten(t *testing.T) {
 	}
 	for i, v := range two {
 		if w := six[i]; v.Kind != w.Kind || v.Start != w.Start || v.End != w.End || v.Certainty != w.Certainty {
-			t.Errorf("2/4 reads %s (%s; %s), 6/8 %s (%s; %s)", v.Kind, v.Harmony, v.Page, w.Kind, w.Harmony, w.Page)
+			t.Errorf("2/4 reads %s (%+v; %+v), 6/8 %s (%+v; %+v)", v.Kind, v.Harmony, v.Page, w.Kind, w.Harmony, w.Page)
 		}
 	}
 }

@@ -38,25 +38,29 @@ type Weight struct {
 }
 
 // model reads the table once.
-var model = sync.OnceValues(func() (*Model, error) { return ReadModel(fitted) })
+var model = sync.OnceValues(func() (*Model, error) { return readModel(fitted) })
 
-// ReadModel reads a table of weights: lines "style name mean spread" and
+// readModel reads a table of weights: lines "style name mean spread" and
 // "factor cause spread weight weights-by-style…", separated by tabs; # begins
-// a remark.
-func ReadModel(text string) (*Model, error) {
+// a remark. A factor must be the name of one of the readings, with its cause.
+func readModel(text string) (*Model, error) {
 	m := &Model{Weight: map[string]Weight{}}
+	known, err := byName(readings[:])
+	if err != nil {
+		return nil, err
+	}
 	for i, line := range strings.Split(text, "\n") {
 		if line == "" || strings.HasPrefix(line, "#") {
 			continue
 		}
-		if err := m.row(strings.Split(line, "\t")); err != nil {
+		if err := m.row(strings.Split(line, "\t"), known); err != nil {
 			return nil, fmt.Errorf("table of shaping weights, line %d: %w", i+1, err)
 		}
 	}
 	return m, nil
 }
 
-func (m *Model) row(cells []string) error {
+func (m *Model) row(cells []string, known map[string]reading) error {
 	if len(cells) < 4 {
 		return fmt.Errorf("%d cells, at least 4 are needed", len(cells))
 	}
@@ -72,6 +76,9 @@ func (m *Model) row(cells []string) error {
 	if text[0] == "style" {
 		m.Styles = append(m.Styles, Style{text[1], nums[0], nums[1]})
 		return nil
+	}
+	if r, ok := known[text[0]]; !ok || string(r.cause) != text[1] {
+		return fmt.Errorf("there is no reading %q for the cause %q", text[0], text[1])
 	}
 	if len(nums) != 2+len(m.Styles) {
 		return fmt.Errorf("%s has %d numbers, %d are needed", text[0], len(nums), 2+len(m.Styles))

@@ -33,10 +33,10 @@ func noteLevels(s *score.Score, a *harmony.Analysis, sh *Shaping) []float64 {
 		} else {
 			v -= innerDip
 		}
-		if size, _ := noteAccent(n.Signs); size > 0 {
+		if size, _ := NoteAccent(n.Signs); size > 0 {
 			v += size
 		}
-		out[i] = clampLevel(v + lean[i])
+		out[i] = Clamp(v + lean[i])
 	}
 	return out
 }

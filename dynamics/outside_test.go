@@ -22,8 +22,8 @@ func TestMarksAgainstVelocityAndPercent(t *testing.T) {
 		if !ok {
 			t.Fatalf("%s is not read", c.mark)
 		}
-		if v := Velocity(acts[0].level); math.Abs(float64(v)-c.velocity) > 2 {
-			t.Errorf("%s has velocity %d, tables say %g", c.mark, v, c.velocity)
+		if v := 16 * acts[0].level; math.Abs(v-c.velocity) > 2 {
+			t.Errorf("%s has velocity %g, tables say %g", c.mark, v, c.velocity)
 		}
 		if l := FromPercent(c.percent); Mark(l) != c.mark {
 			t.Errorf("%g percent reads as %s, want %s", c.percent, Mark(l), c.mark)

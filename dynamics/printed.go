@@ -15,7 +15,7 @@ func Printed(s *score.Score, phrases []harmony.Phrase) *Page {
 	if len(s.Measures) == 0 {
 		return p
 	}
-	p.reprises = reprises(fingerprints(s))
+	p.reprises = reprises(Fingerprints(s))
 	marked := p.instruments(s, phrases)
 	p.Marked = len(marked) > 0
 	p.lend(s, marked)
@@ -188,11 +188,6 @@ func partName(s *score.Score, i int) string {
 
 func abs(n int) int { return max(n, -n) }
 
-// stepRatio is the power of one step over the next, four decibels: between the
-// 3 to 4.4 dB a step that the conventional velocities give under a square law
-// in the middle of the scale (Dannenberg 2006, "The interpretation of MIDI velocity").
-const stepRatio = 2.5
-
 // whole is the level of all marked parts that sound together: the mean of
 // their powers. Between two turning points of any part it is taken as a line.
 func whole(s *score.Score, p *Page, marked []int) Curve {
@@ -225,8 +220,6 @@ func whole(s *score.Score, p *Page, marked []int) Curve {
 	}
 	return out
 }
-
-func log(x float64) float64 { return math.Log(x) / math.Log(stepRatio) }
 
 func firstOf(marked []int) int {
 	if len(marked) > 0 {

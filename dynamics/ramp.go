@@ -117,7 +117,7 @@ func (r *resolver) answers(e event, sign float64) bool {
 	l := r.last
 	gap := r.measures(l.end, 1)
 	if sign > 0 {
-		gap = Tolerance(r.s, l.end)
+		gap = r.s.BeatAt(l.end)
 	}
 	if l.word && e.wedge && e.end-e.at < r.measures(e.at, 1) || !l.word && !e.wedge && !e.joined {
 		return false

@@ -129,7 +129,7 @@ func (r *resolver) contrast(e event, to float64) {
 // step goes louder or softer than now.
 func (r *resolver) step(e event) {
 	r.hold(e.at)
-	to := clampLevel(r.level + e.act.steps)
+	to := Clamp(r.level + e.act.steps)
 	if e.act.echo {
 		r.contrasts = append(r.contrasts, Contrast{e.at, r.part, Echo, r.level, to, "the page says " + e.act.text})
 	}

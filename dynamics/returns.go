@@ -66,7 +66,7 @@ func recall(s *score.Score, runs []reprise, events []event, c Curve) ([]event, b
 		if !silentIn(s, events, from, to) {
 			continue
 		}
-		if back := recalled(s, r, events, c); len(back) > 1 || math.Abs(c.At(from)-back[0].act.level) >= levelMove {
+		if back := recalled(s, r, events, c); len(back) > 1 || math.Abs(c.At(from)-back[0].act.level) >= LevelMove {
 			added = append(added, back...)
 		}
 	}

@@ -263,15 +263,3 @@ func (o *observed) tension(a *harmony.Analysis) {
 		cadence[o.cell(c.At)] = c.Confidence
 	}
 }
-
-// ordered sorts times, drops doubles and what lies outside the piece.
-func ordered(in []score.Tick, end score.Tick) []score.Tick {
-	sort.Slice(in, func(i, j int) bool { return in[i] < in[j] })
-	out := in[:0]
-	for _, t := range in {
-		if t >= 0 && t < end && (len(out) == 0 || t > out[len(out)-1]) {
-			out = append(out, t)
-		}
-	}
-	return out
-}

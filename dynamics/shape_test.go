@@ -1,26 +1,20 @@
 package dynamics
 
 import (
+	"maps"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
+	"hairpin/dynamics/written"
 	"hairpin/harmony"
 	"hairpin/score"
 )
 
-func marked(t *testing.T, items ...string) (*score.Score, *Page) {
-	t.Helper()
-	s := blank()
-	for _, it := range items {
-		if err := place(s, it); err != nil {
-			t.Fatal(err)
-		}
-	}
-	return s, Printed(s, nil)
-}
-
 func TestShapeStaysInsideTheFrame(t *testing.T) {
-	s, p := marked(t, "1:1 p", "5:1 f", "3:1 sf")
+	s := written.Score(t, "1:1 p", "5:1 f", "3:1 sf")
+	p := Printed(s, nil)
 	sh, err := Shape(s, nil, p)
 	if err != nil {
 		t.Fatal(err)
@@ -72,40 +66,6 @@ func TestProposalsKeepTheFrame(t *testing.T) {
 	}
 }
 
-func TestLevelsCoverThePiece(t *testing.T) {
-	s, p := marked(t, "1:1 p", "2:1 <4:1", "4:1 f")
-	sh, err := Shape(s, nil, p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := Levels(s, nil, p, sh)
-	for i, r := range rows {
-		if i > 0 && rows[i-1].End != r.Start {
-			t.Errorf("row %d starts at %d, the one before ends at %d", i, r.Start, rows[i-1].End)
-		}
-	}
-	if rows[0].Start != 0 || rows[len(rows)-1].End != s.Length() {
-		t.Error("the rows do not cover the piece")
-	}
-	if r := rows[8]; math.Abs(r.Printed-4.5) > 0.01 { // measure 3, beat 1: halfway from p to f
-		t.Errorf("measure 3 is printed %.2f, want 4.5", r.Printed)
-	}
-}
-
-func TestShapeOfNothing(t *testing.T) {
-	s := &score.Score{Division: 1}
-	p := Printed(s, nil)
-	if sh, err := Shape(s, nil, p); err != nil || len(sh.Proposals) > 0 {
-		t.Errorf("an empty score: %v, %d proposals", err, len(sh.Proposals))
-	}
-	if rows := Levels(s, nil, p, nil); len(rows) > 0 {
-		t.Errorf("an empty score has %d rows", len(rows))
-	}
-	if v := Judge(s, nil, p); v != nil {
-		t.Error("verdicts without an analysis")
-	}
-}
-
 // An appoggiatura lies above its resolution: C. P. E. Bach 1753, Versuch über
 // die wahre Art das Clavier zu spielen, on appoggiaturas (from memory).
 func TestAppoggiaturaOverResolution(t *testing.T) {
@@ -123,14 +83,34 @@ func TestAppoggiaturaOverResolution(t *testing.T) {
 	}
 }
 
-func TestReadModelSaysWhere(t *testing.T) {
-	for _, bad := range []string{"a\tb", "x\tphrase\tone\t1", "style\tunmarked\t0\t1\nx\tphrase\t1\t1"} {
-		if _, err := ReadModel(bad); err == nil {
-			t.Errorf("%q is read", bad)
+func TestTableOfWeightsSaysWhere(t *testing.T) {
+	const style = "style\tunmarked\t0\t1\n"
+	for bad, want := range map[string]string{
+		"a\tb":                                    "line 1: 2 cells",
+		"x\tphrase\tone\t1":                       "line 1: strconv",
+		style + "place\tphrase\t1\t1":             "line 2: place has 2 numbers, 3 are needed",
+		style + "plaice\tphrase\t1\t1\t0":         `line 2: there is no reading "plaice"`,
+		style + "place\tmelody height\t1\t1\t0":   `for the cause "melody height"`,
+		style + "place around 3\tphrase\t1\t1\t0": `there is no reading "place around 3"`,
+	} {
+		if _, err := readModel(bad); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q gives the error %v, want %q", bad, err, want)
 		}
 	}
 	m, err := model()
 	if err != nil || len(m.Weight) < 50 || len(m.Styles) != 3 {
 		t.Errorf("the table: %v", err)
+	}
+}
+
+func TestReadingOfAnUnknownQuantity(t *testing.T) {
+	if _, err := byName([]reading{{ByPhrase, "place", here, 0, 0}, {ByPhrase, "plaice", around, 2, 0}}); err == nil || !strings.Contains(err.Error(), `"plaice around 2" is of an unknown quantity, "plaice"`) {
+		t.Errorf("the error is %v", err)
+	}
+	o := observe(twoVoices(), &harmony.Analysis{}, &Page{})
+	want := quantities()
+	slices.Sort(want)
+	if got := slices.Sorted(maps.Keys(o.named)); !slices.Equal(got, want) {
+		t.Errorf("measured are %q\nlisted are %q", got, want)
 	}
 }

@@ -32,26 +32,59 @@ const (
 	AtContrast Aspect = "contrast" // echo, subito, withheld climax
 )
 
-// Verdict is what page and harmony do to each other.
+// Way is the direction of a movement.
+type Way int
+
+// The ways.
+const (
+	Down  Way = -1
+	Still Way = 0
+	Up    Way = 1
+)
+
+// HarmonyMove is what the harmony does over a span.
+type HarmonyMove struct {
+	From, To float64        // tension of the first and the last beat, 0 to 100
+	End      score.Tick     // of the last beat, which the next span may share
+	Way      Way            // builds, holds or releases
+	Waits    bool           // tension falls only because a cadential six-four has come
+	Onto     *harmony.Chord // the chord that it holds or goes to; nil if none sounds there
+}
+
+// PageMove is what the page does over a span or a taper.
+type PageMove struct {
+	From   float64 // the level that it starts from
+	Change float64 // in steps, 0 where no print asks for its direction
+	Way    Way
+	Peak   float64 // the level farthest from both ends on the way, else the last
+	Swell  float64 // how far it goes away and comes back, in steps; negative if it sinks
+}
+
+// Verdict is what page and harmony do to each other. It is all data: who tells
+// it makes the sentence.
 type Verdict struct {
 	Start, End score.Tick
 	Aspect     Aspect
 	Kind       Kind
-	Harmony    string            // what the harmony does: "builds, 12 to 58, to V7"
-	Page       string            // what the page does: "falls from f to p"
+	Harmony    HarmonyMove       // of a span
+	Page       PageMove          // of a span and a taper
+	Accent     *Accent           // of an accent, else nil
+	Contrast   *Contrast         // of a contrast, else nil
+	Cadence    *harmony.Cadence  // of a taper, else nil
+	Tense      score.Tick        // of a peak: where the phrase is most tense
+	Loud       score.Tick        // of a peak: where it is loudest; Tense if it is about as loud there
+	SixFour    bool              // a cadential six-four sounds under the accent or at the span's end
 	Tension    float64           // change of tension over the stretch, -100 to 100
 	Level      float64           // change of printed level, in steps
 	From       float64           // the printed level that it starts from
-	Swells     bool              // the page goes away and comes back inside the stretch
+	Swells     bool              // the page goes away and comes back inside the stretch, by Page.Swell
 	Size       float64           // 0 to 1, from both movements
 	Certainty  harmony.Certainty // from the chords, the margin, and how the level was read
-	Sentence   string            // for a student
 }
 
 // Thresholds of the verdicts; our own choice, common practice gives no numbers.
 const (
 	tensionMove = 12.0 // a change of tension that counts, of 100
-	levelMove   = 0.5  // a change of level that counts, in steps
 	peakMove    = 1.0  // steps from which another place is the phrase's loudest: a mark, not a nuance
 	fullTension = 50.0 // the change that counts as full size
 	fullLevel   = 3.0  // p to f

@@ -347,7 +347,7 @@ func modifyLevel(a action, roles map[role]bool, size float64) action {
 	case roles[nearly] || roles[little]:
 		a.level -= away / 2
 	case roles[much]:
-		a.level = clampLevel(a.level + away)
+		a.level = Clamp(a.level + away)
 	}
 	return a
 }
@@ -392,4 +392,15 @@ func equal(a, b []string) bool {
 		}
 	}
 	return true
+}
+
+// Slows reports whether a text says ritardando or the like.
+func Slows(text string) bool {
+	for _, w := range fold(text) {
+		switch w {
+		case "rit", "ritard", "ritardando", "riten", "ritenuto", "rall", "rallentando", "rallent", "slentando", "allargando", "calando", "smorzando", "morendo", "zuruckhaltend", "cedez", "retenez", "langsamer", "retenu":
+			return true
+		}
+	}
+	return false
 }

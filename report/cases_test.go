@@ -49,7 +49,7 @@ func TestStatedCases(t *testing.T) {
 			if all += d; v.Kind == dynamics.Kind(c.verdict) {
 				in += d
 			}
-			seen = append(seen, r.at(v.Start)+" "+string(v.Kind)+" ("+v.Harmony+")")
+			seen = append(seen, r.at(v.Start)+" "+string(v.Kind)+" ("+harmonyDoes(v.Harmony)+")")
 		}
 		met := 2*in > all
 		report := t.Errorf

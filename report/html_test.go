@@ -38,7 +38,7 @@ func drawn(t *testing.T, f *musicxml.File) Pictures {
 	return p
 }
 
-func page(t *testing.T, r *Reading, p Pictures) string {
+func pageOf(t *testing.T, r *Reading, p Pictures) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := r.HTML(&b, p); err != nil {
@@ -65,7 +65,7 @@ func demoReading(t *testing.T, name string) *Reading {
 func TestPageNeedsNothingElse(t *testing.T) {
 	for _, name := range demoNames {
 		r := demoReading(t, name)
-		text := page(t, r, drawn(t, r.File))
+		text := pageOf(t, r, drawn(t, r.File))
 		if len(text) > 1e6 {
 			t.Errorf("%s: %d bytes", name, len(text))
 		}
@@ -83,7 +83,7 @@ func TestPageNeedsNothingElse(t *testing.T) {
 }
 
 func TestPolicyAllowsThePagesOwnStyleOnly(t *testing.T) {
-	text := page(t, demoReading(t, "vibraphone-low-water"), Pictures{})
+	text := pageOf(t, demoReading(t, "vibraphone-low-water"), Pictures{})
 	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`).FindStringSubmatch(text)
 	if style == nil {
 		t.Fatal("no style")
@@ -100,7 +100,7 @@ func TestPolicyAllowsThePagesOwnStyleOnly(t *testing.T) {
 
 func TestIdsAreThereOnceAndReferencesFindThem(t *testing.T) {
 	r := demoReading(t, "song-ferry-lamp")
-	text := page(t, r, drawn(t, r.File))
+	text := pageOf(t, r, drawn(t, r.File))
 	ids := map[string]int{}
 	for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(text, -1) {
 		ids[m[1]]++
@@ -189,7 +189,7 @@ func TestHeavyPageLeavesTheNarrowLayoutOut(t *testing.T) {
 	for len(p.Narrow.Systems) < 200 {
 		p.Narrow.Systems = append(p.Narrow.Systems, p.Narrow.Systems...)
 	}
-	text := page(t, r, p)
+	text := pageOf(t, r, p)
 	if len(text) > mostBytes || strings.Contains(text, `class="hp-narrow`) || !strings.Contains(text, `role="region" aria-label="Score"`) {
 		t.Errorf("%d bytes", len(text))
 	}
@@ -243,7 +243,7 @@ func TestBareKeepsWhatValuesSay(t *testing.T) {
 
 func TestPageWithoutStavesHasItsCurves(t *testing.T) {
 	r := demoReading(t, "vibraphone-low-water")
-	text := page(t, r, Pictures{Why: WithoutStaves(io.ErrUnexpectedEOF)})
+	text := pageOf(t, r, Pictures{Why: WithoutStaves(io.ErrUnexpectedEOF)})
 	if !strings.Contains(text, "could not be drawn") || strings.Count(text, `class=hp-printed />`) < 6 {
 		t.Error("no reason or no curves")
 	}
@@ -252,7 +252,7 @@ func TestPageWithoutStavesHasItsCurves(t *testing.T) {
 func TestMarkupInAScoreStaysText(t *testing.T) {
 	r := demoReading(t, "vibraphone-low-water")
 	r.Score.Title, r.Score.Composer, r.Score.Parts[0].Name = `<script>x</script>`, `"><img src=x>`, `</svg><b>`
-	text := page(t, r, Pictures{})
+	text := pageOf(t, r, Pictures{})
 	for _, bad := range []string{"<script", "<img", "</svg><b>"} {
 		if strings.Contains(text, bad) {
 			t.Errorf("%q got through", bad)

@@ -143,7 +143,7 @@ func (p *panel) summary() string {
 	var said []string
 	for _, v := range p.r.spanVerdicts() {
 		if v.Start < p.to && v.End > p.from {
-			said = append(said, fmt.Sprintf("%s: the harmony %s, %s", p.r.span(max(v.Start, p.from), min(v.End, p.to)), v.Harmony, v.Kind))
+			said = append(said, fmt.Sprintf("%s: the harmony %s, %s", p.r.span(max(v.Start, p.from), min(v.End, p.to)), harmonyDoes(v.Harmony), v.Kind))
 		}
 	}
 	return p.label() + ". " + strings.Join(said, "; ") + ". The table of beats below has the numbers."

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"hairpin/dynamics"
@@ -44,18 +43,11 @@ func (e *ChoiceError) Error() string { return e.Text }
 // is the one without them. It returns harmony.ErrNoPitch for a score without a
 // pitched note, and a [ChoiceError] where an option does not fit the score.
 func New(f *musicxml.File, opt Options) (*Reading, error) {
-	r, err := judged(f, opt)
-	if err != nil {
-		return nil, err
-	}
-	if r.Shaping, err = dynamics.Shape(f.Score, r.Harmony, r.Page); err != nil {
-		return nil, fmt.Errorf("%s: %w", f.Name, err)
-	}
-	return r, nil
+	return read(f, opt, false)
 }
 
-// judged is New without the proposed shaping, which a survey does not show.
-func judged(f *musicxml.File, opt Options) (*Reading, error) {
+// read is New, or New without the proposed shaping, which a survey does not show.
+func read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	f, err := withoutOurs(f)
 	if err != nil {
 		return nil, err
@@ -75,11 +67,11 @@ func judged(f *musicxml.File, opt Options) (*Reading, error) {
 	if r.Harmony, err = harmony.Analyse(f.Score, opt.Harmony); err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Page = dynamics.Printed(f.Score, r.Harmony.Phrases)
-	if opt.Part > 0 {
-		r.Page = onePart(r.Page, opt.Part-1)
+	d, err := dynamics.Read(f.Score, r.Harmony, dynamics.Options{Part: opt.Part, Unshaped: unshaped})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
+	r.Page, r.Verdicts, r.Shaping = d.Page, d.Verdicts, d.Shaping
 	return r, nil
 }
 
@@ -89,19 +81,6 @@ func withoutOurs(f *musicxml.File) (*musicxml.File, error) {
 		return f, nil
 	}
 	return f.Remove()
-}
-
-// onePart is the page as one part's player reads it.
-func onePart(p *dynamics.Page, part int) *dynamics.Page {
-	own := *p
-	for _, c := range p.Parts {
-		if c.Part == part && c.Staff == 0 {
-			own.Whole = c
-		}
-	}
-	own.Accents = slices.DeleteFunc(slices.Clone(p.Accents), func(a dynamics.Accent) bool { return a.Part != part })
-	own.Contrasts = slices.DeleteFunc(slices.Clone(p.Contrasts), func(c dynamics.Contrast) bool { return c.Part >= 0 && c.Part != part })
-	return &own
 }
 
 func partsHint(s *score.Score) string {

@@ -297,8 +297,8 @@ func (r *Reading) ending(p harmony.Phrase) string {
 func (r *Reading) stretch(v dynamics.Verdict) stretch {
 	return stretch{
 		At: r.at(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.span(v.Start, v.End),
-		Harmony: v.Harmony, Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Reason: v.Sentence, Proposal: r.proposal(v),
+		Harmony: harmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
+		Size: v.Size, Certainty: v.Certainty.String(), Reason: r.verdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
@@ -309,15 +309,15 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 	}
 	a, b := dynamics.Mark(v.From), dynamics.Mark(v.From+v.Level)
 	switch {
-	case v.Swells && strings.HasPrefix(v.Page, "sinks"):
+	case v.Swells && v.Page.Swell < 0:
 		return a + " ><"
 	case v.Swells:
 		return a + " <>"
 	case v.Kind == dynamics.Unshaped || v.Kind == dynamics.Calm:
 		return a
-	case (a == b || math.Abs(v.Level) < dynamics.OneMark) && v.Level > 0:
+	case (a == b || math.Abs(v.Level) < oneMark) && v.Level > 0:
 		return a + " <"
-	case a == b || math.Abs(v.Level) < dynamics.OneMark:
+	case a == b || math.Abs(v.Level) < oneMark:
 		return a + " >"
 	case v.Level > 0:
 		return a + " < " + b
@@ -335,15 +335,19 @@ func startingIn(list []dynamics.Verdict, p harmony.Phrase) []dynamics.Verdict {
 func (r *Reading) remarks(p harmony.Phrase) []remark {
 	out, said := []remark{}, map[string]bool{}
 	for _, v := range startingIn(r.Verdicts, p) {
-		if said[v.Sentence] || v.Aspect == dynamics.OverSpan || !r.shows(v.Start, v.End) {
+		if v.Aspect == dynamics.OverSpan || !r.shows(v.Start, v.End) {
 			continue
 		}
-		said[v.Sentence] = true // parts of an ensemble often carry the same mark
-		sudden := ""
-		if change, found := strings.CutPrefix(v.Page, string(dynamics.Subito)+": "); found && v.Aspect == dynamics.AtContrast {
-			sudden = change
+		text := r.verdictSentence(v)
+		if said[text] {
+			continue
 		}
-		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), v.Sentence, sudden})
+		said[text] = true // parts of an ensemble often carry the same mark
+		sudden := ""
+		if v.Contrast != nil && v.Contrast.Kind == dynamics.Subito {
+			sudden = markChange(v.Contrast)
+		}
+		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), text, sudden})
 	}
 	return out
 }

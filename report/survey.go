@@ -46,7 +46,7 @@ func (r *Reading) SurveyRow() SurveyRow {
 		*row.share(s.Verdict) = s.Percent
 	}
 	if v, ok := r.strongest(); ok {
-		row.At, row.Strongest = r.measures(v.Start, v.End), v.Sentence
+		row.At, row.Strongest = r.measures(v.Start, v.End), r.verdictSentence(v)
 	}
 	return row
 }

@@ -129,7 +129,7 @@ func (s Survey) read(name string) (*Reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	return judged(f, s.Options)
+	return read(f, s.Options, true)
 }
 
 // reason is an error without the name of the score, which the row has already.

@@ -1,0 +1,29 @@
+package dynamics_test
+
+import (
+	"fmt"
+
+	"hairpin/dynamics"
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// The tension builds over two measures, and the page fades from f to p.
+func ExampleJudge() {
+	s := &score.Score{Division: 1, Measures: []score.Measure{
+		{Number: "1", Start: 0, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4},
+		{Number: "2", Start: 4, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4},
+	}}
+	a := &harmony.Analysis{Chords: []harmony.Chord{{End: 8, Certainty: harmony.Sure}}}
+	for beat := score.Tick(0); beat < 8; beat++ {
+		a.Moments = append(a.Moments, harmony.Moment{Start: beat, End: beat + 1, Tension: harmony.Tension{Total: 10 * float64(beat)}})
+	}
+	fade := dynamics.Segment{Start: 0, End: 8, From: dynamics.F, To: dynamics.P, Certainty: harmony.Sure}
+	p := &dynamics.Page{Marked: true, Whole: dynamics.Curve{Part: -1, Segments: []dynamics.Segment{fade}}}
+	for _, v := range dynamics.Judge(s, a, p) {
+		fmt.Printf("%s: %s, tension %+.0f, level %+.1f\n", v.Aspect, v.Kind, v.Tension, v.Level)
+	}
+	// Output:
+	// span: works against, tension +70, level -2.6
+	// peak: works against, tension +70, level -2.6
+}

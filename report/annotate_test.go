@@ -78,7 +78,7 @@ func TestAnnotatedScoreReadsAsThePlainOne(t *testing.T) {
 			func(r *Reading, w io.Writer) error { return r.Study(w, "json") },
 			func(r *Reading, w io.Writer) error { return r.Levels(w, "tsv") },
 			func(r *Reading, w io.Writer) error { return r.Chords(w, "tsv") },
-			func(r *Reading, w io.Writer) error { return r.WriteMIDI(w, Listening{Level: PrintedLevel}) },
+			func(r *Reading, w io.Writer) error { return WriteMIDI(w, r, Listening{Level: PrintedLevel}) },
 		} {
 			var a, b bytes.Buffer
 			if err := errors.Join(write(plain, &a), write(again, &b)); err != nil {

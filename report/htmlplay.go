@@ -30,11 +30,11 @@ type PlayedNote struct {
 // Playback works out the performance. Repeats are taken if the whole piece is shown.
 func (r *Reading) Playback() (*Playback, error) {
 	whole := r.from == 0 && r.to == r.Score.Length()
-	printed, err := r.perform(Listening{Level: PrintedLevel, Repeats: whole})
+	printed, err := Perform(r, Listening{Level: PrintedLevel, Repeats: whole})
 	if err != nil {
 		return nil, err
 	}
-	shaped, err := r.perform(Listening{Level: ShapedLevel, Repeats: whole})
+	shaped, err := Perform(r, Listening{Level: ShapedLevel, Repeats: whole})
 	if err != nil {
 		return nil, err
 	}

@@ -15,7 +15,7 @@ import (
 
 func performed(t *testing.T, r *Reading, l Listening) *midi.Performance {
 	t.Helper()
-	p, err := r.perform(l)
+	p, err := Perform(r, l)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,7 +92,7 @@ func markedScore(t *testing.T) *Reading {
 func TestWAVLoudnessPerMark(t *testing.T) {
 	r := markedScore(t)
 	var b bytes.Buffer
-	if err := r.WriteWAV(&b, Listening{Level: PrintedLevel, Tempo: 240}); err != nil {
+	if err := WriteWAV(&b, r, Listening{Level: PrintedLevel, Tempo: 240}); err != nil {
 		t.Fatal(err)
 	}
 	before := 0.0
@@ -132,7 +132,7 @@ func TestHarmonyForm(t *testing.T) {
 func TestListenRefuses(t *testing.T) {
 	r := reading(t, "song-ferry-lamp", "1-2")
 	for _, l := range []Listening{{}, {Level: "loud"}, {Level: PrintedLevel, Tone: "bowed"}, {Level: PrintedLevel, Tempo: 9000}, {Level: PrintedLevel, Tempo: math.NaN()}} {
-		if err := r.WriteMIDI(&bytes.Buffer{}, l); err == nil {
+		if err := WriteMIDI(&bytes.Buffer{}, r, l); err == nil {
 			t.Errorf("%+v is taken", l)
 		}
 	}

@@ -63,7 +63,7 @@ func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.W
 
 func midiOf(level report.LevelSource) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
 	return func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
-		return r.WriteMIDI(w, report.Listening{Level: level, Repeats: true})
+		return report.WriteMIDI(w, r, report.Listening{Level: level, Repeats: true})
 	}
 }
 

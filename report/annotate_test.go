@@ -30,7 +30,7 @@ func reading(t *testing.T, name, measures string) *Reading {
 
 func annotated(t *testing.T, r *Reading, onto *musicxml.File, opt Annotation) *musicxml.File {
 	t.Helper()
-	f, err := r.Annotate(onto, opt)
+	f, err := Annotate(r, onto, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,7 +127,7 @@ func TestAnnotateNumerals(t *testing.T) {
 
 func TestAnnotateRefusesUnknownLayers(t *testing.T) {
 	r := reading(t, "song-ferry-lamp", "")
-	if _, err := r.Annotate(r.File, Annotation{Layers: []Layer{"colours"}}); err == nil || !strings.Contains(err.Error(), "colours") {
+	if _, err := Annotate(r, r.File, Annotation{Layers: []Layer{"colours"}}); err == nil || !strings.Contains(err.Error(), "colours") {
 		t.Errorf("error %v", err)
 	}
 }
@@ -302,7 +302,7 @@ func TestProposedPins(t *testing.T) {
 		r := reading(t, name, "")
 		part := mostMarked(r.Score, r.shownParts())
 		last := score.Tick(0)
-		for _, p := range r.proposedPins(part) {
+		for _, p := range proposedPins(r, part) {
 			if p.start < last || p.end <= p.start || p.end > r.Score.Length() {
 				t.Errorf("%s: %v after %d", name, p, last)
 			}

@@ -12,7 +12,7 @@ import (
 
 func reduced(t *testing.T, r *Reading) *musicxml.File {
 	t.Helper()
-	f, err := r.Reduction(English)
+	f, err := Reduction(r, English)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +99,7 @@ func TestReductionIsPlayable(t *testing.T) {
 // The practice of two measures in four steps.
 func TestPractice(t *testing.T) {
 	r := reading(t, "etude-millrace", "11-12")
-	f, err := r.Practice(Practice{Rests: 1, From: 40, To: 80})
+	f, err := Steps(r, Plan{Rests: 1, From: 40, To: 80})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -160,12 +160,12 @@ func checkFiguration(t *testing.T, r *Reading, s *score.Score) {
 
 func TestPracticeRefuses(t *testing.T) {
 	r := reading(t, "etude-millrace", "")
-	if _, err := r.Practice(Practice{}); err == nil || !strings.Contains(err.Error(), "too many") {
+	if _, err := Steps(r, Plan{}); err == nil || !strings.Contains(err.Error(), "too many") {
 		t.Errorf("the whole piece: %v", err)
 	}
 	r = reading(t, "etude-millrace", "12")
-	for _, p := range []Practice{{Rests: -1}, {From: 90, To: 60}, {From: 1, To: 60}} {
-		if _, err := r.Practice(p); err == nil {
+	for _, p := range []Plan{{Rests: -1}, {From: 90, To: 60}, {From: 1, To: 60}} {
+		if _, err := Steps(r, p); err == nil {
 			t.Errorf("%+v is taken", p)
 		}
 	}
@@ -173,8 +173,8 @@ func TestPracticeRefuses(t *testing.T) {
 
 func TestReduceGolden(t *testing.T) {
 	for name, write := range map[string]func(*Reading) (*musicxml.File, error){
-		"reduction.musicxml": func(r *Reading) (*musicxml.File, error) { return r.Reduction(English) },
-		"practice.musicxml":  func(r *Reading) (*musicxml.File, error) { return r.Practice(Practice{Rests: 1}) },
+		"reduction.musicxml": func(r *Reading) (*musicxml.File, error) { return Reduction(r, English) },
+		"practice.musicxml":  func(r *Reading) (*musicxml.File, error) { return Steps(r, Plan{Rests: 1}) },
 	} {
 		f, err := write(reading(t, "quartet-below-the-weir", "1-4"))
 		if err != nil {

@@ -36,7 +36,7 @@ func products() map[string]product {
 }
 
 func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.Writer) error {
-	f, err := r.Annotate(e.file, report.Annotation{})
+	f, err := report.Annotate(r, e.file, report.Annotation{})
 	if err != nil {
 		return err
 	}
@@ -49,7 +49,7 @@ func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.W
 }
 
 func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
-	f, err := r.Reduction(report.English)
+	f, err := report.Reduction(r, report.English)
 	if err != nil {
 		return err
 	}

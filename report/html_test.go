@@ -41,7 +41,7 @@ func drawn(t *testing.T, f *musicxml.File) Pictures {
 func page(t *testing.T, r *Reading, p Pictures) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := r.HTML(&b, p); err != nil {
+	if err := WriteHTML(&b, r, p); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -130,7 +130,7 @@ func TestCurvesStandUnderTheirNotes(t *testing.T) {
 				systems = p.Narrow.Systems
 			}
 			for _, s := range systems {
-				panel := r.newPanel(s, *z)
+				panel := newPanel(r, s, *z)
 				for _, n := range s.Notes {
 					if n.Grace || n.Rest {
 						continue
@@ -158,7 +158,7 @@ var bareValue = regexp.MustCompile(`(\s[\w:-]+=)([\w.#%:()-]+)`)
 
 func TestSystemsAreWellFormedAndAllThere(t *testing.T) {
 	r := demoReading(t, "quartet-below-the-weir")
-	parts := r.PageParts(drawn(t, r.File))
+	parts := NewPageParts(r, drawn(t, r.File))
 	for _, systems := range [][]SystemPart{parts.Wide, parts.Narrow} {
 		bars := 0
 		for _, s := range systems {
@@ -302,7 +302,7 @@ func TestLevelText(t *testing.T) {
 
 func TestPlaybackPlaysEveryNoteInBothLevels(t *testing.T) {
 	r := demoReading(t, "song-ferry-lamp")
-	p, err := r.Playback()
+	p, err := NewPlayback(r)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -230,6 +230,20 @@ func (r *Reading) Shares() []share {
 	return out
 }
 
+// Strongest is the disagreement that weighs most; contrasts that the page
+// prints as such are none.
+func (r *Reading) Strongest() (best dynamics.Verdict, ok bool) {
+	for _, v := range r.Verdicts {
+		if v.Kind != dynamics.WorksAgainst || v.Aspect == dynamics.AtContrast || !r.shows(v.Start, v.End) {
+			continue
+		}
+		if !ok || importance(v) > importance(best) {
+			best, ok = v, true
+		}
+	}
+	return best, ok
+}
+
 func (r *Reading) studyPhrases() []studyPhrase {
 	spans, out := r.spanVerdicts(), []studyPhrase{}
 	for i, p := range r.phrases() {

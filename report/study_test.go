@@ -148,7 +148,7 @@ func TestUnsureCadenceIsDoubtedInThePicture(t *testing.T) {
 	r.Harmony.Cadences = cadences
 	for confidence, want := range map[float64]string{0.9: " cadence</text>", 0.36: " cadence?</text>"} {
 		cadences[ph.Cadence].Confidence, ph.Confidence = confidence, 0.9
-		parts := r.PageParts(Pictures{})
+		parts := NewPageParts(r, Pictures{})
 		found := false
 		for _, s := range parts.Wide {
 			found = found || strings.Contains(string(s.SVG), string(cadences[ph.Cadence].Kind)+want)

@@ -23,7 +23,7 @@ type product struct {
 func products() map[string]product {
 	return map[string]product{
 		"report": {"-report.html", "text/html; charset=utf-8", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-			return r.HTML(w, s.pictures(ctx, e, true, true, nil))
+			return report.WriteHTML(w, r, s.pictures(ctx, e, true, true, nil))
 		}},
 		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
 		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},

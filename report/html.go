@@ -13,7 +13,7 @@ import (
 	"hairpin/internal/engrave"
 )
 
-//go:embed html/page.tmpl html/page.css
+//go:embed assets/page.tmpl assets/page.css
 var htmlFiles embed.FS
 
 // Pictures are the engraved systems a page shows. Without them bars on a ruler
@@ -74,7 +74,7 @@ func policy(style string) string {
 
 // htmlStyle is the style sheet with the engraving's fonts in it.
 func htmlStyle(p Pictures) (string, error) {
-	css, err := htmlFiles.ReadFile("html/page.css")
+	css, err := htmlFiles.ReadFile("assets/page.css")
 	if err != nil {
 		return "", err
 	}

@@ -100,7 +100,7 @@ func (p *PageParts) fill(into map[string]*string) error {
 }
 
 func pageTemplate() (*template.Template, error) {
-	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass}).ParseFS(htmlFiles, "html/page.tmpl")
+	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass}).ParseFS(htmlFiles, "assets/page.tmpl")
 }
 
 // live is where time lies in the panel.
@@ -127,4 +127,4 @@ func liveBars(r *Reading) []LiveBar {
 }
 
 // Style is the style sheet of pages, without fonts.
-func Style() ([]byte, error) { return htmlFiles.ReadFile("html/page.css") }
+func Style() ([]byte, error) { return htmlFiles.ReadFile("assets/page.css") }

@@ -8,10 +8,24 @@ import (
 	"slices"
 	"testing"
 
+	"hairpin/harmony"
 	"hairpin/internal/midi"
 	"hairpin/musicxml"
+	"hairpin/report/internal/demo"
 	"hairpin/score"
 )
+
+// toHear is a demo score read with our own analysis of it, so that what is
+// written does not hang on what is heard.
+func toHear(t *testing.T, name, measures string) *Reading {
+	t.Helper()
+	f := demo.Score(t, name)
+	r, err := New(f, Options{Measures: measures, Harmony: harmony.Options{Corrections: demo.Intended(t, name, f.Score)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
 
 func performed(t *testing.T, r *Reading, l Listening) *midi.Performance {
 	t.Helper()
@@ -30,9 +44,9 @@ func withWords(r *Reading, text string, measure int) {
 
 // Switching from printed to shaped changes loudness and nothing else.
 func TestShapedChangesLoudnessOnly(t *testing.T) {
-	for _, name := range demos {
+	for _, name := range demo.Names() {
 		for _, measures := range []string{"", "5-8"} {
-			r := reading(t, name, measures)
+			r := toHear(t, name, measures)
 			withWords(r, "rit.", 6)
 			a, b := performed(t, r, Listening{Level: PrintedLevel}), performed(t, r, Listening{Level: ShapedLevel})
 			changed := 0
@@ -113,7 +127,7 @@ func TestWAVLoudnessPerMark(t *testing.T) {
 
 // The harmony form plays the chords of the analysis, the tenser the louder.
 func TestHarmonyForm(t *testing.T) {
-	r := reading(t, "quartet-below-the-weir", "")
+	r := toHear(t, "quartet-below-the-weir", "")
 	p := performed(t, r, Listening{Level: HarmonyLevel})
 	starts := map[midi.Tick]float64{}
 	for _, n := range p.Parts[0].Notes {
@@ -130,7 +144,7 @@ func TestHarmonyForm(t *testing.T) {
 }
 
 func TestListenRefuses(t *testing.T) {
-	r := reading(t, "song-ferry-lamp", "1-2")
+	r := toHear(t, "song-ferry-lamp", "1-2")
 	for _, l := range []Listening{{}, {Level: "loud"}, {Level: PrintedLevel, Tone: "bowed"}, {Level: PrintedLevel, Tempo: 9000}, {Level: PrintedLevel, Tempo: math.NaN()}} {
 		if err := WriteMIDI(&bytes.Buffer{}, r, l); err == nil {
 			t.Errorf("%+v is taken", l)
@@ -139,7 +153,7 @@ func TestListenRefuses(t *testing.T) {
 }
 
 func TestOnePartAlone(t *testing.T) {
-	f := demo(t, "song-ferry-lamp")
+	f := demo.Score(t, "song-ferry-lamp")
 	r, err := New(f, Options{Part: 1})
 	if err != nil {
 		t.Fatal(err)

@@ -313,7 +313,7 @@ func (p *panel) phraseText(i int, x0, x1, y float64) {
 		return
 	}
 	end := string(p.r.Harmony.Cadences[ph.Cadence].Kind) + " cadence"
-	if p.r.endCertainty(ph) == "unsure" {
+	if p.r.endCertainty(ph) == harmony.Unsure {
 		end += "?"
 	}
 	if p.z.text*plainWide*float64(len(end))+used+p.z.text < x1-x0 {

@@ -39,7 +39,7 @@ type SurveyRow struct {
 func NewSurveyRow(r *Reading) SurveyRow {
 	row := SurveyRow{
 		Schema: 1, File: r.File.Name, Title: r.Score.Title, Measures: len(r.Score.Measures),
-		Home: r.Harmony.Home.Name(), HomeCertainty: confidenceWord(r.Harmony.HomeConfidence),
+		Home: r.Harmony.Home.Name(), HomeCertainty: r.homeCertainty().String(),
 		Certainty: meanCertainty(r), key: r.Harmony.Home.String(),
 	}
 	for _, s := range r.Shares() {

@@ -2,10 +2,11 @@ package report
 
 import "hairpin/harmony"
 
-// certaintyOf says how sure a home key, a phrase's end or a cadence is. Their
-// confidence is a share of the evidence and not measured against outcomes as
-// that of a chord is ([harmony.CertaintyOf]); so a word is given from lower
-// bounds, chosen by us: the same as the comparison takes for phrases.
+// certaintyOf says how sure a home key, a phrase's end or a cadence is. It is
+// not the scale of chords ([harmony.CertaintyOf]): the home key's confidence is
+// a share of weights and no probability, and those of ends and cadences are
+// fitted odds that were not measured word by word. The bounds are chosen by us,
+// the same as the comparison takes for phrases.
 func certaintyOf(confidence float64) harmony.Certainty {
 	switch {
 	case confidence >= 0.75:

@@ -188,7 +188,7 @@ func soakSeeds(t *testing.T) [][]byte {
 		}
 		seeds = append(seeds, doc.Bytes())
 	}
-	folders := []string{demo.Path(t, ""), demo.Path(t, "../musicxml/testdata")}
+	folders := []string{demo.Path(t, ""), filepath.Join(filepath.Dir(demo.Path(t, "")), "musicxml", "testdata")}
 	if more := os.Getenv("HAIRPIN_SOAK_SCORES"); more != "" {
 		folders = append(folders, more)
 	}

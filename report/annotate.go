@@ -68,7 +68,7 @@ func (a Annotation) Check() error {
 // Annotate adds layers to a score and changes nothing else in it. The file onto
 // is the one that was read, or the same with layers of ours in it; those asked
 // for are replaced.
-func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File, error) {
+func Annotate(r *Reading, onto *musicxml.File, opt Annotation) (*musicxml.File, error) {
 	if err := opt.Check(); err != nil {
 		return nil, err
 	}
@@ -85,6 +85,16 @@ func (r *Reading) Annotate(onto *musicxml.File, opt Annotation) (*musicxml.File,
 	a.places()
 	a.addAll(layers)
 	return base.Apply(a.edits)
+}
+
+// Underlay puts numerals and tension, in shorthand, under a score of one part
+// that was made from the reading; place says where a moment of the piece stands
+// in it.
+func Underlay(r *Reading, onto *musicxml.File, names Names, place func(score.Tick) score.Tick) (*musicxml.File, error) {
+	a := &annotator{r: r, opt: Annotation{Names: names, Shorthand: true}, onto: onto, place: place}
+	a.bottom = desk{0, onto.Score.Parts[0].Staves}
+	a.addAll([]Layer{NumeralLayer, TensionLayer})
+	return onto.Apply(a.edits)
 }
 
 // addAll collects the marks of the layers.
@@ -150,26 +160,6 @@ func (a *annotator) places() {
 	a.top = desk{first, 1}
 	a.bottom = desk{last, max(s.Parts[last].Staves, 1)}
 	a.marked = desk{mostMarked(s, parts), 1}
-}
-
-// shownParts are the parts with pitched notes, or the one the user chose.
-func (r *Reading) shownParts() []int {
-	for _, p := range [...]int{r.opt.Part, r.opt.Harmony.Part} {
-		if p > 0 {
-			return []int{p - 1}
-		}
-	}
-	has := make([]bool, len(r.Score.Parts))
-	for _, n := range r.Score.Notes {
-		has[n.Part] = has[n.Part] || n.Pitched()
-	}
-	var out []int
-	for i, ok := range has {
-		if ok {
-			out = append(out, i)
-		}
-	}
-	return out
 }
 
 // mostMarked is the part with most printed dynamics, the first of equals.

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"io"
-	"os"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -13,15 +11,16 @@ import (
 
 	"hairpin/harmony"
 	"hairpin/musicxml"
+	"hairpin/report/internal/demo"
 	"hairpin/score"
 )
 
-// reading is a demo score read with our own analysis of it, so that what is
+// toAnnotate is a demo score read with our own analysis of it, so that what is
 // written does not hang on what is heard.
-func reading(t *testing.T, name, measures string) *Reading {
+func toAnnotate(t *testing.T, name, measures string) *Reading {
 	t.Helper()
-	f := demo(t, name)
-	r, err := New(f, Options{Measures: measures, Harmony: harmony.Options{Corrections: intended(t, name, f.Score)}})
+	f := demo.Score(t, name)
+	r, err := New(f, Options{Measures: measures, Harmony: harmony.Options{Corrections: demo.Intended(t, name, f.Score)}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,7 +29,7 @@ func reading(t *testing.T, name, measures string) *Reading {
 
 func annotated(t *testing.T, r *Reading, onto *musicxml.File, opt Annotation) *musicxml.File {
 	t.Helper()
-	f, err := r.Annotate(onto, opt)
+	f, err := Annotate(r, onto, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,8 +39,8 @@ func annotated(t *testing.T, r *Reading, onto *musicxml.File, opt Annotation) *m
 // Every demo with every layer: our layers come out again without a trace, a
 // second run changes nothing, and no note is touched.
 func TestAnnotateTakesNothingAway(t *testing.T) {
-	for _, name := range demos {
-		r := reading(t, name, "")
+	for _, name := range demo.Names() {
+		r := toAnnotate(t, name, "")
 		for _, shorthand := range []bool{false, true} {
 			opt := Annotation{Layers: Layers(), Shorthand: shorthand, Remarks: []Remark{{At: 0, Part: -1, Text: "sing & <breathe>"}}}
 			once := annotated(t, r, r.File, opt)
@@ -64,8 +63,8 @@ func TestAnnotateTakesNothingAway(t *testing.T) {
 
 // A score with our layers in it reads as the score without them.
 func TestAnnotatedScoreReadsAsThePlainOne(t *testing.T) {
-	for _, name := range demos {
-		plain, err := New(demo(t, name), Options{})
+	for _, name := range demo.Names() {
+		plain, err := New(demo.Score(t, name), Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,7 +77,7 @@ func TestAnnotatedScoreReadsAsThePlainOne(t *testing.T) {
 			func(r *Reading, w io.Writer) error { return r.Study(w, "json") },
 			func(r *Reading, w io.Writer) error { return r.Levels(w, "tsv") },
 			func(r *Reading, w io.Writer) error { return r.Chords(w, "tsv") },
-			func(r *Reading, w io.Writer) error { return r.WriteMIDI(w, Listening{Level: PrintedLevel}) },
+			func(r *Reading, w io.Writer) error { return WriteMIDI(w, r, Listening{Level: PrintedLevel}) },
 		} {
 			var a, b bytes.Buffer
 			if err := errors.Join(write(plain, &a), write(again, &b)); err != nil {
@@ -92,7 +91,7 @@ func TestAnnotatedScoreReadsAsThePlainOne(t *testing.T) {
 }
 
 func TestAnnotateReplacesOneLayer(t *testing.T) {
-	r := reading(t, "song-ferry-lamp", "")
+	r := toAnnotate(t, "song-ferry-lamp", "")
 	first := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer, VerdictLayer}})
 	second := annotated(t, r, first, Annotation{Layers: []Layer{NumeralLayer}, Shorthand: true})
 	if got := second.Layers(); !slices.Contains(got, "numerals") || !slices.Contains(got, "verdicts") {
@@ -106,7 +105,7 @@ func TestAnnotateReplacesOneLayer(t *testing.T) {
 
 // The numerals are those of our own analysis, at its places.
 func TestAnnotateNumerals(t *testing.T) {
-	r := reading(t, "quartet-below-the-weir", "1-4")
+	r := toAnnotate(t, "quartet-below-the-weir", "1-4")
 	f := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer}, Shorthand: true})
 	var got []string
 	for _, w := range f.Score.Words {
@@ -114,7 +113,7 @@ func TestAnnotateNumerals(t *testing.T) {
 			got = append(got, f.Score.At(w.At).String()+" "+w.Text)
 		}
 	}
-	for i, c := range intended(t, "quartet-below-the-weir", r.Score) {
+	for i, c := range demo.Intended(t, "quartet-below-the-weir", r.Score) {
 		want := r.at(c.At) + " " + c.Numeral.Format(*c.Key)
 		if i == 0 && !slices.Contains(got, "1:1 G:") {
 			t.Errorf("no key at the beginning: %v", got)
@@ -126,39 +125,9 @@ func TestAnnotateNumerals(t *testing.T) {
 }
 
 func TestAnnotateRefusesUnknownLayers(t *testing.T) {
-	r := reading(t, "song-ferry-lamp", "")
-	if _, err := r.Annotate(r.File, Annotation{Layers: []Layer{"colours"}}); err == nil || !strings.Contains(err.Error(), "colours") {
+	r := toAnnotate(t, "song-ferry-lamp", "")
+	if _, err := Annotate(r, r.File, Annotation{Layers: []Layer{"colours"}}); err == nil || !strings.Contains(err.Error(), "colours") {
 		t.Errorf("error %v", err)
-	}
-}
-
-// German and fixed-do names as taught (common practice, no source).
-func TestNames(t *testing.T) {
-	tests := []struct {
-		names Names
-		class string
-		want  string
-	}{
-		{English, "F#", "F♯"}, {English, "Bb", "B♭"}, {English, "B", "B"}, {English, "Ebb", "E♭♭"},
-		{German, "B", "H"}, {German, "Bb", "B"}, {German, "B#", "His"}, {German, "Eb", "Es"}, {German, "Ab", "As"},
-		{German, "F#", "Fis"}, {German, "C##", "Cisis"}, {German, "Ebb", "Eses"}, {German, "Abb", "Ases"}, {German, "Gb", "Ges"},
-		{German, "Bbb", "Heses"},
-		{FixedDo, "C", "Do"}, {FixedDo, "G#", "Sol♯"}, {FixedDo, "Bb", "Si♭"},
-	}
-	for _, tt := range tests {
-		c, ok := score.ParseClass(tt.class)
-		if got := tt.names.Note(c); !ok || got != tt.want {
-			t.Errorf("%q: %s is %s, want %s", tt.names, tt.class, got, tt.want)
-		}
-	}
-	fis, b := harmony.Key{Tonic: 6, Minor: true}, harmony.Key{Tonic: -2}
-	for _, tt := range []struct{ got, want string }{
-		{English.Key(fis), "F♯ minor"}, {German.Key(fis), "Fis minor"}, {German.Key(b), "B major"}, {FixedDo.Key(b), "Si♭ major"},
-		{English.ShortKey(fis), "f♯"}, {German.ShortKey(b), "B"},
-	} {
-		if tt.got != tt.want {
-			t.Errorf("%s, want %s", tt.got, tt.want)
-		}
 	}
 }
 
@@ -197,8 +166,8 @@ func heights(t *testing.T, f *musicxml.File) map[string][]string {
 // Numerals and numbers stand on a line each below the notes, whichever layers
 // are asked for; our own scores need no more.
 func TestAnnotateRows(t *testing.T) {
-	for _, name := range demos {
-		r := reading(t, name, "")
+	for _, name := range demo.Names() {
+		r := toAnnotate(t, name, "")
 		all := heights(t, annotated(t, r, r.File, Annotation{Layers: Layers()}))
 		lines := map[string]bool{}
 		for _, list := range all {
@@ -219,7 +188,7 @@ func TestAnnotateRows(t *testing.T) {
 
 // One number a phrase is bold: its highest.
 func TestAnnotateTensionPeaks(t *testing.T) {
-	r := reading(t, "etude-millrace", "")
+	r := toAnnotate(t, "etude-millrace", "")
 	f := annotated(t, r, r.File, Annotation{Layers: []Layer{TensionLayer}})
 	bold := 0
 	for _, list := range heights(t, f) {
@@ -276,33 +245,14 @@ func TestAnnotateCrowded(t *testing.T) {
 	}
 }
 
-func TestReadRemarks(t *testing.T) {
-	s := demo(t, "song-ferry-lamp").Score
-	list, err := ReadRemarks(strings.NewReader("# mine\n\n5 1 breathe  here\n9 2.5 @2 left hand softer\n"), s)
-	if err != nil || len(list) != 2 {
-		t.Fatal(list, err)
-	}
-	if a, b := list[0], list[1]; a.Text != "breathe here" || a.Part != -1 || b.Part != 1 || b.Text != "left hand softer" || s.At(b.At).String() != "9:2.5" {
-		t.Errorf("%+v", list)
-	}
-	for text, want := range map[string]string{
-		"5 breathe": "line 1: measure, beat", "5 x here": `"x" is not a beat`, "\n999 1 here": "line 2: the score has no measure 999",
-		"5 1 @7 here": "no part 7", "5 9 here": "no measure 5 with a beat 9",
-	} {
-		if _, err := ReadRemarks(strings.NewReader(text), s); err == nil || !strings.Contains(err.Error(), want) {
-			t.Errorf("%q: %v, want %q", text, err, want)
-		}
-	}
-}
-
 // Proposed hairpins lie inside the piece, do not overlap, last a beat or more,
 // and never lie over a printed one of their part.
 func TestProposedPins(t *testing.T) {
-	for _, name := range demos {
-		r := reading(t, name, "")
+	for _, name := range demo.Names() {
+		r := toAnnotate(t, name, "")
 		part := mostMarked(r.Score, r.shownParts())
 		last := score.Tick(0)
-		for _, p := range r.proposedPins(part) {
+		for _, p := range proposedPins(r, part) {
 			if p.start < last || p.end <= p.start || p.end > r.Score.Length() {
 				t.Errorf("%s: %v after %d", name, p, last)
 			}
@@ -333,26 +283,7 @@ func TestTurningPoints(t *testing.T) {
 // TestAnnotateGolden compares numerals, chord names and a remark in a short
 // excerpt with the stored document.
 func TestAnnotateGolden(t *testing.T) {
-	r := reading(t, "vibraphone-low-water", "1-4")
+	r := toAnnotate(t, "vibraphone-low-water", "1-4")
 	f := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer, ChordLayer, RemarkLayer}, Names: German, Remarks: []Remark{{At: 0, Part: -1, Text: "ruhig"}}})
-	golden(t, "annotated.musicxml", f.Document())
-}
-
-// golden compares with a stored file. With HAIRPIN_UPDATE set it writes it:
-// then look at the difference before committing it.
-func golden(t *testing.T, name string, got []byte) {
-	t.Helper()
-	path := filepath.Join("testdata", name)
-	if os.Getenv("HAIRPIN_UPDATE") != "" {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs from what is written now", path)
-	}
+	demo.Golden(t, "annotated.musicxml", f.Document())
 }

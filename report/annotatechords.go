@@ -10,7 +10,7 @@ import (
 
 // chords writes every chord as a symbol, in the written pitch of its part.
 func (a *annotator) chords() {
-	shift := a.r.writtenShift(a.top.part)
+	shift := writtenShift(a.r, a.top.part)
 	var last string
 	for _, c := range a.shownChords() {
 		x := symbolXML(c, shift, a.opt.Names)
@@ -23,7 +23,7 @@ func (a *annotator) chords() {
 
 // writtenShift is how far a part's written pitch lies from concert pitch on the
 // line of fifths, by its key signatures: 2 for a clarinet in B flat.
-func (r *Reading) writtenShift(part int) score.Class {
+func writtenShift(r *Reading, part int) score.Class {
 	for _, k := range r.Score.Keys {
 		if k.Part == part && k.NonStandard == "" {
 			return score.Class(k.Written - k.Fifths)
@@ -71,11 +71,29 @@ func symbolXML(c harmony.Chord, shift score.Class, names Names) string {
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString("<harmony>" + names.stepXML("root", y.root+shift))
+	b.WriteString("<harmony>" + stepXML(names, "root", y.root+shift))
 	fmt.Fprintf(&b, `<kind text="%s">%s</kind>`, y.text, y.kind)
 	if c.Bass != y.root {
-		b.WriteString(names.stepXML("bass", c.Bass+shift))
+		b.WriteString(stepXML(names, "bass", c.Bass+shift))
 	}
 	b.WriteString(y.degrees + "</harmony>")
 	return b.String()
+}
+
+// stepXML is a root or bass of a chord symbol; where the name is not the
+// letter with its sign, the name is stated for printing.
+func stepXML(n Names, element string, c score.Class) string {
+	step, name := c.String()[:1], n.Note(c)
+	text, alter := "", ""
+	if n != English {
+		text = fmt.Sprintf(` text="%s"`, name)
+	}
+	if a := c.Alter(); a != 0 {
+		hidden := ""
+		if n != English {
+			hidden = ` print-object="no"`
+		}
+		alter = fmt.Sprintf("<%s-alter%s>%d</%s-alter>", element, hidden, a, element)
+	}
+	return fmt.Sprintf("<%s><%s-step%s>%s</%s-step>%s</%s>", element, element, text, step, element, alter, element)
 }

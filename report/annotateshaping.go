@@ -18,7 +18,7 @@ type pin struct {
 // shaping draws proposed hairpins dashed and proposed marks in brackets, as
 // editors show what is not the composer's.
 func (a *annotator) shaping() {
-	at, marks := a.r.proposedMarks()
+	at, marks := proposedMarks(a.r)
 	for i, t := range at {
 		if a.shown(t) {
 			a.put(a.marked, t, false, directionXML("below", "<dynamics><other-dynamics>["+marks[i]+"]</other-dynamics></dynamics>"))
@@ -28,7 +28,7 @@ func (a *annotator) shaping() {
 	if number == 0 {
 		return
 	}
-	for _, p := range a.r.proposedPins(a.marked.part) {
+	for _, p := range proposedPins(a.r, a.marked.part) {
 		kind := "crescendo"
 		if p.kind == score.Diminuendo {
 			kind = "diminuendo"
@@ -41,9 +41,9 @@ func (a *annotator) shaping() {
 // proposedPins are hairpins where the proposed level grows or falls by more than
 // a shade while the page is silent. They end where the page prints something of
 // its own.
-func (r *Reading) proposedPins(part int) (list []pin) {
+func proposedPins(r *Reading, part int) (list []pin) {
 	const least = 0.35
-	at, level := r.broadLevels()
+	at, level := broadLevels(r)
 	turns := turningPoints(level, least)
 	for i := 1; i < len(turns); i++ {
 		a, b := turns[i-1], turns[i]
@@ -55,8 +55,8 @@ func (r *Reading) proposedPins(part int) (list []pin) {
 			list = append(list, p)
 		}
 	}
-	marks, _ := r.proposedMarks()
-	return r.clearPins(splitPins(joinPins(list), marks), part)
+	marks, _ := proposedMarks(r)
+	return clearPins(r, splitPins(joinPins(list), marks), part)
 }
 
 // splitPins ends the hairpins where a mark stands, and begins them anew there.
@@ -75,7 +75,7 @@ func splitPins(list []pin, marks []score.Tick) (out []pin) {
 
 // broadLevels is the proposal beat by beat, each the mean of the measure's
 // length that begins there, so that only what a hairpin can say is left.
-func (r *Reading) broadLevels() (at []score.Tick, level []float64) {
+func broadLevels(r *Reading) (at []score.Tick, level []float64) {
 	for _, m := range r.Score.Measures {
 		beat := dynamics.Tolerance(r.Score, m.Start)
 		for t := m.Start; t < m.End(); t += beat {
@@ -122,7 +122,7 @@ func turningPoints(v []float64, threshold float64) (out []int) {
 
 // proposedMarks are levels for the beginnings of phrases where the page has
 // not printed any yet, each where it differs from the one before.
-func (r *Reading) proposedMarks() (at []score.Tick, marks []string) {
+func proposedMarks(r *Reading) (at []score.Tick, marks []string) {
 	first := r.Score.Length()
 	for _, z := range r.Page.Zones {
 		if z.Text != "" {
@@ -158,7 +158,7 @@ func joinPins(list []pin) (out []pin) {
 
 // clearPins cuts the hairpins where the part prints marks, hairpins or dashes
 // of its own, and leaves out what is then shorter than a beat.
-func (r *Reading) clearPins(list []pin, part int) (out []pin) {
+func clearPins(r *Reading, list []pin, part int) (out []pin) {
 	for _, p := range list {
 		for _, h := range r.Score.Hairpins {
 			p.avoid(h.Span, part)

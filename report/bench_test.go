@@ -25,8 +25,8 @@ func BenchmarkOutputs(b *testing.B) {
 			{"chords-tsv", func(w io.Writer) error { return r.Chords(w, "tsv") }},
 			{"chords-table", func(w io.Writer) error { return r.Chords(w, "table") }},
 			{"levels-tsv", func(w io.Writer) error { return r.Levels(w, "tsv") }},
-			{"midi", func(w io.Writer) error { return r.WriteMIDI(w, Listening{Level: ShapedLevel}) }},
-			{"survey-row", func(w io.Writer) error { return NewSurveyWriter(w, "ndjson", 80, false).Row(r.SurveyRow()) }},
+			{"midi", func(w io.Writer) error { return WriteMIDI(w, r, Listening{Level: ShapedLevel}) }},
+			{"survey-row", func(w io.Writer) error { return NewSurveyWriter(w, "ndjson", 80, false).Row(NewSurveyRow(r)) }},
 		} {
 			b.Run(fmt.Sprintf("what=%s/measures=%d", out.what, n), func(b *testing.B) {
 				b.ReportAllocs()

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hairpin/dynamics"
+	"hairpin/report/internal/demo"
 )
 
 // statedCase is a row of testdata/cases.tsv: what a stretch must read, stated
@@ -16,7 +17,7 @@ type statedCase struct {
 
 func statedCases(t *testing.T) []statedCase {
 	t.Helper()
-	data, err := os.ReadFile("../testdata/cases.tsv")
+	data, err := os.ReadFile(demo.Path(t, "cases.tsv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +36,7 @@ func statedCases(t *testing.T) []statedCase {
 // each stretch weighed by its length and its size; what is calm has no size and counts by its length.
 func TestStatedCases(t *testing.T) {
 	for _, c := range statedCases(t) {
-		r, err := New(demo(t, c.name), Options{Measures: c.measures})
+		r, err := New(demo.Score(t, c.name), Options{Measures: c.measures})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -71,13 +72,13 @@ func TestStatedCases(t *testing.T) {
 func TestHeardHarmony(t *testing.T) {
 	const sameRoot, sameLabel = 0.90, 0.75 // chosen a little under what was first seen
 	roots, labels, all := 0, 0, 0
-	for _, name := range demos {
-		f := demo(t, name)
+	for _, name := range demo.Names() {
+		f := demo.Score(t, name)
 		r, err := New(f, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range intended(t, name, f.Score) {
+		for _, want := range demo.Intended(t, name, f.Score) {
 			n := numeralIn(want, *want.Key)
 			got := chordAt(r, want.At)
 			all++

@@ -127,7 +127,7 @@ func (r *Reading) title() string {
 func (r *Reading) verdictAt(t score.Tick) string {
 	for _, v := range r.spanVerdicts() {
 		if v.Start <= t && t < v.End {
-			return string(v.Kind) + ": " + r.verdictSentence(v)
+			return string(v.Kind) + ": " + r.VerdictSentence(v)
 		}
 	}
 	return ""

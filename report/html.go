@@ -13,7 +13,7 @@ import (
 	"hairpin/internal/engrave"
 )
 
-//go:embed html/page.tmpl html/page.css
+//go:embed assets/page.tmpl assets/page.css
 var htmlFiles embed.FS
 
 // Pictures are the engraved systems a page shows. Without them bars on a ruler
@@ -28,13 +28,13 @@ type Pictures struct {
 // a phone then shows the wide one and scrolls in it.
 const mostBytes = 1_000_000
 
-// HTML writes the reading as one page that needs nothing else: no network, no
+// WriteHTML writes the reading as one page that needs nothing else: no network, no
 // script, no other file. It can be printed.
-func (r *Reading) HTML(w io.Writer, p Pictures) error {
-	b, err := r.page(p)
+func WriteHTML(w io.Writer, r *Reading, p Pictures) error {
+	b, err := htmlPage(r, p)
 	if err == nil && b.Len() > mostBytes && p.Wide != nil && p.Narrow != nil {
 		p.Narrow = nil
-		b, err = r.page(p)
+		b, err = htmlPage(r, p)
 	}
 	if err != nil {
 		return err
@@ -43,8 +43,8 @@ func (r *Reading) HTML(w io.Writer, p Pictures) error {
 	return err
 }
 
-func (r *Reading) page(p Pictures) (*bytes.Buffer, error) {
-	parts := r.PageParts(p)
+func htmlPage(r *Reading, p Pictures) (*bytes.Buffer, error) {
+	parts := NewPageParts(r, p)
 	parts.Alone = parts.Narrow == nil
 	parts.shrink(p.engravings())
 	style, err := htmlStyle(p)
@@ -74,7 +74,7 @@ func policy(style string) string {
 
 // htmlStyle is the style sheet with the engraving's fonts in it.
 func htmlStyle(p Pictures) (string, error) {
-	css, err := htmlFiles.ReadFile("html/page.css")
+	css, err := htmlFiles.ReadFile("assets/page.css")
 	if err != nil {
 		return "", err
 	}
@@ -97,17 +97,12 @@ func (p Pictures) engravings() (list []*engrave.Engraving) {
 
 // PageParts is the content of a page, in pieces; the local page shows the same.
 type PageParts struct {
-	Title, Composer string
-	Overview        []string // sentences
-	Suggestions     []Suggestion
-	Cautions        []string
-	Why             string        // why there is no engraving
-	Defs            template.HTML // must stand before the systems
-	Wide, Narrow    []SystemPart
-	Alone           bool // the wide systems must serve a phone as well
-	Phrases         []studyPhrase
-	Reader          string // how places, numbers and signs are to be read
-	Rows            []pageRow
+	Words
+	Why          string        // why there is no engraving
+	Defs         template.HTML // must stand before the systems
+	Wide, Narrow []SystemPart
+	Alone        bool // the wide systems must serve a phone as well
+	Rows         []pageRow
 }
 
 // SystemPart is one system with its curves.
@@ -117,43 +112,34 @@ type SystemPart struct {
 	live   LiveSystem
 }
 
-// PageParts makes the pieces of a page.
-func (r *Reading) PageParts(p Pictures) *PageParts {
-	parts := r.wordParts()
-	parts.Rows = r.pageRows()
-	r.draw(parts, p)
+// NewPageParts makes the pieces of a page.
+func NewPageParts(r *Reading, p Pictures) *PageParts {
+	parts := &PageParts{Words: r.Words()}
+	parts.Rows = pageRows(r)
+	drawParts(r, parts, p)
 	return parts
 }
 
 // draw fills in what is seen of the score.
-func (r *Reading) draw(parts *PageParts, p Pictures) {
+func drawParts(r *Reading, parts *PageParts, p Pictures) {
 	parts.Why = p.Why
 	parts.Defs = template.HTML(engrave.Defs(p.engravings()...) + patternDefs)
 	neither := p.Wide == nil && p.Narrow == nil
 	if p.Wide != nil || neither {
-		parts.Wide = r.systemParts(p.Wide, wide)
+		parts.Wide = systemParts(r, p.Wide, wide)
 	}
 	if p.Narrow != nil || neither {
-		parts.Narrow = r.systemParts(p.Narrow, narrow)
+		parts.Narrow = systemParts(r, p.Narrow, narrow)
 	}
 }
 
-// wordParts are the pieces that need no picture.
-func (r *Reading) wordParts() *PageParts {
-	d := r.study()
-	return &PageParts{
-		Title: r.title(), Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
-		Suggestions: d.Suggestions, Cautions: d.Cautions, Phrases: d.Phrases, Reader: d.reader(),
-	}
-}
-
-func (r *Reading) systemParts(e *engrave.Engraving, z sizes) (out []SystemPart) {
-	systems := r.ruler(z)
+func systemParts(r *Reading, e *engrave.Engraving, z sizes) (out []SystemPart) {
+	systems := rulerSystems(r, z)
 	if e != nil {
 		systems = e.Systems
 	}
 	for _, s := range systems {
-		if sys := r.newPanel(s, z); sys != nil {
+		if sys := newPanel(r, s, z); sys != nil {
 			out = append(out, sys.draw())
 		}
 	}

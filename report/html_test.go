@@ -8,14 +8,15 @@ import (
 	"encoding/xml"
 	"io"
 	"math"
-	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
 	"sync"
 	"testing"
 
+	"hairpin/harmony"
 	"hairpin/musicxml"
+	"hairpin/report/internal/demo"
 	"hairpin/score"
 )
 
@@ -41,17 +42,15 @@ func drawn(t *testing.T, f *musicxml.File) Pictures {
 func pageOf(t *testing.T, r *Reading, p Pictures) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := r.HTML(&b, p); err != nil {
+	if err := WriteHTML(&b, r, p); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
 }
 
-var demoNames = []string{"etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"}
-
 func demoReading(t *testing.T, name string) *Reading {
 	t.Helper()
-	f, err := musicxml.Open(filepath.Join("..", "testdata", name+".musicxml"))
+	f, err := musicxml.Open(demo.Path(t, name+".musicxml"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +62,7 @@ func demoReading(t *testing.T, name string) *Reading {
 }
 
 func TestPageNeedsNothingElse(t *testing.T) {
-	for _, name := range demoNames {
+	for _, name := range demo.Names() {
 		r := demoReading(t, name)
 		text := pageOf(t, r, drawn(t, r.File))
 		if len(text) > 1e6 {
@@ -120,7 +119,7 @@ func TestIdsAreThereOnceAndReferencesFindThem(t *testing.T) {
 
 // The engraver's own places are the outside check: curves are drawn where they say a note stands.
 func TestCurvesStandUnderTheirNotes(t *testing.T) {
-	for _, name := range demoNames {
+	for _, name := range demo.Names() {
 		r := demoReading(t, name)
 		p := drawn(t, r.File)
 		for z, e := range map[*sizes]*[]float64{&wide: {}, &narrow: {}} {
@@ -130,7 +129,7 @@ func TestCurvesStandUnderTheirNotes(t *testing.T) {
 				systems = p.Narrow.Systems
 			}
 			for _, s := range systems {
-				panel := r.newPanel(s, *z)
+				panel := newPanel(r, s, *z)
 				for _, n := range s.Notes {
 					if n.Grace || n.Rest {
 						continue
@@ -158,7 +157,7 @@ var bareValue = regexp.MustCompile(`(\s[\w:-]+=)([\w.#%:()-]+)`)
 
 func TestSystemsAreWellFormedAndAllThere(t *testing.T) {
 	r := demoReading(t, "quartet-below-the-weir")
-	parts := r.PageParts(drawn(t, r.File))
+	parts := NewPageParts(r, drawn(t, r.File))
 	for _, systems := range [][]SystemPart{parts.Wide, parts.Narrow} {
 		bars := 0
 		for _, s := range systems {
@@ -302,7 +301,7 @@ func TestLevelText(t *testing.T) {
 
 func TestPlaybackPlaysEveryNoteInBothLevels(t *testing.T) {
 	r := demoReading(t, "song-ferry-lamp")
-	p, err := r.Playback()
+	p, err := NewPlayback(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -326,5 +325,29 @@ func TestPlaybackPlaysEveryNoteInBothLevels(t *testing.T) {
 	last := p.Knots[len(p.Knots)-1]
 	if math.Abs(last[0]-p.Length) > 0.01 || math.Abs(last[1]-r.Score.Quarters(r.Score.Length())) > 0.01 {
 		t.Errorf("the last knot is %v, the length %g s", last, p.Length)
+	}
+}
+
+// A cadence called unsure in words is not stated without doubt in the picture.
+func TestUnsureCadenceIsDoubtedInThePicture(t *testing.T) {
+	r, err := New(demo.Score(t, "song-ferry-lamp"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ph := &r.Harmony.Phrases[slices.IndexFunc(r.Harmony.Phrases, func(p harmony.Phrase) bool {
+		return p.Cadence >= 0 && r.Harmony.Cadences[p.Cadence].Kind == harmony.ImperfectAuthentic
+	})]
+	cadences := slices.Clone(r.Harmony.Cadences)
+	r.Harmony.Cadences = cadences
+	for confidence, want := range map[float64]string{0.9: " cadence</text>", 0.36: " cadence?</text>"} {
+		cadences[ph.Cadence].Confidence, ph.Confidence = confidence, 0.9
+		parts := NewPageParts(r, Pictures{})
+		found := false
+		for _, s := range parts.Wide {
+			found = found || strings.Contains(string(s.SVG), string(cadences[ph.Cadence].Kind)+want)
+		}
+		if !found {
+			t.Errorf("confidence %v: no %q", confidence, want)
+		}
 	}
 }

@@ -18,10 +18,10 @@ func (s scale) y(v float64) float64 {
 
 // levelRange is what the level scale must hold, with half a step to spare: as
 // little as possible, so that a fraction of a step is seen.
-func (r *Reading) levelRange() (lo, hi float64) {
+func levelRange(r *Reading) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	curves := []dynamics.Curve{r.Page.Whole}
-	if c, ok := r.shapedCurve(); ok {
+	if c, ok := shapedCurve(r); ok {
 		curves = append(curves, c)
 	}
 	for _, c := range curves {
@@ -43,7 +43,7 @@ func (r *Reading) levelRange() (lo, hi float64) {
 func (p *panel) curves() {
 	top := p.y + p.z.gap
 	tension := scale{0, 100, top, p.z.band}
-	lo, hi := p.r.levelRange()
+	lo, hi := levelRange(p.r)
 	level := scale{lo, hi, top, p.z.band}
 	p.grid(tension, level)
 	p.tension(tension)
@@ -167,7 +167,7 @@ func (p *panel) levels(s scale, busy [2]float64) {
 	if p.r.Page.Marked {
 		p.line("printed", p.levelPath(s, p.r.Page.Whole))
 	}
-	shaped, ok := p.r.shapedCurve()
+	shaped, ok := shapedCurve(p.r)
 	if ok {
 		p.line("shaped", p.levelPath(s, shaped))
 	}

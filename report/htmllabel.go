@@ -171,7 +171,7 @@ func (p *panel) verdicts() (out []placed) {
 // ribbons names the verdicts in a row, each over its stretch with its pattern below.
 func (p *panel) ribbons() {
 	top, h := p.y+p.z.gap/2, p.z.text*1.5
-	badges := p.r.badges()
+	badges := badges(p.r)
 	all := p.verdicts()
 	says := p.ribbonTexts(all, badges)
 	p.f(`<g class="hp-ribbons">`)
@@ -258,11 +258,11 @@ func (p *panel) ribbonText(v placed, room float64) string {
 }
 
 // badges number the suggestions, by the start of their stretch.
-func (r *Reading) badges() map[score.Tick]string {
+func badges(r *Reading) map[score.Tick]string {
 	out := map[score.Tick]string{}
 	for i, s := range r.Suggestions() {
 		for _, v := range r.Verdicts {
-			if r.quarters(v.Start) == s.Onset && v.Kind == s.Verdict && out[v.Start] == "" {
+			if Quarters(r.Score.Quarters(v.Start)) == s.Onset && v.Kind == s.Verdict && out[v.Start] == "" {
 				out[v.Start] = string(rune('1' + i))
 				break
 			}
@@ -313,7 +313,7 @@ func (p *panel) phraseText(i int, x0, x1, y float64) {
 		return
 	}
 	end := string(p.r.Harmony.Cadences[ph.Cadence].Kind) + " cadence"
-	if p.r.endCertainty(ph) == "unsure" {
+	if p.r.endCertainty(ph) == harmony.Unsure {
 		end += "?"
 	}
 	if p.z.text*plainWide*float64(len(end))+used+p.z.text < x1-x0 {

@@ -3,9 +3,6 @@ package report
 import (
 	"bytes"
 	"html/template"
-	"strings"
-
-	"hairpin/score"
 )
 
 // Live is a reading for the local page: pieces of the same page that
@@ -39,27 +36,27 @@ type LiveBar struct {
 	Beats  []string `json:"beats"` // moments in it at which chords change: "12:3"
 }
 
-// Live makes the pieces. With an engraving of one layout only that one is drawn.
-func (r *Reading) Live(p Pictures) (*Live, error) {
-	parts := r.PageParts(p)
-	return r.live(parts, p, true)
+// NewLive makes the pieces. With an engraving of one layout only that one is drawn.
+func NewLive(r *Reading, p Pictures) (*Live, error) {
+	parts := NewPageParts(r, p)
+	return newLive(r, parts, p, true)
 }
 
 // Begin makes the pieces while only the first systems are engraved: the tables
 // stay away, for they would have to move.
-func (r *Reading) Begin(p Pictures) (*Live, error) {
-	parts := r.wordParts()
-	r.draw(parts, p)
-	return r.live(parts, p, false)
+func Begin(r *Reading, p Pictures) (*Live, error) {
+	parts := &PageParts{Words: r.Words()}
+	drawParts(r, parts, p)
+	return newLive(r, parts, p, false)
 }
 
-func (r *Reading) live(parts *PageParts, p Pictures, whole bool) (*Live, error) {
+func newLive(r *Reading, parts *PageParts, p Pictures, whole bool) (*Live, error) {
 	out := parts.live()
 	into := map[string]*string{"overview": &out.Overview, "score": &out.Score}
 	if whole {
 		into["tables"] = &out.Tables
 	}
-	out.Defs, out.Marked, out.Measures = string(parts.Defs), r.Page.Marked, r.liveBars()
+	out.Defs, out.Marked, out.Measures = string(parts.Defs), r.Page.Marked, liveBars(r)
 	if err := parts.fill(into); err != nil {
 		return nil, err
 	}
@@ -76,10 +73,10 @@ func (r *Reading) live(parts *PageParts, p Pictures, whole bool) (*Live, error) 
 	return out, nil
 }
 
-// Words are the pieces that need no picture: title and overview, ready long
+// InWords are the pieces that need no picture: title and overview, ready long
 // before the staves are drawn.
-func (r *Reading) Words() (*Live, error) {
-	parts := r.wordParts()
+func InWords(r *Reading) (*Live, error) {
+	parts := &PageParts{Words: r.Words()}
 	out := parts.live()
 	return out, parts.fill(map[string]*string{"overview": &out.Overview})
 }
@@ -103,7 +100,7 @@ func (p *PageParts) fill(into map[string]*string) error {
 }
 
 func pageTemplate() (*template.Template, error) {
-	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass}).ParseFS(htmlFiles, "html/page.tmpl")
+	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass}).ParseFS(htmlFiles, "assets/page.tmpl")
 }
 
 // live is where time lies in the panel.
@@ -116,7 +113,7 @@ func (p *panel) live(height float64) LiveSystem {
 	return out
 }
 
-func (r *Reading) liveBars() []LiveBar {
+func liveBars(r *Reading) []LiveBar {
 	out := make([]LiveBar, len(r.Score.Measures))
 	for i, m := range r.Score.Measures {
 		out[i] = LiveBar{Number: m.Number, From: r.Score.Quarters(m.Start), Beats: []string{r.at(m.Start)}}
@@ -129,51 +126,5 @@ func (r *Reading) liveBars() []LiveBar {
 	return out
 }
 
-// Why is an explanation for the page.
-type Why struct {
-	At      string      `json:"at"`
-	Heading string      `json:"heading"`
-	Rows    [][3]string `json:"rows"` // cause, points of tension or "", reason
-	Key     string      `json:"key"`  // as a correction writes it
-	Roman   string      `json:"roman"`
-	Propose string      `json:"propose"` // what the proposal does there, and why
-}
-
-// Why explains the moment at, "MEASURE:BEAT". It returns a [ChoiceError] for a
-// moment that the score does not have.
-func (r *Reading) Why(at string) (*Why, error) {
-	t, err := r.find(at)
-	if err != nil {
-		return nil, err
-	}
-	x := r.explain(t)
-	out := &Why{At: r.at(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
-	for _, row := range x.rows().rows {
-		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
-	}
-	for _, c := range r.Harmony.Chords {
-		if c.Start <= t && t < c.End {
-			out.Key, out.Roman = c.Key.String(), c.Roman()
-		}
-	}
-	out.Propose = r.proposedAt(t)
-	return out, nil
-}
-
-// proposedAt says what the proposal does at a moment.
-func (r *Reading) proposedAt(t score.Tick) string {
-	if r.Shaping == nil {
-		return ""
-	}
-	text := ""
-	for _, p := range r.Shaping.Proposals {
-		if p.At > t {
-			break
-		}
-		text = p.Sentence()
-	}
-	return text
-}
-
 // Style is the style sheet of pages, without fonts.
-func Style() ([]byte, error) { return htmlFiles.ReadFile("html/page.css") }
+func Style() ([]byte, error) { return htmlFiles.ReadFile("assets/page.css") }

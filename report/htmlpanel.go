@@ -49,7 +49,7 @@ type moment struct {
 }
 
 // newPanel is nil for a system outside the stretch that is shown.
-func (r *Reading) newPanel(s engrave.System, z sizes) *panel {
+func newPanel(r *Reading, s engrave.System, z sizes) *panel {
 	p := &panel{r: r, z: z, s: s}
 	var boxes []engrave.MeasureBox
 	for _, m := range s.Measures {
@@ -158,12 +158,12 @@ func (p *panel) barTargets() {
 			x0 = min(x0, p.left()-p.z.text)
 		}
 		p.f(`<rect class="hp-bar" data-measure="%d" x="%s" y="0" width="%s" height="%s">%s</rect>`,
-			m.Index, num(x0), num(x1-x0), num(p.y), p.tip(p.r.barText(m.Index)))
+			m.Index, num(x0), num(x1-x0), num(p.y), p.tip(barText(p.r, m.Index)))
 	}
 }
 
 // barText is what one measure says, a line for each chord.
-func (r *Reading) barText(index int) string {
+func barText(r *Reading, index int) string {
 	m := r.Score.Measures[index]
 	lines := []string{"Measure " + m.Number}
 	for _, c := range r.Harmony.Chords {

@@ -27,14 +27,14 @@ type PlayedNote struct {
 	Drum    bool    `json:"drum,omitempty"`
 }
 
-// Playback works out the performance. Repeats are taken if the whole piece is shown.
-func (r *Reading) Playback() (*Playback, error) {
+// NewPlayback works out the performance. Repeats are taken if the whole piece is shown.
+func NewPlayback(r *Reading) (*Playback, error) {
 	whole := r.from == 0 && r.to == r.Score.Length()
-	printed, err := r.perform(Listening{Level: PrintedLevel, Repeats: whole})
+	printed, err := Perform(r, Listening{Level: PrintedLevel, Repeats: whole})
 	if err != nil {
 		return nil, err
 	}
-	shaped, err := r.perform(Listening{Level: ShapedLevel, Repeats: whole})
+	shaped, err := Perform(r, Listening{Level: ShapedLevel, Repeats: whole})
 	if err != nil {
 		return nil, err
 	}
@@ -52,7 +52,7 @@ func (r *Reading) Playback() (*Playback, error) {
 	if whole {
 		order = r.Score.Order()
 	}
-	out.Knots = r.knots(printed, order)
+	out.Knots = knots(r, printed, order)
 	return out, nil
 }
 
@@ -62,7 +62,7 @@ func thousandth(f float64) float64 { return math.Round(1000*f) / 1000 }
 
 // knots ties the time of the performance to the page: at every bar line, change
 // of tempo, repeat and jump.
-func (r *Reading) knots(p *midi.Performance, order []score.Stretch) (out [][2]float64) {
+func knots(r *Reading, p *midi.Performance, order []score.Stretch) (out [][2]float64) {
 	played := score.Tick(0)
 	for _, s := range order {
 		cuts := []score.Tick{s.From, s.To}

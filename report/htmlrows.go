@@ -3,6 +3,7 @@ package report
 import (
 	"html/template"
 	"math"
+	"strconv"
 
 	"hairpin/dynamics"
 	"hairpin/harmony"
@@ -19,10 +20,10 @@ type pageRow struct {
 }
 
 // pageRows are the shown beats.
-func (r *Reading) pageRows() (out []pageRow) {
-	shaped, both := r.shapedCurve()
+func pageRows(r *Reading) (out []pageRow) {
+	shaped, both := shapedCurve(r)
 	spans, v, c, m := r.spanVerdicts(), 0, 0, 0
-	for _, t := range r.beats() {
+	for _, t := range beats(r) {
 		for m+1 < len(r.Harmony.Moments) && r.Harmony.Moments[m].End <= t {
 			m++
 		}
@@ -63,15 +64,17 @@ func (row *pageRow) tension(t harmony.Tension) {
 func levelText(level float64) string {
 	text := dynamics.Mark(level)
 	if off := math.Round(10*(level-math.Round(level))) / 10; off > 0 {
-		text += " +" + tenth(off).String()
+		text += " +" + oneDecimal(off)
 	} else if off < 0 {
-		text += " −" + tenth(-off).String()
+		text += " −" + oneDecimal(-off)
 	}
 	return text
 }
 
+func oneDecimal(f float64) string { return strconv.FormatFloat(f, 'f', 1, 64) }
+
 // beats are the shown beats of every measure.
-func (r *Reading) beats() (out []score.Tick) {
+func beats(r *Reading) (out []score.Tick) {
 	for _, m := range r.Score.Measures {
 		for _, t := range m.Every(m.Unit(r.Score.Division)) {
 			if r.shows(t, t+1) {
@@ -83,16 +86,16 @@ func (r *Reading) beats() (out []score.Tick) {
 }
 
 // shapedCurve is the proposed level of the whole.
-func (r *Reading) shapedCurve() (dynamics.Curve, bool) {
+func shapedCurve(r *Reading) (dynamics.Curve, bool) {
 	if r.Shaping == nil || len(r.Shaping.Proposals) == 0 {
 		return dynamics.Curve{}, false
 	}
 	return r.Shaping.Curve(r.Score), true
 }
 
-// ruler stands in for an engraving: bars of equal width with their numbers, on
+// rulerSystems stand in for an engraving: bars of equal width with their numbers, on
 // which the curves can be drawn all the same.
-func (r *Reading) ruler(z sizes) (out []engrave.System) {
+func rulerSystems(r *Reading, z sizes) (out []engrave.System) {
 	const margin = 40.0
 	height := 3 * z.text
 	for i := 0; i < len(r.Score.Measures); i += z.bars {

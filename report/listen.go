@@ -48,8 +48,8 @@ func (l Listening) Check() error {
 var tones = map[string]midi.Tone{"": midi.ByName, "struck": midi.Struck, "sustained": midi.Sustained}
 
 // WriteMIDI writes the shown stretch as a Standard MIDI File.
-func (r *Reading) WriteMIDI(w io.Writer, l Listening) error {
-	p, err := r.perform(l)
+func WriteMIDI(w io.Writer, r *Reading, l Listening) error {
+	p, err := Perform(r, l)
 	if err != nil {
 		return err
 	}
@@ -57,24 +57,25 @@ func (r *Reading) WriteMIDI(w io.Writer, l Listening) error {
 }
 
 // WriteWAV writes the shown stretch as a WAV file.
-func (r *Reading) WriteWAV(w io.Writer, l Listening) error {
-	p, err := r.perform(l)
+func WriteWAV(w io.Writer, r *Reading, l Listening) error {
+	p, err := Perform(r, l)
 	if err != nil {
 		return err
 	}
 	return p.WriteWAV(w)
 }
 
-func (r *Reading) perform(l Listening) (*midi.Performance, error) {
+// Perform plays the shown stretch: notes with the levels that l asks for.
+func Perform(r *Reading, l Listening) (*midi.Performance, error) {
 	if err := l.Check(); err != nil {
 		return nil, err
 	}
-	s, source := r.Score, r.printedLevels()
+	s, source := r.Score, printedLevels(r)
 	switch l.Level {
 	case ShapedLevel:
-		source = r.shapedLevels()
+		source = shapedLevels(r)
 	case HarmonyLevel:
-		s, source = harmony.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices).Score(r.Score), r.tensionLevels()
+		s, source = harmony.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices).Score(r.Score), tensionLevels(r)
 	}
 	plan := midi.Plan{Level: source.level, Accent: source.accent, Repeats: l.Repeats, Tempo: l.Tempo, Tone: tones[l.Tone]}
 	if l.Level != HarmonyLevel && r.opt.Part > 0 {
@@ -107,26 +108,26 @@ type levels struct {
 }
 
 // printedLevels is the page: each staff's own curve where it has one, or its part's.
-func (r *Reading) printedLevels() levels {
-	curves := map[desk]dynamics.Curve{}
+func printedLevels(r *Reading) levels {
+	curves := map[[2]int]dynamics.Curve{} // by part and staff
 	for _, c := range r.Page.Parts {
-		curves[desk{c.Part, c.Staff}] = c
+		curves[[2]int{c.Part, c.Staff}] = c
 	}
 	return levels{
 		level: func(part, staff int, at score.Tick) float64 {
-			if c, ok := curves[desk{part, staff}]; ok {
+			if c, ok := curves[[2]int{part, staff}]; ok {
 				return c.At(at)
 			}
-			return curves[desk{part, 0}].At(at)
+			return curves[[2]int{part, 0}].At(at)
 		},
-		accent: r.accents(),
+		accent: pageAccents(r),
 	}
 }
 
 const accentSigns = score.Accent | score.StrongAccent | score.SoftAccent | score.Stress
 
 // accents answers by how much the page lifts a note.
-func (r *Reading) accents() func(n score.Note) float64 {
+func pageAccents(r *Reading) func(n score.Note) float64 {
 	type moment struct {
 		at   score.Tick
 		part int
@@ -145,7 +146,7 @@ func (r *Reading) accents() func(n score.Note) float64 {
 }
 
 // tensionLevels is as loud as the harmony is tense.
-func (r *Reading) tensionLevels() levels {
+func tensionLevels(r *Reading) levels {
 	ms := r.Harmony.Moments
 	return levels{
 		level: func(_, _ int, at score.Tick) float64 {

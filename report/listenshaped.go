@@ -4,8 +4,8 @@ import "hairpin/score"
 
 // shapedLevels is the proposal inside the printed marks: every part keeps its
 // own printed level, bent as the whole is, and every note its place in it.
-func (r *Reading) shapedLevels() levels {
-	printed := r.printedLevels()
+func shapedLevels(r *Reading) levels {
+	printed := printedLevels(r)
 	voicing := make(map[int]float64, len(r.Score.Notes)) // by the source's note element
 	for i, n := range r.Score.Notes {
 		if len(n.Source) > 0 && i < len(r.Shaping.Notes) {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"strings"
 
 	"hairpin/harmony"
@@ -82,22 +81,4 @@ func (n Names) ShortKey(k harmony.Key) string {
 		return strings.ToLower(n.Note(k.Tonic))
 	}
 	return n.Note(k.Tonic)
-}
-
-// stepXML is a root or bass of a chord symbol; where the name is not the
-// letter with its sign, the name is stated for printing.
-func (n Names) stepXML(element string, c score.Class) string {
-	step, name := c.String()[:1], n.Note(c)
-	text, alter := "", ""
-	if n != English {
-		text = fmt.Sprintf(` text="%s"`, name)
-	}
-	if a := c.Alter(); a != 0 {
-		hidden := ""
-		if n != English {
-			hidden = ` print-object="no"`
-		}
-		alter = fmt.Sprintf("<%s-alter%s>%d</%s-alter>", element, hidden, a, element)
-	}
-	return fmt.Sprintf("<%s><%s-step%s>%s</%s-step>%s</%s>", element, element, text, step, element, alter, element)
 }

@@ -10,15 +10,15 @@ import (
 	"hairpin/score"
 )
 
-// Practice is a way to a hard passage in four steps.
-type Practice struct {
+// Plan is a way to a hard passage in four steps.
+type Plan struct {
 	Rests    int     // measures of rest between the steps
 	From, To float64 // range of tempi in beats a minute; 0: from half the score's tempo to all of it
 	Names    Names
 }
 
 // Check says, as a [ChoiceError], what cannot be practised.
-func (p Practice) Check() error {
+func (p Plan) Check() error {
 	switch {
 	case p.Rests < 0 || p.Rests > 16:
 		return &ChoiceError{fmt.Sprintf("%d measures of rest cannot be put between the steps", p.Rests), "choose 0 to 16"}
@@ -31,38 +31,38 @@ func (p Practice) Check() error {
 // longestPractice is how many measures a passage may have.
 const longestPractice = 32
 
-// Practice writes the shown measures as steps, in their own metre: the chords in
+// Steps writes the shown measures as steps, in their own metre: the chords in
 // twice their length, in their length, struck on every beat, and the figuration
 // as written. Each step is repeated, and each says its range of tempi: every one
 // begins at the slow end, and every next one goes further up.
-func (r *Reading) Practice(p Practice) (*musicxml.File, error) {
+func Steps(r *Reading, p Plan) (*musicxml.File, error) {
 	if err := p.Check(); err != nil {
 		return nil, err
 	}
 	window := score.Stretch{From: r.from, To: r.to}
-	blocks := score.Cut(r.blocks(), window)
+	blocks := score.Cut(blocks(r), window)
 	if n := len(blocks.Measures); n > longestPractice {
 		return nil, &ChoiceError{fmt.Sprintf("%d measures are too many to practise in steps", n), fmt.Sprintf("choose at most %d with --measures", longestPractice)}
 	}
 	blocks.Fermatas, blocks.Slurs, blocks.Words = nil, nil, nil
-	part := r.practised()
+	part := practised(r)
 	b := newBook(r.Score, part)
 	b.p, b.low, b.high = p, p.From, p.To
 	if b.low == 0 {
-		b.low, b.high = r.tempoRange(blocks.Measures[0])
+		b.low, b.high = tempoRange(r, blocks.Measures[0])
 	}
 	b.add("long chords", slower(blocks, 2))
 	b.add("chords", blocks)
 	b.add("each beat", struck(blocks))
 	b.add("as written", b.figuration(score.Cut(r.Score, window), part))
-	b.out.Title = r.titled("practice of " + r.span(r.from, r.to))
+	b.out.Title = titled(r, "practice of "+r.span(r.from, r.to))
 	b.caution(r.Page.Whole, window)
 	from := r.from
-	return r.labelled(b.out, p.Names, func(at score.Tick) score.Tick { return 2 * (at - from) })
+	return labelled(r, b.out, p.Names, func(at score.Tick) score.Tick { return 2 * (at - from) })
 }
 
 // practised is the part to be practised: the one chosen, or the one with most notes there.
-func (r *Reading) practised() int {
+func practised(r *Reading) int {
 	parts := r.shownParts()
 	count := make([]int, len(r.Score.Parts))
 	for _, n := range r.Score.Notes {
@@ -74,7 +74,7 @@ func (r *Reading) practised() int {
 }
 
 // tempoRange is half the score's tempo and all of it, in beats a minute.
-func (r *Reading) tempoRange(m score.Measure) (low, high float64) {
+func tempoRange(r *Reading, m score.Measure) (low, high float64) {
 	const usual = 80
 	quarters := 0.0
 	for _, t := range r.Score.Tempos {
@@ -105,7 +105,7 @@ func beatName(m score.Measure) string {
 // book gathers the steps in one score.
 type book struct {
 	out       *score.Score
-	p         Practice
+	p         Plan
 	low, high float64
 	step      int
 	key       int

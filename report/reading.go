@@ -130,6 +130,26 @@ func measuresHint(s *score.Score) string {
 // shows reports whether a stretch touches what is asked for.
 func (r *Reading) shows(start, end score.Tick) bool { return start < r.to && end > r.from }
 
+// shownParts are the parts with pitched notes, or the one the user chose.
+func (r *Reading) shownParts() []int {
+	for _, p := range [...]int{r.opt.Part, r.opt.Harmony.Part} {
+		if p > 0 {
+			return []int{p - 1}
+		}
+	}
+	has := make([]bool, len(r.Score.Parts))
+	for _, n := range r.Score.Notes {
+		has[n.Part] = has[n.Part] || n.Pitched()
+	}
+	var out []int
+	for i, ok := range has {
+		if ok {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
 // at names a moment: "12:3".
 func (r *Reading) at(t score.Tick) string { return r.Score.At(t).String() }
 

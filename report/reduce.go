@@ -11,18 +11,18 @@ import (
 
 // Reduction is the shown stretch in block chords at its harmonic rhythm, on two
 // staves: printed dynamics kept, phrases as slurs, numerals and tension below.
-func (r *Reading) Reduction(names Names) (*musicxml.File, error) {
-	s := score.Cut(r.blocks(), score.Stretch{From: r.from, To: r.to})
+func Reduction(r *Reading, names Names) (*musicxml.File, error) {
+	s := score.Cut(blocks(r), score.Stretch{From: r.from, To: r.to})
 	if r.from == 0 && r.to == r.Score.Length() {
-		s = r.blocks()
+		s = blocks(r)
 	}
-	s.Title = r.titled("reduction")
+	s.Title = titled(r, "reduction")
 	from := r.from
-	return r.labelled(s, names, func(at score.Tick) score.Tick { return at - from })
+	return labelled(r, s, names, func(at score.Tick) score.Tick { return at - from })
 }
 
 // titled is the score's title with what was made of it.
-func (r *Reading) titled(what string) string {
+func titled(r *Reading, what string) string {
 	if r.Score.Title == "" {
 		return what
 	}
@@ -30,7 +30,7 @@ func (r *Reading) titled(what string) string {
 }
 
 // blocks is the whole piece in block chords, with a slur over each phrase.
-func (r *Reading) blocks() *score.Score {
+func blocks(r *Reading) *score.Score {
 	red := harmony.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices)
 	red.Blocks = restruck(r.Score, onGrid(r.Score, red.Blocks))
 	s := red.Score(r.Score)
@@ -125,7 +125,7 @@ func withoutRepeated(s *score.Score) (out []score.Dynamic) {
 
 // labelled writes a score of ours and puts numerals and tension under it; place
 // says where a moment of the piece stands in it.
-func (r *Reading) labelled(s *score.Score, names Names, place func(score.Tick) score.Tick) (*musicxml.File, error) {
+func labelled(r *Reading, s *score.Score, names Names, place func(score.Tick) score.Tick) (*musicxml.File, error) {
 	var doc bytes.Buffer
 	if err := musicxml.Write(&doc, s); err != nil {
 		return nil, err
@@ -134,8 +134,5 @@ func (r *Reading) labelled(s *score.Score, names Names, place func(score.Tick) s
 	if err != nil {
 		return nil, err
 	}
-	a := &annotator{r: r, opt: Annotation{Names: names, Shorthand: true}, onto: f, bottom: desk{0, s.Parts[0].Staves}}
-	a.place = func(at score.Tick) score.Tick { return place(at) * f.Score.Division / s.Division }
-	a.addAll([]Layer{NumeralLayer, TensionLayer})
-	return f.Apply(a.edits)
+	return Underlay(r, f, names, func(at score.Tick) score.Tick { return place(at) * f.Score.Division / s.Division })
 }

@@ -2,17 +2,29 @@ package report
 
 import (
 	"slices"
-	"strings"
 	"testing"
 
 	"hairpin/harmony"
 	"hairpin/musicxml"
+	"hairpin/report/internal/demo"
 	"hairpin/score"
 )
 
+// toReduce is a demo score read with our own analysis of it, so that what is
+// written does not hang on what is heard.
+func toReduce(t *testing.T, name, measures string) *Reading {
+	t.Helper()
+	f := demo.Score(t, name)
+	r, err := New(f, Options{Measures: measures, Harmony: harmony.Options{Corrections: demo.Intended(t, name, f.Score)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
 func reduced(t *testing.T, r *Reading) *musicxml.File {
 	t.Helper()
-	f, err := r.Reduction(English)
+	f, err := Reduction(r, English)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -22,8 +34,8 @@ func reduced(t *testing.T, r *Reading) *musicxml.File {
 // A reduction has the measures of the piece, every chord tone spelled as the
 // analysis has it, one chord a chord span, and the printed marks.
 func TestReduction(t *testing.T) {
-	for _, name := range demos {
-		r := reading(t, name, "")
+	for _, name := range demo.Names() {
+		r := toReduce(t, name, "")
 		f := reduced(t, r)
 		s := f.Score
 		if len(s.Measures) != len(r.Score.Measures) || len(s.Warnings) > 0 {
@@ -71,8 +83,8 @@ func hasClass(list []score.Class, c score.Class) bool {
 
 // Two hands can play it: a tenth each at most, no voice crosses another.
 func TestReductionIsPlayable(t *testing.T) {
-	for _, name := range demos {
-		s := reduced(t, reading(t, name, "")).Score
+	for _, name := range demo.Names() {
+		s := reduced(t, toReduce(t, name, "")).Score
 		type hand struct {
 			at    score.Tick
 			staff int
@@ -96,94 +108,19 @@ func TestReductionIsPlayable(t *testing.T) {
 	}
 }
 
-// The practice of two measures in four steps.
-func TestPractice(t *testing.T) {
-	r := reading(t, "etude-millrace", "11-12")
-	f, err := r.Practice(Practice{Rests: 1, From: 40, To: 80})
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := f.Score
-	if want := 4 + 1 + 2 + 1 + 2 + 1 + 2; len(s.Measures) != want || len(s.Warnings) > 0 {
-		t.Fatalf("%d measures, want %d; %v", len(s.Measures), want, s.Warnings)
-	}
-	for i, m := range s.Measures {
-		if m.Beats != 4 || m.BeatUnit != 4 || m.Length != 4*s.Division {
-			t.Errorf("measure %d is not in the metre of the piece", i+1)
-		}
-	}
-	var heads []string
-	for _, w := range s.Words {
-		if strings.Contains(w.Text, "quarter =") {
-			heads = append(heads, s.At(w.At).Number+" "+w.Text)
-		}
-	}
-	want := "1 1. long chords: quarter = 40–50|6 2. chords: quarter = 40–60|9 3. each beat: quarter = 40–70|12 4. as written: quarter = 40–80"
-	if got := strings.Join(heads, "|"); got != want {
-		t.Errorf("got  %s\nwant %s", got, want)
-	}
-	checkFiguration(t, r, s)
-	for _, m := range []int{4, 7, 10} {
-		for _, n := range s.Notes {
-			if n.Onset < s.Measures[m].End() && n.End() > s.Measures[m].Start {
-				t.Errorf("a note sounds in the rest of measure %d", m+1)
-			}
-		}
-	}
-}
-
-// checkFiguration compares the last step with the notes of the piece.
-func checkFiguration(t *testing.T, r *Reading, s *score.Score) {
-	t.Helper()
-	scale, start := s.Division/r.Score.Division, s.Measures[11].Start
-	type sound struct{ at, length, key int }
-	want := map[sound]bool{}
-	for _, n := range r.Score.Notes {
-		if n.Onset >= r.from && n.Onset < r.to {
-			want[sound{int((n.Onset - r.from) * scale), int(n.Duration * scale), n.Pitch.Key()}] = true
-		}
-	}
-	count := 0
-	for _, n := range s.Notes {
-		if n.Onset < start {
-			continue
-		}
-		count++
-		if !want[sound{int(n.Onset - start), int(n.Duration), n.Pitch.Key()}] {
-			t.Errorf("%s is not in the piece there", n.Pitch)
-		}
-	}
-	if count != len(want) {
-		t.Errorf("%d notes as written, want %d", count, len(want))
-	}
-}
-
-func TestPracticeRefuses(t *testing.T) {
-	r := reading(t, "etude-millrace", "")
-	if _, err := r.Practice(Practice{}); err == nil || !strings.Contains(err.Error(), "too many") {
-		t.Errorf("the whole piece: %v", err)
-	}
-	r = reading(t, "etude-millrace", "12")
-	for _, p := range []Practice{{Rests: -1}, {From: 90, To: 60}, {From: 1, To: 60}} {
-		if _, err := r.Practice(p); err == nil {
-			t.Errorf("%+v is taken", p)
-		}
-	}
-}
-
 func TestReduceGolden(t *testing.T) {
 	for name, write := range map[string]func(*Reading) (*musicxml.File, error){
-		"reduction.musicxml": func(r *Reading) (*musicxml.File, error) { return r.Reduction(English) },
-		"practice.musicxml":  func(r *Reading) (*musicxml.File, error) { return r.Practice(Practice{Rests: 1}) },
+		"reduction.musicxml": func(r *Reading) (*musicxml.File, error) { return Reduction(r, English) },
+		"practice.musicxml":  func(r *Reading) (*musicxml.File, error) { return Steps(r, Plan{Rests: 1}) },
 	} {
-		f, err := write(reading(t, "quartet-below-the-weir", "1-4"))
+		f, err := write(toReduce(t, "quartet-below-the-weir", "1-4"))
 		if err != nil {
 			t.Fatal(err)
 		}
 		if f, err = f.Remove(); err != nil { // numerals and numbers have tests of their own
 			t.Fatal(err)
 		}
-		golden(t, name, f.Document())
+		demo.Golden(t, name, f.Document())
 	}
 }
 

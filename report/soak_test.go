@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"hairpin/musicxml"
+	"hairpin/report/internal/demo"
 	"hairpin/tools/scoregen"
 )
 
@@ -27,7 +28,7 @@ import (
 // HAIRPIN_SOAK is the number of files, 300 if not set. HAIRPIN_SOAK_SCORES is
 // a folder of further scores to start from:
 //
-//	HAIRPIN_SOAK=20000 HAIRPIN_SOAK_SCORES=~/scores go test ./report -run Soak -v -timeout 2h
+//	HAIRPIN_SOAK=20000 HAIRPIN_SOAK_SCORES=~/scores go test ./report/survey -run Soak -v -timeout 2h
 func TestSoak(t *testing.T) {
 	files, err := strconv.Atoi(os.Getenv("HAIRPIN_SOAK"))
 	if err != nil {
@@ -187,7 +188,7 @@ func soakSeeds(t *testing.T) [][]byte {
 		}
 		seeds = append(seeds, doc.Bytes())
 	}
-	folders := []string{"../testdata", "../musicxml/testdata"}
+	folders := []string{demo.Path(t, ""), filepath.Join(filepath.Dir(demo.Path(t, "")), "musicxml", "testdata")}
 	if more := os.Getenv("HAIRPIN_SOAK_SCORES"); more != "" {
 		folders = append(folders, more)
 	}

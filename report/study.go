@@ -128,7 +128,7 @@ func (r *Reading) Study(w io.Writer, format string) error {
 func (r *Reading) study() *studyData {
 	d := &studyData{
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
-		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
+		Home: r.Harmony.Home.Name(), HomeHow: r.homeCertainty().String(),
 		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
 		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), chosen: r.chosen(), weighed: sentence(r.weightSentence()),
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
@@ -160,17 +160,6 @@ func (r *Reading) partName(n int) string {
 		text += ", " + name
 	}
 	return text
-}
-
-// confidenceWord is a probability in words.
-func confidenceWord(p float64) string {
-	switch {
-	case p >= 0.75:
-		return "sure"
-	case p >= 0.45:
-		return "likely"
-	}
-	return "unsure"
 }
 
 // metres lists the time signatures in order, each once.
@@ -230,6 +219,20 @@ func (r *Reading) Shares() []share {
 	return out
 }
 
+// Strongest is the disagreement that weighs most; contrasts that the page
+// prints as such are none.
+func (r *Reading) Strongest() (best dynamics.Verdict, ok bool) {
+	for _, v := range r.Verdicts {
+		if v.Kind != dynamics.WorksAgainst || v.Aspect == dynamics.AtContrast || !r.shows(v.Start, v.End) {
+			continue
+		}
+		if !ok || importance(v) > importance(best) {
+			best, ok = v, true
+		}
+	}
+	return best, ok
+}
+
 func (r *Reading) studyPhrases() []studyPhrase {
 	spans, out := r.spanVerdicts(), []studyPhrase{}
 	for i, p := range r.phrases() {
@@ -238,7 +241,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		}
 		sp := studyPhrase{
 			Number: i + 1, At: r.at(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: r.endCertainty(p),
+			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: r.endCertainty(p).String(),
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p),
 		}
 		var own []dynamics.Verdict
@@ -262,21 +265,12 @@ func (r *Reading) phrases() []harmony.Phrase {
 	return []harmony.Phrase{{Start: 0, End: r.Score.Length(), Cadence: -1}}
 }
 
-// endCertainty is the lesser of how sure the phrase's end is and its cadence.
-func (r *Reading) endCertainty(p harmony.Phrase) string {
-	sure := p.Confidence
-	if p.Cadence >= 0 && p.Cadence < len(r.Harmony.Cadences) {
-		sure = min(sure, r.Harmony.Cadences[p.Cadence].Confidence)
-	}
-	return confidenceWord(sure)
-}
-
 // cadencesIn lists the cadences whose last chord starts in a phrase.
 func (r *Reading) cadencesIn(p harmony.Phrase) []cadence {
 	out := []cadence{}
 	for _, c := range r.Harmony.Cadences {
 		if c.At >= p.Start && c.At < p.End && r.shows(c.At, c.At+1) {
-			out = append(out, cadence{r.at(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), confidenceWord(c.Confidence), c.Why})
+			out = append(out, cadence{r.at(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), certaintyOf(c.Confidence).String(), c.Why})
 		}
 	}
 	return out
@@ -298,7 +292,7 @@ func (r *Reading) stretch(v dynamics.Verdict) stretch {
 	return stretch{
 		At: r.at(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.span(v.Start, v.End),
 		Harmony: harmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Reason: r.verdictSentence(v), Proposal: r.proposal(v),
+		Size: v.Size, Certainty: v.Certainty.String(), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
@@ -338,7 +332,7 @@ func (r *Reading) remarks(p harmony.Phrase) []remark {
 		if v.Aspect == dynamics.OverSpan || !r.shows(v.Start, v.End) {
 			continue
 		}
-		text := r.verdictSentence(v)
+		text := r.VerdictSentence(v)
 		if said[text] {
 			continue
 		}

@@ -67,7 +67,7 @@ func (r *Reading) Suggestions() []Suggestion {
 			continue
 		}
 		chosen = append(chosen, v)
-		text := r.verdictSentence(v)
+		text := r.VerdictSentence(v)
 		if also := r.alike(ranked[i+1:], v, &chosen); also != "" {
 			text += " Likewise in " + also + "."
 		}

@@ -35,18 +35,18 @@ type SurveyRow struct {
 	key string // "d", for a narrow table
 }
 
-// SurveyRow sums the reading up in a row. File and Seconds are the caller's.
-func (r *Reading) SurveyRow() SurveyRow {
+// NewSurveyRow sums the reading up in a row. File and Seconds are the caller's.
+func NewSurveyRow(r *Reading) SurveyRow {
 	row := SurveyRow{
 		Schema: 1, File: r.File.Name, Title: r.Score.Title, Measures: len(r.Score.Measures),
-		Home: r.Harmony.Home.Name(), HomeCertainty: confidenceWord(r.Harmony.HomeConfidence),
-		Certainty: r.meanCertainty(), key: r.Harmony.Home.String(),
+		Home: r.Harmony.Home.Name(), HomeCertainty: r.homeCertainty().String(),
+		Certainty: meanCertainty(r), key: r.Harmony.Home.String(),
 	}
 	for _, s := range r.Shares() {
 		*row.share(s.Verdict) = s.Percent
 	}
-	if v, ok := r.strongest(); ok {
-		row.At, row.Strongest = r.measures(v.Start, v.End), r.verdictSentence(v)
+	if v, ok := r.Strongest(); ok {
+		row.At, row.Strongest = r.measures(v.Start, v.End), r.VerdictSentence(v)
 	}
 	return row
 }
@@ -66,22 +66,8 @@ func (row *SurveyRow) share(k dynamics.Kind) *float64 {
 	return &row.Calm
 }
 
-// strongest is the disagreement that weighs most; contrasts that the page
-// prints as such are none.
-func (r *Reading) strongest() (best dynamics.Verdict, ok bool) {
-	for _, v := range r.Verdicts {
-		if v.Kind != dynamics.WorksAgainst || v.Aspect == dynamics.AtContrast || !r.shows(v.Start, v.End) {
-			continue
-		}
-		if !ok || importance(v) > importance(best) {
-			best, ok = v, true
-		}
-	}
-	return best, ok
-}
-
 // meanCertainty is the certainty of the verdicts on stretches, weighted by time.
-func (r *Reading) meanCertainty() string {
+func meanCertainty(r *Reading) string {
 	sum, all := 0.0, 0.0
 	for _, v := range r.spanVerdicts() {
 		d := float64(v.End - v.Start)
@@ -118,7 +104,11 @@ func (s *SurveyWriter) Row(row SurveyRow) error {
 			return err
 		}
 	case "tsv":
-		if err := (grid{head: SurveyHead(), rows: [][]string{row.cells()}, bare: s.headed}).tsv(&b); err != nil {
+		rows := [][]string{SurveyHead(), row.cells()}
+		if s.headed {
+			rows = rows[1:]
+		}
+		if err := writeTSV(&b, rows...); err != nil {
 			return err
 		}
 	default:
@@ -158,9 +148,11 @@ func (row SurveyRow) cells() []string {
 		return cells
 	}
 	return []string{row.File, row.Title, strconv.Itoa(row.Measures), row.Home, row.HomeCertainty,
-		tenth(row.Supports).String(), tenth(row.WorksAgainst).String(), tenth(row.Unshaped).String(),
-		tenth(row.Independent).String(), tenth(row.Calm).String(), row.At, row.Strongest, row.Certainty, millis(row.Seconds), ""}
+		percent(row.Supports), percent(row.WorksAgainst), percent(row.Unshaped),
+		percent(row.Independent), percent(row.Calm), row.At, row.Strongest, row.Certainty, millis(row.Seconds), ""}
 }
+
+func percent(p float64) string { return strconv.FormatFloat(p, 'f', 1, 64) }
 
 func millis(s float64) string { return strconv.FormatFloat(s, 'f', 3, 64) }
 

@@ -118,7 +118,7 @@ func (s Survey) row(name string, large *sync.Mutex) (row SurveyRow) {
 	if err != nil {
 		return SurveyRow{Error: reason(err, name)}
 	}
-	return r.SurveyRow()
+	return NewSurveyRow(r)
 }
 
 func (s Survey) read(name string) (*Reading, error) {

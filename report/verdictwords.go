@@ -8,8 +8,8 @@ import (
 	"hairpin/score"
 )
 
-// verdictSentence says a verdict to a student.
-func (r *Reading) verdictSentence(v dynamics.Verdict) string {
+// VerdictSentence says a verdict to a student.
+func (r *Reading) VerdictSentence(v dynamics.Verdict) string {
 	switch v.Aspect {
 	case dynamics.AtAccent:
 		return r.accentSentence(v)

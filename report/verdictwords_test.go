@@ -5,11 +5,12 @@ import (
 	"testing"
 
 	"hairpin/dynamics"
+	"hairpin/report/internal/demo"
 )
 
 // Only what works against the harmony is asked about, and a swell is no silence.
 func TestVerdictSentences(t *testing.T) {
-	r, err := New(demo(t, "etude-millrace"), Options{})
+	r, err := New(demo.Score(t, "etude-millrace"), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -28,7 +29,7 @@ func TestVerdictSentences(t *testing.T) {
 		{dynamics.Verdict{Kind: dynamics.Independent, Page: up, SixFour: true}, "In measures 1–2, the page grows from p to f into a cadential six-four, which still waits for its dominant: nothing is let go yet."},
 	} {
 		c.v.Harmony.End, c.v.Aspect = end, dynamics.OverSpan
-		got := r.verdictSentence(c.v)
+		got := r.VerdictSentence(c.v)
 		if got != c.want {
 			t.Errorf("says %q\nwant %q", got, c.want)
 		}

@@ -23,7 +23,7 @@ type product struct {
 func products() map[string]product {
 	return map[string]product{
 		"report": {"-report.html", "text/html; charset=utf-8", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-			return r.HTML(w, s.pictures(ctx, e, true, true, nil))
+			return report.WriteHTML(w, r, s.pictures(ctx, e, true, true, nil))
 		}},
 		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
 		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},
@@ -36,7 +36,7 @@ func products() map[string]product {
 }
 
 func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.Writer) error {
-	f, err := r.Annotate(e.file, report.Annotation{})
+	f, err := report.Annotate(r, e.file, report.Annotation{})
 	if err != nil {
 		return err
 	}
@@ -49,7 +49,7 @@ func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.W
 }
 
 func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
-	f, err := r.Reduction(report.English)
+	f, err := report.Reduction(r, report.English)
 	if err != nil {
 		return err
 	}
@@ -63,7 +63,7 @@ func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.W
 
 func midiOf(level report.LevelSource) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
 	return func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
-		return r.WriteMIDI(w, report.Listening{Level: level, Repeats: true})
+		return report.WriteMIDI(w, r, report.Listening{Level: level, Repeats: true})
 	}
 }
 

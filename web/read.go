@@ -144,19 +144,19 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 		line(w, failure{Error: err.Error(), Hint: s.opt.Hint(err), Gone: err == errGone})
 		return
 	}
-	if words, err := reading.Words(); err == nil {
+	if words, err := report.InWords(reading); err == nil {
 		line(w, struct {
 			Words *report.Live `json:"words"`
 		}{words})
 	}
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
-	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow, func(head *engrave.Engraving) {
+	live, err := report.NewLive(reading, s.pictures(r.Context(), e, !narrow, narrow, func(head *engrave.Engraving) {
 		p := report.Pictures{Wide: head}
 		if narrow {
 			p = report.Pictures{Narrow: head}
 		}
-		if live, err := reading.Begin(p); err == nil {
+		if live, err := report.Begin(reading, p); err == nil {
 			line(w, struct {
 				Head *report.Live `json:"head"`
 			}{live})
@@ -223,7 +223,7 @@ func (s *Server) play(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	p, err := reading.Playback()
+	p, err := report.NewPlayback(reading)
 	if err != nil {
 		s.fail(w, err)
 		return

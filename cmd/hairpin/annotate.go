@@ -87,7 +87,7 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
 		return nil, err
 	}
-	return r.Annotate(file, opt)
+	return report.Annotate(r, file, opt)
 }
 
 // annotation checks the options.

@@ -47,9 +47,9 @@ func listenCommand() command {
 		}
 		return f.out.write(func(w io.Writer) error {
 			if strings.EqualFold(filepath.Ext(f.out.path), ".wav") {
-				return r.WriteWAV(w, f.how)
+				return report.WriteWAV(w, r, f.how)
 			}
-			return r.WriteMIDI(w, f.how)
+			return report.WriteMIDI(w, r, f.how)
 		})
 	}
 	return c

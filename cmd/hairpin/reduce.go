@@ -19,7 +19,7 @@ type reduceFlags struct {
 	steps    bool
 	tempo    string
 	language string
-	practice report.Practice
+	practice report.Plan
 }
 
 func reduceCommand() command {
@@ -91,9 +91,9 @@ func (f *reduceFlags) choose(fs *pflag.FlagSet) error {
 
 func (f *reduceFlags) make(r *report.Reading) (*musicxml.File, error) {
 	if f.steps {
-		return r.Practice(f.practice)
+		return report.Steps(r, f.practice)
 	}
-	return r.Reduction(f.practice.Names)
+	return report.Reduction(r, f.practice.Names)
 }
 
 // writeScore writes a score as its path's ending wants it.

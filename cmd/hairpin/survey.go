@@ -82,8 +82,8 @@ func (f *surveyFlags) run(e env, fs *pflag.FlagSet, paths []string) error {
 	p := newProgress(e, paths, before.has)
 	defer p.close()
 	out := report.NewSurveyWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
-	survey := report.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
-	err = survey.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row report.SurveyRow) error {
+	all := report.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
+	err = all.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row report.SurveyRow) error {
 		return p.row(row, out)
 	})
 	return p.outcome(err, slices.Contains(paths, "-") || len(before.names) > 0)

@@ -27,7 +27,7 @@ func judged(t *testing.T, beats, unit int, division score.Tick) []Verdict {
 	t.Helper()
 	s := &score.Score{Division: division, Parts: []score.Part{{ID: "P1", Name: "Piano", Staves: 1}}}
 	a := &harmony.Analysis{}
-	tension := [...]float64{20, 20, 20, 20, 20, 45, 80, 45, 20, 20, 20, 20, 20, 20, 20, 20}
+	course := [...]float64{20, 20, 20, 20, 20, 45, 80, 45, 20, 20, 20, 20, 20, 20, 20, 20}
 	for m := range 8 {
 		start := score.Tick(24 * m)
 		s.Measures = append(s.Measures, score.Measure{Number: string(rune('1' + m)), Start: start, Length: 24, Nominal: 24, Beats: beats, BeatUnit: unit})
@@ -35,7 +35,7 @@ func judged(t *testing.T, beats, unit int, division score.Tick) []Verdict {
 		for b := range 2 {
 			at := start + score.Tick(12*b)
 			s.Notes = append(s.Notes, score.Note{Onset: at, Duration: 12, Staff: 1, Voice: 1, Measure: m, Pitch: score.Pitch{Step: m % 7, Octave: 4}})
-			a.Moments = append(a.Moments, harmony.Moment{Start: at, End: at + 12, Chord: m, Tension: harmony.Tension{Total: tension[2*m+b]}})
+			a.Moments = append(a.Moments, harmony.Moment{Start: at, End: at + 12, Chord: m, Tension: harmony.Tension{Total: course[2*m+b]}})
 		}
 	}
 	a.Phrases = []harmony.Phrase{{Start: 0, End: s.Length(), Cadence: -1, Confidence: 0.9}}

@@ -15,15 +15,18 @@
 package dynamics
 
 import (
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/dynamics/verdict"
 	"hairpin/harmony"
 	"hairpin/score"
 )
 
 // Dynamics is what page and harmony of one score say about loudness.
 type Dynamics struct {
-	Page     *Page
-	Verdicts []Verdict // in order of time
-	Shaping  *Shaping  // the proposal inside the printed marks; nil if it is not asked for
+	Page     *page.Page
+	Verdicts []verdict.Verdict // in order of time
+	Shaping  *shaping.Shaping  // the proposal inside the printed marks; nil if it is not asked for
 }
 
 // Options say what is read. The zero value is the whole with its shaping.
@@ -35,15 +38,15 @@ type Options struct {
 // Read reads the page, lays it over the harmony and proposes a shaping. Its
 // only error is a broken table of weights.
 func Read(s *score.Score, a *harmony.Analysis, opt Options) (*Dynamics, error) {
-	d := &Dynamics{Page: Printed(s, a.Phrases)}
+	d := &Dynamics{Page: page.Printed(s, a.Phrases)}
 	if opt.Part > 0 {
 		d.Page = d.Page.Of(opt.Part - 1)
 	}
-	d.Verdicts = Judge(s, a, d.Page)
+	d.Verdicts = verdict.Judge(s, a, d.Page)
 	if opt.Unshaped {
 		return d, nil
 	}
 	var err error
-	d.Shaping, err = Shape(s, a, d.Page)
+	d.Shaping, err = shaping.Shape(s, a, d.Page)
 	return d, err
 }

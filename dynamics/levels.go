@@ -3,6 +3,8 @@ package dynamics
 import (
 	"sort"
 
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
 	"hairpin/harmony"
 	"hairpin/score"
 )
@@ -17,13 +19,13 @@ type LevelRow struct {
 	Shaped, ShapedEnd   float64
 	Tension             float64 // at Start, 0 to 100
 	Why                 string  // what the page says there
-	Proposal            *Proposal
+	Proposal            *shaping.Proposal
 }
 
 // Levels lays printed level, proposal and tension side by side: one row for
 // every beat, onset and change of the printed level.
-func Levels(s *score.Score, a *harmony.Analysis, p *Page, sh *Shaping) []LevelRow {
-	cuts := append([]score.Tick(nil), grid(s)...)
+func Levels(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shaping) []LevelRow {
+	cuts := append([]score.Tick(nil), shaping.Grid(s)...)
 	for _, g := range p.Whole.Segments {
 		cuts = append(cuts, g.Start)
 	}
@@ -37,12 +39,12 @@ func Levels(s *score.Score, a *harmony.Analysis, p *Page, sh *Shaping) []LevelRo
 		}
 		r := LevelRow{Start: t, End: end, Printed: p.Whole.At(t), PrintedEnd: p.Whole.Before(end)}
 		stress := p.StressAt(t, len(s.Parts))
-		if n := p.Whole.find(t); n >= 0 {
+		if n := p.Whole.Find(t); n >= 0 {
 			r.Why = p.Whole.Segments[n].Why
 		}
 		r.Shaped, r.ShapedEnd = r.Printed, r.PrintedEnd
 		if stress.Size > 0 {
-			r.Printed = Clamp(max(r.Printed, p.Whole.Before(t)) + stress.Size)
+			r.Printed = page.Clamp(max(r.Printed, p.Whole.Before(t)) + stress.Size)
 			r.Why += ", " + stress.Sign
 		}
 		if sh != nil && len(sh.Proposals) > 0 {

@@ -4,6 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/dynamics/verdict"
 	"hairpin/dynamics/written"
 	"hairpin/score"
 )
@@ -12,10 +15,10 @@ import (
 // two parts raises the whole by the mean of the powers.
 func TestLevelsShowStress(t *testing.T) {
 	s := written.Score(t, "1:1 p", "3:1 fp", "4:1 sf")
-	p := Printed(s, nil)
+	p := page.Printed(s, nil)
 	// mean is the level of two parts: the mean of their powers, 2.5 a step.
 	mean := func(a, b float64) float64 { return math.Log((math.Pow(2.5, a)+math.Pow(2.5, b))/2) / math.Log(2.5) }
-	want := map[string][2]float64{"2:4": {3, 3}, "3:1": {mean(F, P), 3}, "3:2": {3, 3}, "4:1": {mean(P+1, P), 3}}
+	want := map[string][2]float64{"2:4": {3, 3}, "3:1": {mean(page.F, page.P), 3}, "3:2": {3, 3}, "4:1": {mean(page.P+1, page.P), 3}}
 	for _, r := range Levels(s, nil, p, nil) {
 		w, ok := want[s.At(r.Start).String()]
 		if ok && (math.Abs(r.Printed-w[0]) > 0.01 || math.Abs(r.PrintedEnd-w[1]) > 0.01) {
@@ -26,8 +29,8 @@ func TestLevelsShowStress(t *testing.T) {
 
 func TestLevelsCoverThePiece(t *testing.T) {
 	s := written.Score(t, "1:1 p", "2:1 <4:1", "4:1 f")
-	p := Printed(s, nil)
-	sh, err := Shape(s, nil, p)
+	p := page.Printed(s, nil)
+	sh, err := shaping.Shape(s, nil, p)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,14 +50,14 @@ func TestLevelsCoverThePiece(t *testing.T) {
 
 func TestShapeOfNothing(t *testing.T) {
 	s := &score.Score{Division: 1}
-	p := Printed(s, nil)
-	if sh, err := Shape(s, nil, p); err != nil || len(sh.Proposals) > 0 {
+	p := page.Printed(s, nil)
+	if sh, err := shaping.Shape(s, nil, p); err != nil || len(sh.Proposals) > 0 {
 		t.Errorf("an empty score: %v, %d proposals", err, len(sh.Proposals))
 	}
 	if rows := Levels(s, nil, p, nil); len(rows) > 0 {
 		t.Errorf("an empty score has %d rows", len(rows))
 	}
-	if v := Judge(s, nil, p); v != nil {
+	if v := verdict.Judge(s, nil, p); v != nil {
 		t.Error("verdicts without an analysis")
 	}
 }

@@ -3,6 +3,11 @@ package harmony
 import (
 	"errors"
 
+	"hairpin/harmony/hearing"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -11,22 +16,22 @@ var ErrNoPitch = errors.New("the score has no pitched notes: there is no harmony
 
 // Analyse hears the score. It returns ErrNoPitch if nothing in it has pitch.
 func Analyse(s *score.Score, opt Options) (*Analysis, error) {
-	a := &Analysis{Slices: Slices(s, opt.Part)}
+	a := &Analysis{Slices: tonal.Slices(s, opt.Part)}
 	if len(a.Slices) == 0 {
 		return nil, ErrNoPitch
 	}
 	var err error
-	if a.Chords, err = Chords(s, a.Slices, opt.Home, !opt.IgnoreSigns); err != nil {
+	if a.Chords, err = hearing.Chords(s, a.Slices, opt.Home, !opt.IgnoreSigns); err != nil {
 		return nil, err
 	}
 	if opt.Symbols {
-		a.Chords = chordsFromSymbols(s, a.Chords)
+		a.Chords = stated.FromSymbols(s, a.Chords)
 	}
-	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
+	a.Chords = stated.Apply(a.Chords, opt.Corrections, s.Length())
 	a.findKeys(s, opt)
-	a.Caution = Caution(a.Slices, a.HomeConfidence)
-	a.Phrases, a.Cadences = FindPhrases(s, opt.Part, a.Chords, PhraseWeightsFor(s))
-	w := Weights{1, 1, 1}
+	a.Caution = hearing.Caution(a.Slices, a.HomeConfidence)
+	a.Phrases, a.Cadences = phrasing.Find(s, opt.Part, a.Chords, phrasing.WeightsFor(s))
+	w := tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 	if opt.Weights != nil {
 		w = *opt.Weights
 	}
@@ -36,40 +41,40 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 
 // findKeys fills in the local keys, and the home key: the one stated, or the one heard.
 func (a *Analysis) findKeys(s *score.Score, opt Options) {
-	a.Keys = Keys(a.Chords)
+	a.Keys = hearing.Keys(a.Chords)
 	if opt.Home != nil {
 		a.Home, a.HomeConfidence = *opt.Home, 1
 		return
 	}
-	sign := openingSign(s)
+	sign := hearing.OpeningSign(s)
 	if opt.IgnoreSigns {
 		sign = nil
 	}
-	a.Home, a.HomeConfidence = Home(a.Chords, a.Keys, sign)
+	a.Home, a.HomeConfidence = hearing.Home(a.Chords, a.Keys, sign)
 }
 
 // Rate rates the tension again, with other weights or after the chords were
 // changed. It fills Moments, Expectations, Weights and the chords' Tension from
 // the slices, the chords, the home key and, if there are any, the half cadences.
-func (a *Analysis) Rate(s *score.Score, w Weights) {
+func (a *Analysis) Rate(s *score.Score, w tension.Weights) {
 	c := a.course()
 	c.Rate(s, w)
 	a.Moments, a.Expectations, a.Weights = c.Moments, c.Expectations, c.Weights
 }
 
-// Explain says why the moment is as tense as it is: see [Course.Explain].
-func (a *Analysis) Explain(s *score.Score, at score.Tick) Explanation {
+// Explain says why the moment is as tense as it is: see [tension.Course.Explain].
+func (a *Analysis) Explain(s *score.Score, at score.Tick) tension.Explanation {
 	return a.course().Explain(s, at)
 }
 
-// Contribution is how many points of a total each part brings: see [Course.Contribution].
-func (a *Analysis) Contribution(t Tension) Tension { return a.course().Contribution(t) }
+// Contribution is how many points of a total each part brings: see [tension.Course.Contribution].
+func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension { return a.course().Contribution(t) }
 
 // course is the analysis as the tension sees it.
-func (a *Analysis) course() *Course {
-	c := &Course{Home: a.Home, Slices: a.Slices, Chords: a.Chords, Moments: a.Moments, Expectations: a.Expectations, Weights: a.Weights}
+func (a *Analysis) course() *tension.Course {
+	c := &tension.Course{Home: a.Home, Slices: a.Slices, Chords: a.Chords, Moments: a.Moments, Expectations: a.Expectations, Weights: a.Weights}
 	for _, x := range a.Cadences {
-		if x.Kind == Half || x.Kind == Phrygian {
+		if x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian {
 			c.Resting = append(c.Resting, x.Chord)
 		}
 	}

@@ -8,30 +8,37 @@
 //
 // Pitch classes are spelled (score.Class, a place on the line of fifths).
 // Tension and its parts run from 0 to 100. Confidence is a probability from 0
-// to 1; [Certainty] is its reading in words. Times are ticks of the score.
+// to 1; [tonal.Certainty] is its reading in words. Times are ticks of the score.
 package harmony
+
+import (
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
+)
 
 // Analysis is everything heard in a score.
 type Analysis struct {
-	Home           Key
+	Home           tonal.Key
 	HomeConfidence float64
-	Slices         []Slice
-	Chords         []Chord   // in order, without overlap
-	Keys           []KeySpan // in order, touching
-	Cadences       []Cadence
-	Phrases        []Phrase
-	Moments        []Moment      // one a slice, in order
-	Expectations   []Expectation // what dominants and suspensions promised, in order of Chord; see tension
-	Weights        Weights       // the weights of the tension's parts that were used
-	Caution        string        // what the reader should know: one unaccompanied line, too few notes … ; "" if nothing
+	Slices         []tonal.Slice
+	Chords         []tonal.Chord   // in order, without overlap
+	Keys           []tonal.KeySpan // in order, touching
+	Cadences       []phrasing.Cadence
+	Phrases        []phrasing.Phrase
+	Moments        []tension.Moment      // one a slice, in order
+	Expectations   []tension.Expectation // what dominants and suspensions promised, in order of Chord; see tension
+	Weights        tension.Weights       // the weights of the tension's parts that were used
+	Caution        string                // what the reader should know: one unaccompanied line, too few notes … ; "" if nothing
 }
 
 // Options steer an analysis. The zero value hears the score with default weights.
 type Options struct {
-	Home        *Key         // the home key, if the user states it
-	Symbols     bool         // take printed chord symbols as the chords
-	IgnoreSigns bool         // do not use printed key signatures as evidence
-	Corrections []Correction // readings the user overrules
-	Weights     *Weights     // nil: all 1
-	Part        int          // hear only this part, counted from 1; 0 hears all
+	Home        *tonal.Key          // the home key, if the user states it
+	Symbols     bool                // take printed chord symbols as the chords
+	IgnoreSigns bool                // do not use printed key signatures as evidence
+	Corrections []stated.Correction // readings the user overrules
+	Weights     *tension.Weights    // nil: all 1
+	Part        int                 // hear only this part, counted from 1; 0 hears all
 }

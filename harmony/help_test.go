@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -32,17 +33,17 @@ func shift(tones []score.Class, by score.Class) []score.Class {
 }
 
 // everyKey runs a test in all 24 keys, spelled from six flats to six sharps.
-func everyKey(t *testing.T, run func(t *testing.T, k Key)) {
+func everyKey(t *testing.T, run func(t *testing.T, k tonal.Key)) {
 	t.Helper()
 	for fifths := score.Class(-6); fifths <= 6; fifths++ {
-		for _, k := range []Key{{fifths, false}, {fifths + 3, true}} {
+		for _, k := range []tonal.Key{{Tonic: fifths, Minor: false}, {Tonic: fifths + 3, Minor: true}} {
 			run(t, k)
 		}
 	}
 }
 
 // pick is the numeral of the mode.
-func pick(k Key, major, minor string) string {
+func pick(k tonal.Key, major, minor string) string {
 	if k.Minor {
 		return minor
 	}

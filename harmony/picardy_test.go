@@ -3,6 +3,8 @@ package harmony
 import (
 	"strings"
 	"testing"
+
+	"hairpin/harmony/tonal"
 )
 
 // A minor piece that closes on a raised third is at home in minor, whatever its
@@ -26,7 +28,7 @@ func TestPicardyThirdStaysMinor(t *testing.T) {
 				}
 				read, _ := a.numerals()
 				last := a.Chords[len(a.Chords)-1]
-				if a.Home != k || last.Quality != Major || last.Root != k.Tonic || !strings.HasSuffix(read, "I") {
+				if a.Home != k || last.Quality != tonal.Major || last.Root != k.Tonic || !strings.HasSuffix(read, "I") {
 					t.Errorf("%s, %s, signs %v: home %s, last chord %s, read %s", name, k.Name(), signs, a.Home.Name(), last.Name(), read)
 				}
 			}

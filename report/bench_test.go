@@ -1,4 +1,4 @@
-package report
+package report_test
 
 import (
 	"fmt"
@@ -6,13 +6,16 @@ import (
 	"testing"
 
 	"hairpin/musicxml"
+	"hairpin/report"
+	"hairpin/report/sound"
+	"hairpin/report/survey"
 	"hairpin/tools/scoregen"
 )
 
 // BenchmarkOutputs measures what each output costs once the reading is made.
 func BenchmarkOutputs(b *testing.B) {
 	for _, n := range [...]int{10, 100, 1000, 10000} {
-		r, err := New(&musicxml.File{Name: "invention.musicxml", Score: scoregen.Piano(n, 1)}, Options{})
+		r, err := report.New(&musicxml.File{Name: "invention.musicxml", Score: scoregen.Piano(n, 1)}, report.Options{})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -25,8 +28,8 @@ func BenchmarkOutputs(b *testing.B) {
 			{"chords-tsv", func(w io.Writer) error { return r.Chords(w, "tsv") }},
 			{"chords-table", func(w io.Writer) error { return r.Chords(w, "table") }},
 			{"levels-tsv", func(w io.Writer) error { return r.Levels(w, "tsv") }},
-			{"midi", func(w io.Writer) error { return WriteMIDI(w, r, Listening{Level: ShapedLevel}) }},
-			{"survey-row", func(w io.Writer) error { return NewSurveyWriter(w, "ndjson", 80, false).Row(NewSurveyRow(r)) }},
+			{"midi", func(w io.Writer) error { return sound.WriteMIDI(w, r, sound.Listening{Level: sound.ShapedLevel}) }},
+			{"survey-row", func(w io.Writer) error { return survey.NewWriter(w, "ndjson", 80, false).Row(survey.NewRow(r)) }},
 		} {
 			b.Run(fmt.Sprintf("what=%s/measures=%d", out.what, n), func(b *testing.B) {
 				b.ReportAllocs()

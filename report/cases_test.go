@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/verdict"
 	"hairpin/report/internal/demo"
 )
 
@@ -42,15 +42,15 @@ func TestStatedCases(t *testing.T) {
 		}
 		in, all := 0.0, 0.0
 		var seen []string
-		for _, v := range r.spanVerdicts() {
-			d := float64(min(v.End, r.to) - max(v.Start, r.from))
-			if c.verdict != string(dynamics.Calm) {
+		for _, v := range r.SpanVerdicts() {
+			d := float64(min(v.End, r.To) - max(v.Start, r.From))
+			if c.verdict != string(verdict.Calm) {
 				d *= v.Size
 			}
-			if all += d; v.Kind == dynamics.Kind(c.verdict) {
+			if all += d; v.Kind == verdict.Kind(c.verdict) {
 				in += d
 			}
-			seen = append(seen, r.at(v.Start)+" "+string(v.Kind)+" ("+harmonyDoes(v.Harmony)+")")
+			seen = append(seen, r.At(v.Start)+" "+string(v.Kind)+" ("+HarmonyDoes(v.Harmony)+")")
 		}
 		met := 2*in > all
 		report := t.Errorf
@@ -88,7 +88,7 @@ func TestHeardHarmony(t *testing.T) {
 			if got.Key == *want.Key && got.Roman() == n.Format(*want.Key) {
 				labels++
 			} else {
-				t.Logf("%s %s: meant %s in %v, heard %s in %v (%s)", name, r.at(want.At), n.Format(*want.Key), want.Key, got.Roman(), got.Key, got.Certainty.String())
+				t.Logf("%s %s: meant %s in %v, heard %s in %v (%s)", name, r.At(want.At), n.Format(*want.Key), want.Key, got.Roman(), got.Key, got.Certainty.String())
 			}
 		}
 	}

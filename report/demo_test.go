@@ -6,7 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"hairpin/harmony"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tonal"
 	"hairpin/report/internal/demo"
 	"hairpin/score"
 )
@@ -33,10 +34,10 @@ func TestIntendedHarmonyFitsTheNotes(t *testing.T) {
 	}
 }
 
-func numeralIn(c harmony.Correction, k harmony.Key) harmony.Numeral {
-	n, _ := harmony.ParseNumeral(c.Numeral.Format(k), k)
+func numeralIn(c stated.Correction, k tonal.Key) tonal.Numeral {
+	n, _ := tonal.ParseNumeral(c.Numeral.Format(k), k)
 	if c.Numeral.Cadential && k.Minor {
-		n.Quality = harmony.Minor
+		n.Quality = tonal.Minor
 	}
 	return n
 }
@@ -67,11 +68,11 @@ func TestDemosNameTheirLicence(t *testing.T) {
 	}
 }
 
-func chordAt(r *Reading, t score.Tick) harmony.Chord {
+func chordAt(r *Reading, t score.Tick) tonal.Chord {
 	for _, c := range r.Harmony.Chords {
 		if c.Start <= t && t < c.End {
 			return c
 		}
 	}
-	return harmony.Chord{}
+	return tonal.Chord{}
 }

@@ -78,15 +78,15 @@ var oneCell = strings.NewReplacer("\t", " ", "\n", " ", "\r", " ")
 // tsv writes the grid as tab-separated values.
 func (g grid) tsv(w io.Writer) error {
 	if !g.bare {
-		if err := writeTSV(w, g.head); err != nil {
+		if err := WriteTSV(w, g.head); err != nil {
 			return err
 		}
 	}
-	return writeTSV(w, g.rows...)
+	return WriteTSV(w, g.rows...)
 }
 
-// writeTSV writes rows as tab-separated values, each on one line.
-func writeTSV(w io.Writer, rows ...[]string) error {
+// WriteTSV writes rows as tab-separated values, each on one line.
+func WriteTSV(w io.Writer, rows ...[]string) error {
 	for _, row := range rows {
 		clean := make([]string, len(row))
 		for i, cell := range row {

@@ -3,7 +3,7 @@ package report
 import (
 	"strings"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -68,7 +68,7 @@ func germanNote(c score.Class) string {
 
 // Key names a key in full: "F♯ minor", "Fis minor", "Fa♯ minor". Only notes are
 // named in another way; all other words stay English.
-func (n Names) Key(k harmony.Key) string {
+func (n Names) Key(k tonal.Key) string {
 	if k.Minor {
 		return n.Note(k.Tonic) + " minor"
 	}
@@ -76,7 +76,7 @@ func (n Names) Key(k harmony.Key) string {
 }
 
 // ShortKey names a key by its tonic: capital for major, small for minor.
-func (n Names) ShortKey(k harmony.Key) string {
+func (n Names) ShortKey(k tonal.Key) string {
 	if k.Minor {
 		return strings.ToLower(n.Note(k.Tonic))
 	}

@@ -3,7 +3,7 @@ package report
 import (
 	"testing"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -26,7 +26,7 @@ func TestNames(t *testing.T) {
 			t.Errorf("%q: %s is %s, want %s", tt.names, tt.class, got, tt.want)
 		}
 	}
-	fis, b := harmony.Key{Tonic: 6, Minor: true}, harmony.Key{Tonic: -2}
+	fis, b := tonal.Key{Tonic: 6, Minor: true}, tonal.Key{Tonic: -2}
 	for _, tt := range []struct{ got, want string }{
 		{English.Key(fis), "F♯ minor"}, {German.Key(fis), "Fis minor"}, {German.Key(b), "B major"}, {FixedDo.Key(b), "Si♭ major"},
 		{English.ShortKey(fis), "f♯"}, {German.ShortKey(b), "B"},

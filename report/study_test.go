@@ -6,7 +6,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/verdict"
 	"hairpin/report/internal/demo"
 )
 
@@ -74,10 +74,10 @@ func TestColourIsNeverTheOnlyCarrier(t *testing.T) {
 // A passage of many sudden changes is told in one sentence.
 func TestSuddenChangesTogether(t *testing.T) {
 	p := studyPhrase{Remarks: []remark{
-		{At: "2:3", Text: "first", Aspect: dynamics.AtContrast, sudden: "f to p"},
-		{At: "3:1", Text: "calm", Verdict: dynamics.Supports},
-		{At: "4:1", Text: "second", Aspect: dynamics.AtContrast, sudden: "p to f"},
-		{At: "5:1", Text: "peak", Verdict: dynamics.WorksAgainst},
+		{At: "2:3", Text: "first", Aspect: verdict.AtContrast, sudden: "f to p"},
+		{At: "3:1", Text: "calm", Verdict: verdict.Supports},
+		{At: "4:1", Text: "second", Aspect: verdict.AtContrast, sudden: "p to f"},
+		{At: "5:1", Text: "peak", Verdict: verdict.WorksAgainst},
 	}}
 	want := []string{"The page changes at once at 2:3 (f to p), 4:1 (p to f): each time keep the level until the last moment, then switch.", "peak"}
 	if got := p.Asked(); !slices.Equal(got, want) {

@@ -4,26 +4,27 @@ import (
 	"fmt"
 	"math"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
 	"hairpin/score"
 )
 
 // VerdictSentence says a verdict to a student.
-func (r *Reading) VerdictSentence(v dynamics.Verdict) string {
+func (r *Reading) VerdictSentence(v verdict.Verdict) string {
 	switch v.Aspect {
-	case dynamics.AtAccent:
+	case verdict.AtAccent:
 		return r.accentSentence(v)
-	case dynamics.AtPeak:
+	case verdict.AtPeak:
 		return r.peakSentence(v)
-	case dynamics.AtTaper:
+	case verdict.AtTaper:
 		return r.taperSentence(v)
-	case dynamics.AtContrast:
+	case verdict.AtContrast:
 		return contrastSentence(r.where(v.Start), v.Contrast)
 	}
 	return r.spanSentence(v)
 }
 
-func (r *Reading) accentSentence(v dynamics.Verdict) string {
+func (r *Reading) accentSentence(v verdict.Verdict) string {
 	place, sign := "In "+r.where(v.Start)+", ", v.Accent.Sign
 	if v.SixFour {
 		return place + sign + " leans on the cadential six-four: accent it, and let the dominant after it be softer."
@@ -31,61 +32,61 @@ func (r *Reading) accentSentence(v dynamics.Verdict) string {
 	if sign == ">" || sign == "^" {
 		sign = "the accent " + sign
 	}
-	if v.Kind == dynamics.Supports {
+	if v.Kind == verdict.Supports {
 		return place + sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
 	}
 	return place + sign + " falls on the release, not on the tension before it: contrast intended? Then make the arrival a deliberate surprise."
 }
 
-func (r *Reading) peakSentence(v dynamics.Verdict) string {
+func (r *Reading) peakSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.End)
-	if v.Kind == dynamics.WorksAgainst {
+	if v.Kind == verdict.WorksAgainst {
 		return place + " the harmony peaks in " + r.where(v.Tense) + ", the page in " + r.where(v.Loud) + ": contrast intended? Decide which of the two is the goal."
 	}
 	return place + " the phrase is most tense and loudest together: aim at " + r.where(v.Tense) + "."
 }
 
-func (r *Reading) taperSentence(v dynamics.Verdict) string {
+func (r *Reading) taperSentence(v verdict.Verdict) string {
 	place := "At the phrase's end in measure " + r.Score.At(v.Cadence.At).Number + " the page " + r.pageDoes(v)
-	if v.Kind == dynamics.WorksAgainst {
+	if v.Kind == verdict.WorksAgainst {
 		return place + " although the cadence closes: contrast intended? Then carry the sound over into what follows."
 	}
 	return place + " as the cadence closes: taper the last note."
 }
 
-func contrastSentence(place string, c *dynamics.Contrast) string {
+func contrastSentence(place string, c *page.Contrast) string {
 	change := markChange(c)
 	switch c.Kind {
-	case dynamics.Echo:
+	case page.Echo:
 		return "In " + place + " the same music answers softer (" + change + "): an echo; change the colour, keep the tempo."
-	case dynamics.Withheld:
+	case page.Withheld:
 		return "In " + place + " the page grows and then takes the goal away (" + change + "): a withheld climax; do not give it away before."
 	}
 	return "In " + place + " the page changes at once (" + change + "): keep the level until the last moment, then switch."
 }
 
 // markChange names a sudden change by its marks: "f to p".
-func markChange(c *dynamics.Contrast) string {
-	return dynamics.Mark(c.From) + " to " + dynamics.Mark(c.To)
+func markChange(c *page.Contrast) string {
+	return page.Mark(c.From) + " to " + page.Mark(c.To)
 }
 
-func (r *Reading) spanSentence(v dynamics.Verdict) string {
+func (r *Reading) spanSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.Harmony.End)
 	harmony, page := spanHarmony(v), r.pageDoes(v)
 	switch v.Kind {
-	case dynamics.Supports:
+	case verdict.Supports:
 		if v.Tension > 0 {
 			return place + " " + harmony + ", and the page " + page + ": let both grow together."
 		}
 		return place + " " + harmony + ", and the page " + page + ": let the sound relax with it."
-	case dynamics.WorksAgainst:
+	case verdict.WorksAgainst:
 		if v.Tension > 0 {
 			return place + " " + harmony + " and wants to go on, but the page " + page + ": contrast intended? Then keep the line alive in the softer sound."
 		}
 		return place + " " + harmony + ", but the page " + page + ": contrast intended? Then let the sound, not the chord, drive on."
-	case dynamics.Unshaped:
+	case verdict.Unshaped:
 		return place + " " + harmony + ", and the page " + unshapedAdvice(v, page)
-	case dynamics.Independent:
+	case verdict.Independent:
 		if v.SixFour {
 			return place + " the page " + page + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
 		}
@@ -95,7 +96,7 @@ func (r *Reading) spanSentence(v dynamics.Verdict) string {
 }
 
 // spanHarmony says where the harmony goes.
-func spanHarmony(v dynamics.Verdict) string {
+func spanHarmony(v verdict.Verdict) string {
 	if v.Tension <= 0 {
 		return "the harmony " + lets(v.Harmony.To)
 	}
@@ -106,7 +107,7 @@ func spanHarmony(v dynamics.Verdict) string {
 }
 
 // unshapedAdvice ends the sentence of a span that the page does not shape.
-func unshapedAdvice(v dynamics.Verdict, page string) string {
+func unshapedAdvice(v verdict.Verdict, page string) string {
 	switch {
 	case v.Swells && v.Tension > 0:
 		return page + " on the way: let the line arrive, not only the swell."
@@ -130,11 +131,11 @@ func lets(end float64) string {
 	return "eases without coming to rest"
 }
 
-// harmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
-func harmonyDoes(m dynamics.HarmonyMove) string {
-	verb := map[dynamics.Way]string{dynamics.Up: "builds", dynamics.Still: "holds", dynamics.Down: "releases"}[m.Way]
+// HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
+func HarmonyDoes(m verdict.HarmonyMove) string {
+	verb := map[verdict.Way]string{verdict.Up: "builds", verdict.Still: "holds", verdict.Down: "releases"}[m.Way]
 	onto := ", to "
-	if m.Way == dynamics.Still {
+	if m.Way == verdict.Still {
 		onto = ", on "
 	}
 	if m.Waits {
@@ -151,10 +152,10 @@ func harmonyDoes(m dynamics.HarmonyMove) string {
 const byWayOf = 1.0
 
 // pageDoes says what the page does over a span or a taper: "falls from f to p".
-func (r *Reading) pageDoes(v dynamics.Verdict) string {
+func (r *Reading) pageDoes(v verdict.Verdict) string {
 	m, by := v.Page, ""
 	if math.Abs(m.Swell) >= byWayOf {
-		by = ", by way of " + dynamics.Mark(m.Peak)
+		by = ", by way of " + page.Mark(m.Peak)
 	}
 	switch {
 	case v.Swells && m.Swell < 0:
@@ -163,12 +164,12 @@ func (r *Reading) pageDoes(v dynamics.Verdict) string {
 		return "swells " + fromTo(m.From, m.Peak-m.From) + " and comes back"
 	case !r.Page.Marked:
 		return "prints nothing"
-	case m.Way == dynamics.Up:
+	case m.Way == verdict.Up:
 		return "grows " + fromTo(m.From, m.Change) + by
-	case m.Way == dynamics.Down:
+	case m.Way == verdict.Down:
 		return "falls " + fromTo(m.From, m.Change) + by
 	}
-	return "stays " + dynamics.Mark(m.From)
+	return "stays " + page.Mark(m.From)
 }
 
 // oneMark is a change from which the level reached is named by another mark.
@@ -176,10 +177,10 @@ const oneMark = 0.75
 
 // fromTo names the levels at both ends; inside one mark it says so.
 func fromTo(from, change float64) string {
-	if m := dynamics.Mark(from + change); m != dynamics.Mark(from) && math.Abs(change) >= oneMark {
-		return "from " + dynamics.Mark(from) + " to " + m
+	if m := page.Mark(from + change); m != page.Mark(from) && math.Abs(change) >= oneMark {
+		return "from " + page.Mark(from) + " to " + m
 	}
-	return "a little from " + dynamics.Mark(from)
+	return "a little from " + page.Mark(from)
 }
 
 // where names a moment: "measure 12, beat 3".

@@ -24,7 +24,7 @@ func (r *Reading) Why(at string) (*Why, error) {
 		return nil, err
 	}
 	x := r.explain(t)
-	out := &Why{At: r.at(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
+	out := &Why{At: r.At(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
 	for _, row := range x.rows().rows {
 		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
 	}

@@ -24,9 +24,9 @@ func (r *Reading) Words() Words {
 	}
 }
 
-// wrapText breaks a text into lines of at most width runes. Blanks in front
+// WrapText breaks a text into lines of at most width runes. Blanks in front
 // stay; lines after the first are indented.
-func wrapText(text string, width int, indent string) string {
+func WrapText(text string, width int, indent string) string {
 	var out strings.Builder
 	line := len(text) - len(strings.TrimLeft(text, " "))
 	out.WriteString(text[:line])

@@ -17,6 +17,7 @@ import (
 	"hairpin/musicxml"
 	"hairpin/report"
 	"hairpin/testdata"
+	"hairpin/report/html"
 )
 
 // Handler is the page and what it asks for; address is where it listens.
@@ -42,7 +43,7 @@ func (s *Server) asset(name string) http.HandlerFunc {
 		data, err := assets.ReadFile("assets/" + path.Base(path.Clean("/"+name)))
 		switch name {
 		case "reading.css":
-			data, err = report.Style()
+			data, err = html.Style()
 		case "fonts.css":
 			data, err = fontStyle()
 		}

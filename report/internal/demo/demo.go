@@ -10,7 +10,7 @@ import (
 	"path/filepath"
 	"testing"
 
-	"hairpin/harmony"
+	"hairpin/harmony/stated"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -34,14 +34,14 @@ func Score(t testing.TB, name string) *musicxml.File {
 }
 
 // Intended is our own analysis of a demo, written with the music.
-func Intended(t testing.TB, name string, s *score.Score) []harmony.Correction {
+func Intended(t testing.TB, name string, s *score.Score) []stated.Correction {
 	t.Helper()
 	file, err := os.Open(Path(t, name+".chords.tsv"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer file.Close()
-	list, err := harmony.ReadCorrections(file, s)
+	list, err := stated.ReadCorrections(file, s)
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}

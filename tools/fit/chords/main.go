@@ -14,8 +14,8 @@ import (
 	"fmt"
 	"os"
 
-	"hairpin/harmony"
 	"hairpin/harmony/decode"
+	"hairpin/harmony/hearing"
 )
 
 type settings struct {
@@ -128,7 +128,7 @@ func apply(pieces []*piece, s settings) error {
 	if err != nil {
 		return err
 	}
-	m, err := decode.Read(string(text), harmony.Label)
+	m, err := decode.Read(string(text), hearing.Label)
 	if err != nil {
 		return err
 	}

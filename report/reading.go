@@ -1,3 +1,12 @@
+// Package report reads a score once and says in words and tables what was found.
+//
+// Start at [New]; every output is written from its [Reading]. The rooms beside
+// it (html, annotate, practice, survey, sound) import it, never the other way.
+//
+// # Conventions
+//
+// Times in rows are quarter notes from the start as written; tension is 0 to
+// 100, levels are steps, ppp 1 to fff 8; "12:3" is measure 12, beat 3.
 package report
 
 import (

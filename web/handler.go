@@ -16,8 +16,8 @@ import (
 	"hairpin/internal/engrave"
 	"hairpin/musicxml"
 	"hairpin/report"
-	"hairpin/testdata"
 	"hairpin/report/html"
+	"hairpin/testdata"
 )
 
 // Handler is the page and what it asks for; address is where it listens.

@@ -1,36 +1,11 @@
 package harmony
 
 import (
-	"math"
-	"strings"
 	"testing"
 
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
-
-// tonesOf reads "C Eb G".
-func tonesOf(t testing.TB, names string) []score.Class {
-	t.Helper()
-	var out []score.Class
-	for _, f := range strings.Fields(names) {
-		c, ok := score.ParseClass(f)
-		if !ok {
-			t.Fatalf("%q is no tone", f)
-		}
-		out = append(out, c)
-	}
-	return out
-}
-
-// shift moves spelled tones along the line of fifths: a transposition.
-func shift(tones []score.Class, by score.Class) []score.Class {
-	out := make([]score.Class, len(tones))
-	for i, c := range tones {
-		out[i] = c + by
-	}
-	return out
-}
 
 // everyKey runs a test in all 24 keys, spelled from six flats to six sharps.
 func everyKey(t *testing.T, run func(t *testing.T, k tonal.Key)) {
@@ -49,8 +24,6 @@ func pick(k tonal.Key, major, minor string) string {
 	}
 	return major
 }
-
-func agree(a, b, tolerance float64) bool { return math.Abs(a-b) <= tolerance }
 
 // closePosition stacks spelled tones upward from the first, each above the one before.
 func closePosition(tones []score.Class, lowest int) []int {

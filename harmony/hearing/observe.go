@@ -14,7 +14,7 @@ func Observe(s *score.Score, slices []tonal.Slice, signature bool) *decode.Piece
 	at := map[int]int{} // score note → decoder note
 	for i, sl := range slices {
 		d := &p.Slices[i]
-		d.Metric, d.Beats = Place(s, sl.Start, sl.End)
+		d.Metric, d.Beats = place(s, sl.Start, sl.End)
 		d.Quarters = s.Quarters(sl.End - sl.Start)
 		for _, n := range sl.Notes {
 			k, known := at[n]
@@ -36,8 +36,8 @@ func Observe(s *score.Score, slices []tonal.Slice, signature bool) *decode.Piece
 	return p
 }
 
-// Place is the metric place of a slice's start and its length in beats.
-func Place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
+// place is the metric place of a slice's start and its length in beats.
+func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 	if len(s.Measures) == 0 {
 		return decode.Beat, s.Quarters(end - start)
 	}

@@ -11,7 +11,7 @@ import (
 // were chosen so that the total orders the 48 chords that listeners rated for
 // Bigand, E., Parncutt, R., & Lerdahl, F. (1996), Perception of musical tension
 // in short chord sequences, Perception & Psychophysics 58(1), 125–141, and
-// keeps the orderings of textbook cadences (bigand_test.go, order_test.go):
+// keeps the orderings of textbook cadences (bigand_test.go, cadences_test.go):
 //
 //   - distance weighs most: in the ratings it is the strongest single cause;
 //   - pull next: it lifts a cadence's dominant above the chords before it;

@@ -41,23 +41,4 @@ func everyKey(t *testing.T, run func(t *testing.T, k Key)) {
 	}
 }
 
-// pick is the numeral of the mode.
-func pick(k Key, major, minor string) string {
-	if k.Minor {
-		return minor
-	}
-	return major
-}
-
 func agree(a, b, tolerance float64) bool { return math.Abs(a-b) <= tolerance }
-
-// closePosition stacks spelled tones upward from the first, each above the one before.
-func closePosition(tones []score.Class, lowest int) []int {
-	keys := make([]int, len(tones))
-	at := lowest
-	for i, c := range tones {
-		at += ((c.PC()-at)%12 + 12) % 12
-		keys[i] = at
-	}
-	return keys
-}

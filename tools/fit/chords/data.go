@@ -20,7 +20,7 @@ import (
 )
 
 // provenance is written at the head of the fitted table.
-const provenance = `Weights of the chord decoder, fitted by: go run ./tools/fit/chords -data DIR -o harmony/chords.model
+const provenance = `Weights of the chord decoder, fitted by: go run ./tools/fit/chords -data DIR -o harmony/hearing/chords.model
 Statistics of expert Roman-numeral analyses: When in Rome (Gotham, Micchi, Nápoles López & Sailor 2023),
 analyses CC BY-SA 4.0; DCML analyses of Beethoven quartets (Neuwirth et al. 2018) and Mozart sonatas
 (Hentschel, Neuwirth & Rohrmeier 2021), CC BY-NC-SA 4.0. No score and no analysis is contained here.

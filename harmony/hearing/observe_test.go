@@ -1,10 +1,9 @@
-package harmony
+package hearing
 
 import (
 	"testing"
 
 	"hairpin/harmony/decode"
-	"hairpin/harmony/hearing"
 	"hairpin/score"
 )
 
@@ -17,7 +16,7 @@ func TestSplitMeasureHasOneDownbeat(t *testing.T) {
 		{Number: "2", Start: 8, Length: 8, Nominal: 8, Beats: 4, BeatUnit: 4},
 	}}
 	for at, want := range map[score.Tick]decode.Metric{0: decode.Downbeat, 4: decode.HalfBar, 6: decode.Beat, 8: decode.Downbeat} {
-		if got, _ := hearing.Place(s, at, at+2); got != want {
+		if got, _ := place(s, at, at+2); got != want {
 			t.Errorf("tick %d is heard as %v, want %v", at, got, want)
 		}
 	}

@@ -1,4 +1,4 @@
-package report_test
+package hairpin_test
 
 import (
 	"fmt"

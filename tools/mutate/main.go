@@ -73,6 +73,9 @@ func run(p plan) (float64, error) {
 		}
 		return 1, nil
 	}
+	if err := p.sound(packages); err != nil {
+		return 0, err
+	}
 	return tally(try(p, all)), nil
 }
 

@@ -20,7 +20,8 @@ var rooms = map[string][]string{
 	"internal/midi":     {"score"},
 	"internal/engrave":  {"score"},
 	"harmony/decode":    {},
-	"harmony":           {"score", "harmony/decode"},
+	"harmony/form":      {"score"},
+	"harmony":           {"score", "harmony/decode", "harmony/form"},
 	"dynamics":          {"score", "harmony"},
 	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "dynamics"},
 	"testdata":          {}, // the demo scores, for the page

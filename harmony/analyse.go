@@ -46,6 +46,7 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 	a.findKeys(opt.Home, sign)
 	a.Caution = a.caution(s, opt.Part)
 	a.FindPhrases(s, opt.Part, PhraseWeightsFor(s))
+	a.FindForm(s, opt.Part)
 	w := Weights{1, 1, 1}
 	if opt.Weights != nil {
 		w = *opt.Weights

@@ -11,7 +11,10 @@
 // to 1; [Certainty] is its reading in words. Times are ticks of the score.
 package harmony
 
-import "hairpin/score"
+import (
+	"hairpin/harmony/form"
+	"hairpin/score"
+)
 
 // Key is a local or home key.
 type Key struct {
@@ -154,6 +157,7 @@ type Analysis struct {
 	Keys           []KeySpan // in order, touching
 	Cadences       []Cadence
 	Phrases        []Phrase
+	Form           form.Form     // how the phrases make units and sections, and what comes back
 	Moments        []Moment      // one a slice, in order
 	Expectations   []Expectation // what dominants and suspensions promised, in order of Chord; see tension
 	Weights        Weights       // the weights of the tension's parts that were used

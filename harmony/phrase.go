@@ -211,6 +211,7 @@ func (a *Analysis) boundaries(v *surface, endings []ending) []boundary {
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
+	v.judgeAlike(out)
 	return v.thin(out)
 }
 

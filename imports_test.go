@@ -21,7 +21,8 @@ var rooms = map[string][]string{
 	"internal/engrave":  {"score"},
 	"harmony/decode":    {},
 	"harmony/form":      {"score"},
-	"harmony":           {"score", "harmony/decode", "harmony/form"},
+	"harmony/longline":  {"score"},
+	"harmony":           {"score", "harmony/decode", "harmony/form", "harmony/longline"},
 	"dynamics":          {"score", "harmony"},
 	"report":            {"score", "musicxml", "internal/midi", "internal/engrave", "internal/licences", "harmony", "dynamics"},
 	"testdata":          {}, // the demo scores, for the page

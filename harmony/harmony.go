@@ -13,6 +13,7 @@ package harmony
 
 import (
 	"hairpin/harmony/form"
+	"hairpin/harmony/longline"
 	"hairpin/score"
 )
 
@@ -146,6 +147,7 @@ type Moment struct {
 	Start, End score.Tick
 	Chord      int // index into Analysis.Chords, -1 before the first chord and in silence
 	Tension    Tension
+	LongLine   Tension // the same causes over phrases and sections: see long.go
 }
 
 // Analysis is everything heard in a score.
@@ -157,11 +159,14 @@ type Analysis struct {
 	Keys           []KeySpan // in order, touching
 	Cadences       []Cadence
 	Phrases        []Phrase
-	Form           form.Form     // how the phrases make units and sections, and what comes back
-	Moments        []Moment      // one a slice, in order
-	Expectations   []Expectation // what dominants and suspensions promised, in order of Chord; see tension
-	Weights        Weights       // the weights of the tension's parts that were used
-	Caution        string        // what the reader should know: one unaccompanied line, too few notes … ; "" if nothing
+	Form           form.Form         // how the phrases make units and sections, and what comes back
+	Moments        []Moment          // one a slice, in order
+	Expectations   []Expectation     // what dominants and suspensions promised, in order of Chord; see tension
+	Weights        Weights           // the weights of the tension's parts that were used
+	Tree           []longline.Branch // by chord: which harmony it belongs to
+	PhraseArcs     []longline.Arc    // by phrase: its goal
+	SectionArcs    []longline.Arc    // by section of the form
+	Caution        string            // what the reader should know: one unaccompanied line, too few notes … ; "" if nothing
 }
 
 // Weights scales the three parts of tension in the total; 1 is the default of each.

@@ -95,6 +95,7 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 		a.Moments[i] = r.moment(i, chord)
 	}
 	r.finish()
+	a.rateLongLine(s, r)
 }
 
 // Rate rates the tension again, with other weights or after the chords were

@@ -56,17 +56,19 @@ const waitingPoints = 20.0
 // rater rates one score. It remembers what it has rated; everything it holds
 // is thrown away afterwards.
 type rater struct {
-	a     *Analysis
-	s     *score.Score
-	meter *clashMeter
-	lines melodies
-	tones []set // chord tones by chord
-	reach map[placing]float64
-	pulls pulls
-	moved float64 // mean motion of the voices into the chord, in semitones
-	keys  []int
-	kinds map[[2]int]Foreign // by note and chord
-	rates bool               // it writes into the analysis, it does not only look
+	a      *Analysis
+	s      *score.Score
+	meter  *clashMeter
+	lines  melodies
+	tones  []set // chord tones by chord
+	reach  map[placing]float64
+	pulls  pulls
+	ear    keyMemory // the keys that count at this moment
+	reread map[readIn]float64
+	moved  float64 // mean motion of the voices into the chord, in semitones
+	keys   []int
+	kinds  map[[2]int]Foreign // by note and chord
+	rates  bool               // it writes into the analysis, it does not only look
 }
 
 // placing is a chord against a local tonic: what its distance depends on.
@@ -104,7 +106,7 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 func (a *Analysis) Rate(s *score.Score, w Weights) { a.rateTension(s, w) }
 
 func newRater(a *Analysis, s *score.Score) *rater {
-	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
+	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}, reread: map[readIn]float64{}}
 	r.tones = make([]set, len(a.Chords))
 	for i := range a.Chords {
 		r.tones[i] = setOf(a.Chords[i].Tones)
@@ -117,6 +119,7 @@ func (r *rater) advance(chord int, sl *Slice) int {
 	for chord+1 < len(r.a.Chords) && r.a.Chords[chord+1].Start <= sl.Start {
 		chord++
 		r.a.Chords[chord].Tension = Tension{}
+		r.ear.enter(r.a.Chords[chord].Key)
 		r.pulls.enter(chord, r.s.Weight(r.a.Chords[chord].Start), r.bass(sl))
 	}
 	return chord
@@ -131,7 +134,7 @@ func (r *rater) moment(i, chord int) Moment {
 		return m
 	}
 	c := &r.a.Chords[chord]
-	m.Tension.Distance = r.distance(c)
+	m.Tension.Distance = r.heard(chord)
 	if len(sl.Notes) == 0 || sl.Start >= c.End {
 		m.Chord = -1
 	} else {
@@ -143,6 +146,7 @@ func (r *rater) moment(i, chord int) Moment {
 	if m.Chord >= 0 && m.Tension.Total >= c.Tension.Total {
 		c.Tension = m.Tension
 	}
+	r.ear.pass(r.s.Quarters(sl.End - sl.Start))
 	r.pulls.pass(r.s.Quarters(sl.End-sl.Start), r.s.Weight(sl.Start), r.bass(sl), sl.End)
 	return m
 }

@@ -35,14 +35,16 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 		seen.Home, seen.HomeGiven = keyNumber(*opt.Home), true
 	}
 	a.Chords = a.hear(m, seen)
-	if opt.Symbols {
-		a.Chords = chordsFromSymbols(s, a.Chords)
-	}
-	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
 	sign := openingSign(s)
 	if opt.IgnoreSigns {
 		sign = nil
 	}
+	a.hearThirds(s)
+	a.endAtHome(sign)
+	if opt.Symbols {
+		a.Chords = chordsFromSymbols(s, a.Chords)
+	}
+	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
 	a.findKeys(opt.Home, sign)
 	a.Caution = a.caution(s, opt.Part)
 	a.FindPhrases(s, opt.Part, PhraseWeightsFor(s))

@@ -65,7 +65,8 @@ type rater struct {
 	pulls  pulls
 	ear    keyMemory // the keys that count at this moment
 	reread map[readIn]float64
-	moved  float64 // mean motion of the voices into the chord, in semitones
+	closes map[int]bool // chords on which a key is confirmed
+	moved  float64      // mean motion of the voices into the chord, in semitones
 	keys   []int
 	kinds  map[[2]int]Foreign // by note and chord
 	rates  bool               // it writes into the analysis, it does not only look
@@ -91,6 +92,7 @@ func (a *Analysis) rateTension(s *score.Score, w Weights) {
 	a.Moments = make([]Moment, len(a.Slices))
 	a.Expectations = nil
 	r.pulls = newPulls(a)
+	r.closes = a.closedBy()
 	chord := -1
 	for i := range a.Slices {
 		chord = r.advance(chord, &a.Slices[i])
@@ -119,7 +121,9 @@ func (r *rater) advance(chord int, sl *Slice) int {
 	for chord+1 < len(r.a.Chords) && r.a.Chords[chord+1].Start <= sl.Start {
 		chord++
 		r.a.Chords[chord].Tension = Tension{}
-		r.ear.enter(r.a.Chords[chord].Key)
+		if r.ear.enter(r.a.Chords[chord].Key); r.closes[chord] {
+			r.ear.confirm()
+		}
 		r.pulls.enter(chord, r.s.Weight(r.a.Chords[chord].Start), r.bass(sl))
 	}
 	return chord

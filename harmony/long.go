@@ -4,6 +4,9 @@ import (
 	"math"
 
 	"hairpin/harmony/longline"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -31,12 +34,11 @@ const (
 )
 
 // growTree hears which harmony each chord belongs to. Phrases and form must be there.
-func (a *Analysis) growTree(s *score.Score, r *rater) {
+func (a *Analysis) growTree(s *score.Score, c *tension.Course) {
 	events := make([]longline.Event, len(a.Chords))
-	for i := range a.Chords {
-		c := &a.Chords[i]
-		events[i] = longline.Event{Start: c.Start, End: c.End, Metre: s.Weight(c.Start),
-			Near: 1 - r.fromTonic(c)/100, Home: 1 - r.distance(c)/100}
+	own, home := c.Far()
+	for i, x := range a.Chords {
+		events[i] = longline.Event{Start: x.Start, End: x.End, Metre: s.Weight(x.Start), Near: 1 - own[i]/100, Home: 1 - home[i]/100}
 	}
 	for _, p := range a.Phrases {
 		if p.Cadence >= 0 {
@@ -45,21 +47,9 @@ func (a *Analysis) growTree(s *score.Score, r *rater) {
 		}
 	}
 	a.Tree = longline.Grow(events, a.levels())
-	longline.Inherit(a.Tree, prolongedHalf*s.Division, a.chordSteps)
-}
-
-// chordSteps is Lerdahl's distance between two chords in their keys, inversion
-// included: see [Steps].
-func (a *Analysis) chordSteps(above, this int) float64 {
-	x, y := &a.Chords[above], &a.Chords[this]
-	if len(x.Tones) == 0 || len(y.Tones) == 0 {
-		return 0
-	}
-	d := ChordDistance(x.Tones, x.Key, y.Tones, y.Key).Total()
-	if y.Inversion > 0 {
-		d += inversionStep
-	}
-	return float64(d)
+	longline.Inherit(a.Tree, prolongedHalf*s.Division, func(above, this int) float64 {
+		return tension.ChordSteps(a.Chords[above], a.Chords[this])
+	})
 }
 
 // levels are the groups of the piece: one, two and four measures inside phrases,
@@ -125,9 +115,9 @@ func (a *Analysis) arc(s *score.Score, start, end score.Tick, cadence int) longl
 	}
 	c := a.Cadences[cadence]
 	switch c.Kind {
-	case Half, Phrygian:
+	case phrasing.Half, phrasing.Phrygian:
 		out.Kept = openKept
-	case Deceptive, Evaded:
+	case phrasing.Deceptive, phrasing.Evaded:
 		out.Kept = withheldKept
 	}
 	bar := s.Measures[s.MeasureAt(c.At)]
@@ -141,11 +131,11 @@ func (a *Analysis) arc(s *score.Score, start, end score.Tick, cadence int) longl
 
 // rateLongLine fills the long line of the moments. The moments, phrases and the form
 // must be there; without phrases it stays 0.
-func (a *Analysis) rateLongLine(s *score.Score, r *rater) {
+func (a *Analysis) rateLongLine(s *score.Score, c *tension.Course) {
 	if len(a.Phrases) == 0 || len(a.Form.Ideas) == 0 {
 		return
 	}
-	a.growTree(s, r)
+	a.growTree(s, c)
 	a.findArcs(s)
 	clash, steps := newRunning(a.Moments), newRunning(a.Moments)
 	for i, m := range a.Moments {
@@ -161,7 +151,7 @@ func (a *Analysis) rateLongLine(s *score.Score, r *rater) {
 		m := &a.Moments[i]
 		bar := s.Measures[s.MeasureAt(m.Start)]
 		half := max(bar.Nominal, bar.Length, 1) / 2
-		t := Tension{Dissonance: reached(clash.mean(m.Start-half, m.Start+half), longClash), Distance: steps.mean(m.Start-half, m.Start+half)}
+		t := tonal.Tension{Dissonance: reached(clash.mean(m.Start-half, m.Start+half), longClash), Distance: steps.mean(m.Start-half, m.Start+half)}
 		t.Pull = 100 * (phraseShare*phrase.At(m.Start) + (1-phraseShare)*section.At(m.Start))
 		w := a.Weights
 		t.Total = longDissonance*w.Dissonance*t.Dissonance + longDistance*w.Distance*t.Distance + longPull*w.Pull*t.Pull
@@ -180,11 +170,11 @@ type running struct {
 	k   int          // where the last mean started
 }
 
-func newRunning(m []Moment) *running {
+func newRunning(m []tension.Moment) *running {
 	return &running{at: make([]score.Tick, len(m)+1), sum: make([]float64, len(m)+1)}
 }
 
-func (r *running) add(i int, m Moment, x float64) {
+func (r *running) add(i int, m tension.Moment, x float64) {
 	r.at[i], r.at[i+1] = m.Start, m.End
 	r.sum[i+1] = r.sum[i] + x*float64(m.End-m.Start)
 }

@@ -2,6 +2,7 @@ package harmony
 
 import (
 	"hairpin/harmony/form"
+	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
 
@@ -20,13 +21,13 @@ func (a *Analysis) FindForm(s *score.Score, part int) {
 }
 
 // closeOf is how firmly a cadence closes a phrase.
-func closeOf(k CadenceKind) form.Close {
+func closeOf(k phrasing.CadenceKind) form.Close {
 	switch k {
-	case PerfectAuthentic:
+	case phrasing.PerfectAuthentic:
 		return form.FullClose
-	case ImperfectAuthentic, Plagal:
+	case phrasing.ImperfectAuthentic, phrasing.Plagal:
 		return form.SoftClose
-	case Half, Phrygian:
+	case phrasing.Half, phrasing.Phrygian:
 		return form.OpenClose
 	}
 	return form.NoClose

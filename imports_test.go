@@ -24,9 +24,11 @@ var rooms = map[string][]string{
 	"harmony/hearing":   {"score", "harmony/decode", "harmony/tonal"},
 	"harmony/stated":    {"score", "harmony/tonal"}, // chords that the page or the musician states
 	"harmony/tension":   {"score", "harmony/tonal"},
-	"harmony/phrasing":  {"score", "harmony/tonal"},
+	"harmony/form":      {"score"},
+	"harmony/longline":  {"score"},
+	"harmony/phrasing":  {"score", "harmony/tonal", "harmony/form"},
 	"harmony/reduction": {"score", "harmony/tonal", "harmony/phrasing"},
-	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing"},
+	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing", "harmony/form", "harmony/longline"},
 	"dynamics/page":     {"score", "harmony/tonal", "harmony/phrasing"},
 	"dynamics/verdict":  {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page"},
 	"dynamics/shaping":  {"score", "harmony", "harmony/tonal", "dynamics/page"},

@@ -22,6 +22,9 @@ const (
 	Plagal             CadenceKind = "plagal"
 )
 
+// Authentic reports whether the dominant reaches its tonic.
+func (k CadenceKind) Authentic() bool { return k == PerfectAuthentic || k == ImperfectAuthentic }
+
 // Cadence is a point of rest, or one withheld.
 type Cadence struct {
 	At         score.Tick // onset of its last chord
@@ -189,8 +192,7 @@ const neverSure = 0.8
 
 // passes reports whether a half cadence goes right over into an authentic one.
 func (a *piece) passes(half, next Cadence) bool {
-	authentic := next.Kind == PerfectAuthentic || next.Kind == ImperfectAuthentic
-	return authentic && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+	return next.Kind.Authentic() && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
 }
 
 // finalOdds are the log-odds that a formula closes, pause and phrase included.

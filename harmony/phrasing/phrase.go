@@ -220,6 +220,7 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
+	v.judgeAlike(out)
 	return v.thin(out)
 }
 

@@ -1,8 +1,6 @@
 package events
 
 import (
-	"sort"
-
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -79,10 +77,3 @@ type Event struct {
 
 // Reason is one sign that an event is what it is called.
 type Reason string
-
-// Rank is a copy of the events with the most telling first.
-func Rank(events []Event) []Event {
-	out := append([]Event(nil), events...)
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Weight > out[j].Weight })
-	return out
-}

@@ -29,6 +29,7 @@ var rooms = map[string][]string{
 	"harmony/phrasing":  {"score", "harmony/tonal", "harmony/form"},
 	"harmony/reduction": {"score", "harmony/tonal", "harmony/phrasing"},
 	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing", "harmony/form", "harmony/longline"},
+	"harmony/events":    {"score", "harmony", "harmony/tonal", "harmony/phrasing", "harmony/tension"}, // what a teacher would point at
 	"dynamics/page":     {"score", "harmony/tonal", "harmony/phrasing"},
 	"dynamics/verdict":  {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page"},
 	"dynamics/shaping":  {"score", "harmony", "harmony/tonal", "dynamics/page"},
@@ -45,10 +46,10 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
 	"internal/licences": {"internal/engrave"},
 	// The tools are not in the program.
-	"tools/dist":     {},                                                                                                                                                                 // makes the packages
-	"tools/mutate":   {},                                                                                                                                                                 // sets faults for the tests to find
-	"tools/scoregen": {"score"},                                                                                                                                                          // large scores for tests and benchmarks
-	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page", "dynamics/shaping"}, // fit the stored tables
+	"tools/dist":     {},                                                                                                                                                                                   // makes the packages
+	"tools/mutate":   {},                                                                                                                                                                                   // sets faults for the tests to find
+	"tools/scoregen": {"score"},                                                                                                                                                                            // large scores for tests and benchmarks
+	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping"}, // fit the stored tables
 }
 
 // doors says which room alone may import a third party.

@@ -12,6 +12,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
 	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
@@ -32,6 +33,7 @@ type studyData struct {
 	Measures    int           `json:"measures"`
 	Metres      []string      `json:"metres"`
 	Shown       string        `json:"shown,omitempty"` // the measures asked for, "" for all
+	Whole       wholePiece    `json:"whole"`
 	Keys        []keyStretch  `json:"keys"`
 	Marked      bool          `json:"marked"` // the page prints any dynamics
 	Shares      []share       `json:"shares"`
@@ -55,17 +57,25 @@ type share struct {
 }
 
 type studyPhrase struct {
-	Number    int       `json:"number"`
-	At        string    `json:"at"`
-	Onset     Quarters  `json:"onset"`
-	End       Quarters  `json:"end"`
-	Measures  string    `json:"measures"`
-	Ends      string    `json:"ends"` // "half cadence in D minor"
-	Certainty string    `json:"certainty"`
-	Cadences  []cadence `json:"cadences"` // those that fall into the phrase
-	Stretches []stretch `json:"stretches"`
-	Shape     string    `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
-	Remarks   []remark  `json:"remarks"`
+	Number    int         `json:"number"`
+	At        string      `json:"at"`
+	Onset     Quarters    `json:"onset"`
+	End       Quarters    `json:"end"`
+	Measures  string      `json:"measures"`
+	Ends      string      `json:"ends"` // "half cadence in D minor"
+	Certainty string      `json:"certainty"`
+	Goal      *goal       `json:"goal,omitempty"`
+	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
+	Departs   string      `json:"departs,omitempty"`  // where the proposal leaves the page
+	Advice    []counsel   `json:"advice"`
+	Events    []eventNote `json:"events"`            // the most telling first
+	Matters   string      `json:"matters,omitempty"` // the one thing to say of it beside goal and loudness
+	Cadences  []cadence   `json:"cadences"`          // those that fall into the phrase
+	Stretches []stretch   `json:"stretches"`
+	Shape     string      `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
+	Remarks   []remark    `json:"remarks"`
+
+	start, end score.Tick
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -123,6 +133,9 @@ func (r *Reading) Study(w io.Writer, format string) error {
 	case "markdown":
 		return r.studyMarkdown(w, d)
 	}
+	if r.Options.All {
+		return r.studyRows(w, d)
+	}
 	return r.studyTable(w, d)
 }
 
@@ -136,6 +149,14 @@ func (r *Reading) study() *studyData {
 	}
 	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
 		d.pickup = m[0].Number
+	}
+	ranked := events.Rank(r.Events)
+	d.Whole = r.whole(ranked)
+	for i := range d.Phrases {
+		p := &d.Phrases[i]
+		p.Events = r.phraseEvents(ranked, p.start, p.end)
+		r.tellPhrase(p, p.start)
+		p.Matters = r.matters(*p)
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
@@ -243,7 +264,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.Span(p.Start, p.End), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
-			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p),
+			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
 		for _, v := range startingIn(spans, p) {

@@ -9,8 +9,8 @@ import (
 	"hairpin/dynamics/verdict"
 )
 
-// studyTable writes the reading for the music stand.
-func (r *Reading) studyTable(w io.Writer, d *studyData) error {
+// studyRows writes every stretch, phrase by phrase.
+func (r *Reading) studyRows(w io.Writer, d *studyData) error {
 	var b strings.Builder
 	para := func(text string) { b.WriteString(WrapText(text, r.Options.Width, "") + "\n") }
 	para(d.heading())

@@ -1,0 +1,332 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hairpin/dynamics/advice"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
+	"hairpin/harmony/form"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// wholePiece is what is told of the piece before its parts.
+type wholePiece struct {
+	Form     string         `json:"form,omitempty"` // "A–B–A"
+	Sections []studySection `json:"sections"`
+	Returns  []studyReturn  `json:"returns"`
+	Climax   *climax        `json:"climax,omitempty"`
+	Text     []string       `json:"text"` // sentences
+}
+
+type studySection struct {
+	Letter    string   `json:"letter"` // "A", "A′"
+	Measures  string   `json:"measures"`
+	Onset     Quarters `json:"onset"`
+	End       Quarters `json:"end"`
+	Climax    *climax  `json:"climax,omitempty"`
+	Certainty string   `json:"certainty"`
+}
+
+// studyReturn is music that comes back.
+type studyReturn struct {
+	Measures  string    `json:"measures"`
+	Of        string    `json:"of"`
+	Onset     Quarters  `json:"onset"`
+	Kind      form.Kind `json:"kind"`
+	Semitones int       `json:"semitones"`
+	Certainty string    `json:"certainty"`
+}
+
+type climax struct {
+	At        string   `json:"at"`
+	Onset     Quarters `json:"onset"`
+	Level     string   `json:"level"`
+	Certainty string   `json:"certainty"`
+}
+
+// goal is where a phrase is going.
+type goal struct {
+	At         string   `json:"at"`
+	Onset      Quarters `json:"onset"`
+	Confidence float64  `json:"confidence"`
+	Certainty  string   `json:"certainty"`
+	Harmony    float64  `json:"harmony"` // what speaks for the place: harmony, line, page
+	Line       float64  `json:"line"`
+	Page       float64  `json:"page"`
+	Rival      string   `json:"rival"`
+}
+
+// counsel is one piece of advice.
+type counsel struct {
+	Kind      advice.Kind  `json:"kind"`
+	At        string       `json:"at"`
+	Onset     Quarters     `json:"onset"`
+	Start     Quarters     `json:"start"`
+	End       Quarters     `json:"end"`
+	Share     float64      `json:"share"`
+	Baseline  float64      `json:"baseline"`
+	Places    int          `json:"places"`
+	Certainty string       `json:"certainty"`
+	Cause     advice.Cause `json:"cause"`
+	Against   bool         `json:"against_harmony"`
+	Reason    advice.Cause `json:"reason,omitempty"`
+}
+
+// whole tells the piece: form, climax, keys, the rarest event.
+func (r *Reading) whole(ranked []events.Event) wholePiece {
+	f := r.Harmony.Form
+	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}}
+	var spans []advice.Span
+	for _, s := range f.Sections {
+		spans = append(spans, advice.Span{Start: s.Start, End: s.End})
+	}
+	peaks := r.Plan.Climaxes(spans)
+	for _, s := range f.Sections {
+		w.Sections = append(w.Sections, studySection{
+			Letter: letter(s.Letter, s.Prime), Measures: r.Span(s.Start, s.End), Onset: r.quarters(s.Start), End: r.quarters(s.End),
+			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: certaintyOf(s.Certainty).String(),
+		})
+	}
+	for _, x := range f.Returns {
+		w.Returns = append(w.Returns, studyReturn{r.Span(x.Again.Start, x.Again.End), r.Span(x.First.Start, x.First.End),
+			r.quarters(x.Again.Start), x.Kind, x.Semitones, certaintyOf(x.Certainty).String()})
+	}
+	if n := len(peaks); n > 0 {
+		w.Climax = r.climax(peaks[n-1])
+	}
+	w.Text = r.wholeText(w, ranked)
+	return w
+}
+
+func letter(name string, prime bool) string {
+	if prime {
+		return name + "′"
+	}
+	return name
+}
+
+func (r *Reading) climax(c advice.Climax) *climax {
+	return &climax{r.At(c.At), r.quarters(c.At), page.Mark(c.Level), c.Certainty.String()}
+}
+
+// climaxOf is the climax of one section, nil if it has none.
+func (r *Reading) climaxOf(list []advice.Climax, start, end score.Tick) *climax {
+	for _, c := range list {
+		if c.Start == start && c.End == end {
+			return r.climax(c)
+		}
+	}
+	return nil
+}
+
+func (r *Reading) wholeText(w wholePiece, ranked []events.Event) []string {
+	var out []string
+	add := func(text string) {
+		if text != "" {
+			out = append(out, sentence(text))
+		}
+	}
+	add(r.formSentence(w))
+	add(r.keySentence())
+	add(climaxSentence(w.Climax))
+	for _, e := range ranked {
+		if colour(e.Kind) && tonal.CertaintyOf(e.Confidence) > tonal.Unsure {
+			add(r.eventWhat(e) + ": " + r.eventTry(e))
+			break
+		}
+	}
+	return out
+}
+
+// colour reports whether an event is a colour to wait for, rather than a way of moving.
+func colour(k events.Kind) bool {
+	return slices.Contains([]events.Kind{events.Neapolitan, events.AugmentedSixth, events.Borrowed, events.FarKey}, k)
+}
+
+// formSentence says how the piece is built: its sections, or else its longest returns.
+func (r *Reading) formSentence(w wholePiece) string {
+	var backs []string
+	f := r.Harmony.Form
+	for i, s := range f.Sections {
+		if s.Of >= 0 && s.Of < i {
+			backs = append(backs, fmt.Sprintf("%s is %s again", r.Score.At(s.Start).Number, r.Score.At(f.Sections[s.Of].Start).Number))
+		}
+	}
+	if len(f.Sections) > 1 {
+		var parts []string
+		for _, s := range w.Sections {
+			parts = append(parts, s.Letter+" "+s.Measures)
+		}
+		text := "the form is " + w.Form + ": " + strings.Join(parts, ", ")
+		if len(backs) > 0 {
+			text += "; " + strings.Join(backs, ", ")
+		}
+		return text
+	}
+	longest := slices.Clone(f.Returns)
+	slices.SortStableFunc(longest, func(a, b form.Return) int { return b.Count - a.Count })
+	for _, x := range longest[:min(2, len(longest))] {
+		if x.Count >= 2 && certaintyOf(x.Certainty) > tonal.Unsure {
+			backs = append(backs, r.returnWords(x))
+		}
+	}
+	return strings.Join(backs, "; ")
+}
+
+// returnWords says what comes back: "mm. 60–72 are mm. 16–28 again, a third lower".
+func (r *Reading) returnWords(x form.Return) string {
+	text := fmt.Sprintf("%s are %s again", r.Span(x.Again.Start, x.Again.End), r.Span(x.First.Start, x.First.End))
+	switch {
+	case x.Semitones != 0:
+		text += ", " + movedBy(x.Steps, x.Semitones)
+	case x.Kind == form.Varied:
+		text += ", varied"
+	}
+	return text
+}
+
+// movedBy names a transposition.
+func movedBy(steps, semitones int) string {
+	names := [...]string{"a semitone", "a step", "a third", "a fourth", "a fifth", "a sixth", "a seventh", "an octave"}
+	n := max(steps, -steps)
+	way := map[bool]string{true: "higher", false: "lower"}[semitones > 0]
+	if n < len(names) {
+		return names[n] + " " + way
+	}
+	return "more than an octave " + way
+}
+
+// keySentence says where the music goes, by keys that last.
+func (r *Reading) keySentence() string {
+	const most = 5
+	home := r.Harmony.Home
+	var away []string
+	back, last := "", home
+	for _, k := range r.Harmony.Keys {
+		if k.Key == last || k.End-k.Start < 2*r.Score.BeatAt(k.Start) {
+			continue
+		}
+		last = k.Key
+		if k.Key == home {
+			back = r.Score.At(k.Start).Number
+			continue
+		}
+		back = ""
+		away = append(away, fmt.Sprintf("%s (%s)", k.Key.Name(), r.Score.At(k.Start).Number))
+	}
+	if len(away) == 0 {
+		return ""
+	}
+	text := fmt.Sprintf("from %s it goes to %s", home.Name(), join(away[:min(most, len(away))]))
+	if n := len(away) - most; n > 0 {
+		text += fmt.Sprintf(" and on through %s", plural(n, "further key"))
+	}
+	if back != "" {
+		text += ", and is home for good in " + back
+	}
+	return text
+}
+
+// join lists words as a sentence does: "a, b and c".
+func join(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+func climaxSentence(c *climax) string {
+	switch {
+	case c == nil:
+		return ""
+	case c.Certainty == tonal.Unsure.String():
+		return "the loudest place may be " + c.At + ", but no place stands out"
+	}
+	return fmt.Sprintf("all of it leads to %s (%s)", c.At, c.Certainty)
+}
+
+// phraseEvents are the events that start in a phrase, the most telling first.
+func (r *Reading) phraseEvents(ranked []events.Event, start, end score.Tick) []eventNote {
+	out := []eventNote{}
+	for _, e := range ranked {
+		if e.Start >= start && e.Start < end && r.Shows(e.Start, e.End) {
+			out = append(out, r.eventNote(e))
+		}
+	}
+	return out
+}
+
+// tellPhrase fills in goal, proposal and advice of a phrase.
+func (r *Reading) tellPhrase(sp *studyPhrase, start score.Tick) {
+	for i, g := range r.Plan.Goals {
+		if g.Start != start {
+			continue
+		}
+		sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
+			twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
+		for _, a := range r.Plan.Advice {
+			if a.Phrase == i {
+				sp.Advice = append(sp.Advice, counsel{a.Kind, r.At(a.At), r.quarters(a.At), r.quarters(a.Start), r.quarters(a.End),
+					twoPlaces(a.Share), twoPlaces(a.Baseline), a.N, a.Certainty.String(), a.Cause, a.Against, a.Reason})
+			}
+		}
+		for _, p := range r.Plan.Proposals {
+			if p.Phrase == i {
+				sp.Loudness = r.loudness(p)
+				sp.Departs = r.departs(p)
+			}
+		}
+	}
+}
+
+// loudness is a phrase's proposal in marks: "p < mf 7:1 > p".
+func (r *Reading) loudness(p advice.Proposal) string {
+	from, peak, to := page.Mark(p.From), page.Mark(p.Peak), page.Mark(p.To)
+	text := from
+	if p.Goal > p.Start && p.Peak > p.From {
+		text += " < " + peak
+	} else {
+		text = peak
+	}
+	if p.Goal < p.End && p.To < p.Peak {
+		text += " > " + to
+	}
+	return text
+}
+
+// departs says where a proposal leaves the page, "" if it keeps to it.
+func (r *Reading) departs(p advice.Proposal) string {
+	if p.Departure == nil {
+		return ""
+	}
+	way := map[bool]string{true: "louder", false: "softer"}[p.Departure.Steps > 0]
+	return fmt.Sprintf("at %s %s than printed, for the %s", r.At(p.Departure.At), way, p.Departure.Cause)
+}
+
+// matters is the one line beside goal and loudness that a phrase deserves: where
+// page and harmony disagree, or else its most telling event; "" for neither.
+func (r *Reading) matters(p studyPhrase) string {
+	best, text := 0.0, ""
+	for _, s := range p.Stretches {
+		if s.Verdict == verdict.WorksAgainst && s.Certainty != tonal.Unsure.String() && s.Size > best {
+			best, text = s.Size, s.Reason
+		}
+	}
+	if text != "" {
+		return text
+	}
+	for _, e := range p.Events {
+		if e.Certainty != tonal.Unsure.String() {
+			return sentence(e.What + ": " + e.Try)
+		}
+	}
+	return ""
+}
+
+func twoPlaces(x float64) float64 { return math.Round(100*x) / 100 }

@@ -21,7 +21,7 @@ type Move struct {
 // leastBeats is how many beats a growth or an easing takes at least: less is an accent.
 const leastBeats = 2
 
-// Moves are the places of all kinds, in the order of their phrases.
+// Moves are the places of all kinds, kind by kind.
 func (m Material) Moves(goals []Goal) []Move {
 	c := curves{m: m, sum: make([]float64, len(m.Beats))}
 	c.raw = m.quantities()
@@ -38,8 +38,8 @@ func (m Material) Moves(goals []Goal) []Move {
 	var out []Move
 	for i, g := range goals {
 		out = append(out, c.toGoal(i, g)...)
-		out = append(out, c.atEnd(i, g)...)
 	}
+	out = append(out, c.atEnds(goals)...)
 	return append(out, m.leans(goals)...)
 }
 
@@ -120,25 +120,54 @@ func (c curves) tension(from, to int) float64 {
 	return 0
 }
 
-// atEnd is the taper of a phrase and the time taken before the next: its last
-// measure, from the beat a measure before its last one.
-func (c curves) atEnd(i int, g Goal) []Move {
-	hi := c.m.beat(g.End) - 1
-	last := c.m.Beats[hi]
-	bar := c.m.Score.Measures[c.m.Score.MeasureAt(last)].Length
-	before := c.m.beat(max(last-bar, 0))
-	if before >= hi || c.m.Beats[before] < g.Start {
-		return nil
+// End is the last measure of a phrase: from the beat a measure before its last beat to that.
+type End struct {
+	Phrase     int // index into Analysis.Phrases
+	Start, End score.Tick
+	From, Last score.Tick
+	Class      Class
+}
+
+// Ends are the ends of the phrases that are longer than a measure.
+func (m Material) Ends() (out []End) {
+	for k, p := range m.phrases() {
+		hi := m.beat(p.End) - 1
+		if hi < 0 {
+			continue
+		}
+		last := m.Beats[hi]
+		bar := m.Score.Measures[m.Score.MeasureAt(last)].Length
+		e := End{Phrase: k, Start: p.Start, End: p.End, From: last - bar, Last: last, Class: NoClose}
+		if before := m.beat(max(e.From, 0)); before < hi && m.Beats[before] >= p.Start {
+			e.From = m.Beats[before]
+		} else {
+			continue
+		}
+		if p.Cadence >= 0 {
+			e.Class = AtClose
+		}
+		out = append(out, e)
 	}
-	class := NoClose
-	if p := c.m.phrases()[g.Phrase]; p.Cadence >= 0 {
-		class = AtClose
+	return out
+}
+
+// atEnds are the tapers of phrases and the time taken before the next.
+func (c curves) atEnds(goals []Goal) (out []Move) {
+	of := map[int]int{}
+	for i, g := range goals {
+		of[g.Phrase] = i
 	}
-	t := c.tension(before, hi)
-	return []Move{
-		{Comparable{Taper, class}, i, c.m.Beats[before], last, ByPhrase, t},
-		{Comparable{TakeTime, class}, i, last, g.End, ByPhrase, t},
+	for _, e := range c.m.Ends() {
+		i, ok := of[e.Phrase]
+		if !ok {
+			continue
+		}
+		t := c.tension(c.m.beat(e.From), c.m.beat(e.Last))
+		out = append(out,
+			Move{Comparable{Taper, e.Class}, i, e.From, e.Last, ByPhrase, t},
+			Move{Comparable{TakeTime, AnyEnd}, i, e.Last, e.End, ByPhrase, t})
 	}
+	return out
 }
 
 // leans are the appoggiaturas and suspensions that resolve on a later beat.
@@ -151,7 +180,7 @@ func (m Material) leans(goals []Goal) (out []Move) {
 			continue
 		}
 		last = l.At
-		out = append(out, Move{Comparable{Lean, Held}, i, m.Beats[from], m.Beats[to], ByHarmony, math.NaN()})
+		out = append(out, Move{Comparable{Lean, OnBeat}, i, m.Beats[from], m.Beats[to], ByHarmony, math.NaN()})
 	}
 	return out
 }

@@ -41,7 +41,8 @@ const (
 	Large    Class = "large"
 	AtClose  Class = "at a cadence"
 	NoClose  Class = "without a cadence"
-	Held     Class = "on the beat" // of an appoggiatura or suspension
+	AnyEnd   Class = "at a phrase's end" // where too few performances tell cadences apart
+	OnBeat   Class = "on a beat"         // of an appoggiatura or suspension
 )
 
 // Share is how often players do so, of how many places.

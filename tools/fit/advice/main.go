@@ -50,7 +50,7 @@ func run(data, out, takes, cache string, w io.Writer) error {
 	}
 	counts := moves(w, heard)
 	if takes != "" {
-		if err := times(w, takes, t, counts); err != nil {
+		if err := times(w, takes, cache, counts); err != nil {
 			return err
 		}
 	}

@@ -77,7 +77,7 @@ func loadPiece(data, truth, cache string) (*Piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	a, err := analyse(file.Score, cache, set+"-"+id)
+	a, err := Analyse(file.Score, cache, set+"-"+id)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", id, err)
 	}
@@ -87,8 +87,8 @@ func loadPiece(data, truth, cache string) (*Piece, error) {
 	return p, nil
 }
 
-// analyse hears the score, or reads what was heard in an earlier run.
-func analyse(s *score.Score, cache, name string) (*harmony.Analysis, error) {
+// Analyse hears the score, or reads what was heard in an earlier run.
+func Analyse(s *score.Score, cache, name string) (*harmony.Analysis, error) {
 	path := filepath.Join(cache, name+".gob")
 	if cache != "" {
 		if r, err := os.Open(path); err == nil {

@@ -45,9 +45,10 @@ func (p Proposal) Bend() float64 { return p.Level - p.Printed }
 
 // Shaping is a proposal for the whole piece.
 type Shaping struct {
-	Proposals []Proposal // at every beat and onset, in order
-	Notes     []float64  // a level for every note of the score, by its index
-	Caution   string     // what the reader should know; "" if nothing
+	Proposals []Proposal          // at every beat and onset, in order
+	Notes     []float64           // a level for every note of the score, by its index
+	Says      map[Cause][]float64 // what each cause says at each proposal, before the frame: performers' spreads, 0 on average
+	Caution   string              // what the reader should know; "" if nothing
 }
 
 // Shape proposes a level for every moment inside the printed marks. Without an
@@ -65,7 +66,7 @@ func Shape(s *score.Score, a *harmony.Analysis, p *page.Page) (*Shaping, error) 
 	}
 	c := contributions{m, o.styles(), map[Cause][]float64{}}
 	o.factors(m.weighs, c.add)
-	out.Proposals = proposeAll(o.at[:o.cells()], o.series("printed"), c.parts)
+	out.Proposals, out.Says = proposeAll(o.at[:o.cells()], o.series("printed"), c.parts), c.parts
 	out.Notes = noteLevels(s, a, out)
 	if !p.Marked {
 		out.Caution = "nothing is printed: the proposal bends an even mf, from the music alone"

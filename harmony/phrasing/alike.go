@@ -33,12 +33,12 @@ func (v *surface) judgeAlike(list []boundary) {
 }
 
 // origin is the moment of the first time at which the music of a moment was heard,
-// the moment itself if it is new. The start of a return is not looked up: what
-// comes before it differs.
+// the moment itself if it is new. Only long returns tell, and not their first two
+// measures: what comes before differs and may close in them.
 func (v *surface) origin(t score.Tick) score.Tick {
 	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
 		r := v.returns[i]
-		if at, ok := r.Before(t); ok && t > r.Again.Start && r.Likeness >= leastAlike {
+		if at, ok := r.Before(t); ok && r.Count >= longReturn && r.Likeness >= leastAlike && v.barsFrom(r.Again.Start, t) >= 2 {
 			t = at
 		}
 	}

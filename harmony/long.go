@@ -109,12 +109,14 @@ func (a *Analysis) findArcs(s *score.Score) {
 // arc is the way to the cadence that ends a stretch, if one does.
 func (a *Analysis) arc(s *score.Score, start, end score.Tick, cadence int) longline.Arc {
 	length := float64(end - start)
-	out := longline.Arc{Start: start, End: end, Goal: start + score.Tick(goalShare*length), Why: "no cadence: the usual place"}
+	out := longline.Arc{Start: start, End: end, Arrival: end, Goal: start + score.Tick(goalShare*length), Why: "no cadence: the usual place"}
 	if cadence < 0 {
 		return out
 	}
 	c := a.Cadences[cadence]
 	switch c.Kind {
+	case phrasing.PerfectAuthentic, phrasing.ImperfectAuthentic, phrasing.Plagal:
+		out.Arrival = c.At
 	case phrasing.Half, phrasing.Phrygian:
 		out.Kept = openKept
 	case phrasing.Deceptive, phrasing.Evaded:

@@ -6,18 +6,20 @@ import "hairpin/score"
 // more the nearer its goal comes, and is let go by it.
 type Arc struct {
 	Start, Goal, End score.Tick
-	Kept             float64 // what is still awaited at the end, 0–1
-	Sure             float64 // that the goal is one, 0–1
+	Arrival          score.Tick // from here on nothing is awaited; End if the close is no full one
+	Kept             float64    // what is still awaited at the end, 0–1
+	Sure             float64    // that the goal is one, 0–1
 	Why              string
 }
 
 // At is how strongly the close is awaited, 0 to 1: it rises to 1 at the goal, fast
 // at first, and falls to Kept, slowly at first. The shape, a parabola each way, is
 // that of Friberg, A. (1995), Matching the rule parameters of phrase arch to
-// performances of "Träumerei", STL-QPSR (from memory); it is 0 outside.
+// performances of "Träumerei", STL-QPSR (from memory). After the arrival and
+// outside it is 0.
 func (a Arc) At(t score.Tick) float64 {
 	switch {
-	case t < a.Start || t >= a.End:
+	case t < a.Start || t >= a.Arrival || t >= a.End:
 		return 0
 	case t < a.Goal:
 		x := float64(a.Goal-t) / float64(a.Goal-a.Start)

@@ -33,16 +33,42 @@ func (v *surface) judgeAlike(list []boundary) {
 }
 
 // origin is the moment of the first time at which the music of a moment was heard,
-// the moment itself if it is new. The start of a return is not looked up: what
-// comes before it differs.
+// the moment itself if it is new. Only long returns tell, and not their first two
+// measures: what comes before differs and may close in them.
 func (v *surface) origin(t score.Tick) score.Tick {
+	return v.firstTime(t, func(r form.Return, t score.Tick) bool {
+		return r.Count >= longReturn && v.barsFrom(r.Again.Start, t) >= 2
+	})
+}
+
+// firstTime follows a moment back through the returns that tell.
+func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bool) score.Tick {
 	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
 		r := v.returns[i]
-		if at, ok := r.Before(t); ok && t > r.Again.Start && r.Likeness >= leastAlike {
+		if at, ok := r.Before(t); ok && r.Likeness >= leastAlike && tells(r, t) {
 			t = at
 		}
 	}
 	return t
+}
+
+// nameAlike gives the authentic cadences of repeated music one kind, that of the surest.
+func (v *surface) nameAlike(list []Cadence) {
+	surest := map[score.Tick]int{}
+	for i, c := range list {
+		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
+		if k, ok := surest[at]; c.Kind.Authentic() && (!ok || c.Confidence > list[k].Confidence) {
+			surest[at] = i
+		}
+	}
+	for i := range list {
+		c := &list[i]
+		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
+		if k, ok := surest[at]; ok && c.Kind.Authentic() && c.Kind != list[k].Kind {
+			c.Kind = list[k].Kind
+			c.Why += ", as where the music was heard before"
+		}
+	}
 }
 
 // share gives all members of a group the mean of what speaks for them.

@@ -68,10 +68,13 @@ func comparePiece(file string, all map[events.Kind]*tally, verbose bool, w io.Wr
 			continue
 		}
 		t.told++
+		word := "wrongly"
 		if overlaps(marks, e.Kind, e.Start, e.End) {
 			t.right++
-		} else if verbose {
-			fmt.Fprintf(w, "%s: told %s at %s (%.2f): %s | analyst %s\n", id, e.Kind, s.At(e.Start), e.Confidence, details(s, a, &e), rowsAt(s, rows, e.Start, e.End))
+			word = "rightly"
+		}
+		if verbose {
+			fmt.Fprintf(w, "%s: %s told %s at %s (%.2f): %s | analyst %s\n", id, word, e.Kind, s.At(e.Start), e.Confidence, details(s, a, &e), rowsAt(s, rows, e.Start, e.End))
 		}
 	}
 	for _, m := range marks {
@@ -148,7 +151,8 @@ func kindOf(r analyses.Row) events.Kind {
 	case strings.Contains(r["roman"], "[no3][add4]"), strings.Contains(r["roman"], "[no1][add2]"):
 		return events.Suspension
 	case key.Minor:
-	case (d == "I" || d == "IV") && small, d == "bVI", d == "bIII", d == "II" && (r["quality"] == "dim" || r["quality"] == "hdim7"):
+	case (d == "I" || d == "IV") && small, d == "bVI", d == "bIII", d == "II" && (r["quality"] == "dim" || r["quality"] == "hdim7"),
+		strings.Contains(r["roman"], "[addb6]"): // the minor six-four over the dominant
 		return events.Borrowed
 	}
 	return ""

@@ -43,7 +43,7 @@ func (f *finder) colour(c int) (Event, bool) {
 
 // doubted is what is left of the probability that a chord from outside the key is
 // one, if nothing around it says so: a choice of ours, checked on the analyses.
-const doubted = 0.6
+const doubted = 0.5
 
 func (f *finder) neapolitan(c int) (Event, bool) {
 	x := &f.a.Chords[c]

@@ -36,7 +36,7 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 	}
 	out = slices.DeleteFunc(out, func(e Event) bool { return e.Confidence < doubtful })
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Start < out[j].Start })
-	weigh(s, out)
+	weigh(s, a, out)
 	return out
 }
 

@@ -47,6 +47,7 @@ func (f *finder) farKey(from, to, first int) Event {
 	e.Semitones = tonal.Mod(k.Key.Tonic.PC()-old.Key.Tonic.PC(), 12)
 	e.Confidence = k.Confidence * min(1, 0.5+f.measuresIn(k.Start, k.End)/8)
 	e.Entry, e.Reasons = f.entry(old.Key, k, first)
+	e.Home = k.Key.Tonic.PC() == f.a.Home.Tonic.PC() && k.Key.Minor == f.a.Home.Minor
 	return e
 }
 
@@ -59,6 +60,8 @@ func (f *finder) entry(old tonal.Key, k tonal.KeySpan, c int) (Entry, []Reason) 
 	tonic := isDegree(k.Key, x.Root, 1)
 	leads := isDegree(k.Key, x.Root, 5) && !x.Quality.Small() || x.Root.PC() == tonal.Mod(k.Key.Tonic.PC()+11, 12) && x.Quality.Small()
 	switch {
+	case old.Tonic.PC() == k.Key.Tonic.PC():
+		return Mode, []Reason{"the tonic stays"}
 	case f.lonelyTone(x.Start, c):
 		return CommonTone, []Reason{"one tone alone leads over"}
 	case f.respelled(c):
@@ -94,12 +97,15 @@ func diatonic(x *tonal.Chord, k tonal.Key) bool {
 	return tonal.SetOf(x.Tones).Within(scale.Up(k.Tonic.PC()))
 }
 
-// lonelyTone reports whether before t one pitch class sounds alone for a beat, or a
-// single note leads on, that belongs to the chord.
+// lonelyTone reports whether right before t one pitch class of the chord sounds alone for a
+// beat.
 func (f *finder) lonelyTone(t score.Tick, c int) bool {
 	only, alone := -1, score.Tick(0)
-	for i := f.sliceAt(t - 1); i >= 0; i-- {
+	for i := f.sliceAt(t - 1); i >= 0 && alone <= f.s.BeatAt(t-1); i-- {
 		sl := &f.a.Slices[i]
+		if len(sl.Notes) == 0 {
+			return false
+		}
 		for _, n := range sl.Notes {
 			if only >= 0 && f.pc(n) != only {
 				return alone >= f.s.BeatAt(t-1) && f.tones[c].Has(only)
@@ -108,7 +114,7 @@ func (f *finder) lonelyTone(t score.Tick, c int) bool {
 		}
 		alone += sl.End - sl.Start
 	}
-	return false
+	return only >= 0 && alone >= f.s.BeatAt(t-1) && f.tones[c].Has(only)
 }
 
 // respelled reports whether the chord sounds like the one before it but is spelled as another:

@@ -68,33 +68,32 @@ func (f *finder) entry(old tonal.Key, k tonal.KeySpan, c int) (Entry, []Reason) 
 		return Enharmonic, []Reason{Reason(before.Name() + " turns into " + x.Name())}
 	case tonic && f.breaksOff(x.Start):
 		return Direct, []Reason{"after a close"}
-	case !tonic && !leads && diatonic(x, old):
+	case !tonic && !leads && ofKey(x, old):
 		return Pivot, []Reason{Reason(x.Name() + " is of both keys")}
 	case leads:
 		return Applied, []Reason{Reason("through " + x.Name())}
-	case f.slides(c) >= 2:
-		return Chromatic, []Reason{Reason(plural(f.slides(c), "voice") + " by a semitone")}
-	case (f.tones[c]&f.tones[c-1]).Size() == 1 && tonic:
+	case tonic && triad(before) && (f.tones[c]&f.tones[c-1]).Size() == 1:
 		return CommonTone, []Reason{"one tone stays"}
-	case diatonic(before, k.Key):
+	case f.slides(c) >= 2:
+		return Chromatic, []Reason{Reason(plural(f.slides(c), "tone") + " moved by a semitone")}
+	case ofKey(before, k.Key):
 		return Pivot, []Reason{Reason(before.Name() + " is of both keys")}
 	case f.slides(c) == 1:
-		return Chromatic, []Reason{"a voice by a semitone"}
+		return Chromatic, []Reason{"1 tone moved by a semitone"}
 	}
 	return Direct, nil
 }
 
-// diatonic reports whether the chord belongs to the key without alteration. In minor the
-// dominant with the leading tone belongs.
-func diatonic(x *tonal.Chord, k tonal.Key) bool {
-	if len(x.Tones) == 0 {
-		return false
-	}
-	scale := tonal.MajorScale
-	if k.Minor {
-		scale = tonal.NaturalMinor
-	}
-	return tonal.SetOf(x.Tones).Within(scale.Up(k.Tonic.PC()))
+// triad reports whether the chord is a major or minor triad.
+func triad(x *tonal.Chord) bool { return x.Quality == tonal.Major || x.Quality == tonal.Minor }
+
+// ofKey reports whether the chord belongs to the key, as it is or by mixture with the
+// parallel minor: far keys share no chord otherwise.
+func ofKey(x *tonal.Chord, k tonal.Key) bool {
+	tones := tonal.SetOf(x.Tones)
+	tonic := k.Tonic.PC()
+	natural := tones.Within(tonal.NaturalMinor.Up(tonic))
+	return len(x.Tones) > 0 && (natural || !k.Minor && tones.Within(tonal.MajorScale.Up(tonic)))
 }
 
 // lonelyTone reports whether right before t one pitch class of the chord sounds alone for a

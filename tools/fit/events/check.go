@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"hairpin/harmony"
 	"hairpin/harmony/events"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -100,7 +101,7 @@ func comparePiece(file string, all map[events.Kind]*tally, verbose bool, w io.Wr
 		if hit {
 			t.found++
 		} else if verbose {
-			fmt.Fprintf(w, "%s: missed %s at %s: %s\n", id, m.kind, s.At(m.start), m.text)
+			fmt.Fprintf(w, "%s: missed %s at %s: %s | heard %s\n", id, m.kind, s.At(m.start), m.text, heardAt(a, m.start, m.end))
 		}
 	}
 	return nil
@@ -109,6 +110,17 @@ func comparePiece(file string, all map[events.Kind]*tally, verbose bool, w io.Wr
 // marksLeans reports whether the analyst wrote any lean at all.
 func marksLeans(marks []marked) bool {
 	return slices.ContainsFunc(marks, func(m marked) bool { return m.kind == lean })
+}
+
+// heardAt are the chords heard over a stretch.
+func heardAt(a *harmony.Analysis, start, end score.Tick) string {
+	var out []string
+	for _, c := range a.Chords {
+		if c.Start < end && start < c.End && len(out) < 6 {
+			out = append(out, c.Key.String()+":"+c.Roman())
+		}
+	}
+	return strings.Join(out, " ")
 }
 
 // rowsAt is what the analyst wrote over a stretch.

@@ -43,11 +43,14 @@ func (f *finder) colour(c int) (Event, bool) {
 
 // doubted is what is left of the probability that a chord from outside the key is
 // one, if nothing around it says so: a choice of ours, checked on the analyses.
-const doubted = 0.6
+const doubted = 0.5
 
 func (f *finder) neapolitan(c int) (Event, bool) {
 	x := &f.a.Chords[c]
 	e := f.atChord(Neapolitan, c, x.Confidence*x.KeyConfidence)
+	if x.Inversion == 2 {
+		e.Confidence *= doubted // as a six-four it is mostly another chord's bass
+	}
 	if x.Inversion == 1 {
 		e.Reasons = append(e.Reasons, "as a sixth chord")
 	}
@@ -114,6 +117,9 @@ func (f *finder) borrowed(c int) (Event, bool) {
 	e := f.atChord(Borrowed, c, x.Confidence*x.KeyConfidence)
 	e.From = tonal.Key{Tonic: x.Key.Tonic, Minor: true}
 	e.Reasons = []Reason{Reason(x.Roman() + " of the parallel minor")}
+	if x.Numeral.Degree == 2 {
+		e.Confidence *= 0.8 // a leading-tone chord of another degree may have the same tones
+	}
 	if !f.spelled(c, x.Key.Tonic-4) && !f.spelled(c, x.Key.Tonic-3) {
 		e.Confidence *= doubted
 	}

@@ -46,6 +46,7 @@ const (
 	Chromatic  Entry = "chromatic"   // a chord's tones slide by semitones
 	Enharmonic Entry = "enharmonic"  // a chord is spelled, and resolved, as another
 	Applied    Entry = "applied"     // the new key's dominant comes first
+	Mode       Entry = "mode"        // the tonic stays, major and minor change places
 )
 
 // Event is something a teacher would point at.
@@ -65,9 +66,11 @@ type Event struct {
 	Semitones  int           // Sequence: as Step; FarKey: from the old tonic up to the new, 0–11
 	Before     float64       // Quickening: chords a measure before, and then
 	After      float64
-	Chromatic  bool // BassLine: by semitones
+	Chromatic  bool // BassLine: by semitones all the way
 	Lament     bool // BassLine: from the tonic of a minor key down to its dominant
 
+	Home       bool     // FarKey: the way back to the home key
+	Again      bool     // the same has come before in the piece, on the same degrees or tones
 	Times      int      // how many events of its kind the piece has
 	Rarity     float64  // 0 common … 1 rare, in the corpus and in this piece: see Rank
 	Weight     float64  // rank, 0 to 1: see Rank

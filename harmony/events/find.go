@@ -1,6 +1,7 @@
 package events
 
 import (
+	"slices"
 	"sort"
 
 	"hairpin/harmony"
@@ -33,10 +34,15 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 		f.elisions, f.hemiolas, f.bassLines, f.quickenings, f.picardies} {
 		out = append(out, find()...)
 	}
+	out = slices.DeleteFunc(out, func(e Event) bool { return e.Confidence < doubtful })
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Start < out[j].Start })
-	weigh(s, out)
+	weigh(s, a, out)
 	return out
 }
+
+// doubtful is the confidence below which an event is not told: under it more than half of
+// those that analyses tell of were wrong (tools/fit/events -check).
+const doubtful = 0.4
 
 // atChord is an event that is one chord.
 func (f *finder) atChord(kind Kind, chord int, confidence float64) Event {

@@ -47,6 +47,7 @@ func (f *finder) farKey(from, to, first int) Event {
 	e.Semitones = tonal.Mod(k.Key.Tonic.PC()-old.Key.Tonic.PC(), 12)
 	e.Confidence = k.Confidence * min(1, 0.5+f.measuresIn(k.Start, k.End)/8)
 	e.Entry, e.Reasons = f.entry(old.Key, k, first)
+	e.Home = k.Key.Tonic.PC() == f.a.Home.Tonic.PC() && k.Key.Minor == f.a.Home.Minor
 	return e
 }
 
@@ -59,47 +60,51 @@ func (f *finder) entry(old tonal.Key, k tonal.KeySpan, c int) (Entry, []Reason) 
 	tonic := isDegree(k.Key, x.Root, 1)
 	leads := isDegree(k.Key, x.Root, 5) && !x.Quality.Small() || x.Root.PC() == tonal.Mod(k.Key.Tonic.PC()+11, 12) && x.Quality.Small()
 	switch {
+	case old.Tonic.PC() == k.Key.Tonic.PC():
+		return Mode, []Reason{"the tonic stays"}
 	case f.lonelyTone(x.Start, c):
 		return CommonTone, []Reason{"one tone alone leads over"}
 	case f.respelled(c):
 		return Enharmonic, []Reason{Reason(before.Name() + " turns into " + x.Name())}
 	case tonic && f.breaksOff(x.Start):
 		return Direct, []Reason{"after a close"}
-	case !tonic && !leads && diatonic(x, old):
+	case !tonic && !leads && ofKey(x, old):
 		return Pivot, []Reason{Reason(x.Name() + " is of both keys")}
 	case leads:
 		return Applied, []Reason{Reason("through " + x.Name())}
-	case f.slides(c) >= 2:
-		return Chromatic, []Reason{Reason(plural(f.slides(c), "voice") + " by a semitone")}
-	case (f.tones[c]&f.tones[c-1]).Size() == 1 && tonic:
+	case tonic && triad(before) && (f.tones[c]&f.tones[c-1]).Size() == 1:
 		return CommonTone, []Reason{"one tone stays"}
-	case diatonic(before, k.Key):
+	case f.slides(c) >= 2:
+		return Chromatic, []Reason{Reason(plural(f.slides(c), "tone") + " moved by a semitone")}
+	case ofKey(before, k.Key):
 		return Pivot, []Reason{Reason(before.Name() + " is of both keys")}
 	case f.slides(c) == 1:
-		return Chromatic, []Reason{"a voice by a semitone"}
+		return Chromatic, []Reason{"1 tone moved by a semitone"}
 	}
 	return Direct, nil
 }
 
-// diatonic reports whether the chord belongs to the key without alteration. In minor the
-// dominant with the leading tone belongs.
-func diatonic(x *tonal.Chord, k tonal.Key) bool {
-	if len(x.Tones) == 0 {
-		return false
-	}
-	scale := tonal.MajorScale
-	if k.Minor {
-		scale = tonal.NaturalMinor
-	}
-	return tonal.SetOf(x.Tones).Within(scale.Up(k.Tonic.PC()))
+// triad reports whether the chord is a major or minor triad.
+func triad(x *tonal.Chord) bool { return x.Quality == tonal.Major || x.Quality == tonal.Minor }
+
+// ofKey reports whether the chord belongs to the key, as it is or by mixture with the
+// parallel minor: far keys share no chord otherwise.
+func ofKey(x *tonal.Chord, k tonal.Key) bool {
+	tones := tonal.SetOf(x.Tones)
+	tonic := k.Tonic.PC()
+	natural := tones.Within(tonal.NaturalMinor.Up(tonic))
+	return len(x.Tones) > 0 && (natural || !k.Minor && tones.Within(tonal.MajorScale.Up(tonic)))
 }
 
-// lonelyTone reports whether before t one pitch class sounds alone for a beat, or a
-// single note leads on, that belongs to the chord.
+// lonelyTone reports whether right before t one pitch class of the chord sounds alone for a
+// beat.
 func (f *finder) lonelyTone(t score.Tick, c int) bool {
 	only, alone := -1, score.Tick(0)
-	for i := f.sliceAt(t - 1); i >= 0; i-- {
+	for i := f.sliceAt(t - 1); i >= 0 && alone <= f.s.BeatAt(t-1); i-- {
 		sl := &f.a.Slices[i]
+		if len(sl.Notes) == 0 {
+			return false
+		}
 		for _, n := range sl.Notes {
 			if only >= 0 && f.pc(n) != only {
 				return alone >= f.s.BeatAt(t-1) && f.tones[c].Has(only)
@@ -108,7 +113,7 @@ func (f *finder) lonelyTone(t score.Tick, c int) bool {
 		}
 		alone += sl.End - sl.Start
 	}
-	return false
+	return only >= 0 && alone >= f.s.BeatAt(t-1) && f.tones[c].Has(only)
 }
 
 // respelled reports whether the chord sounds like the one before it but is spelled as another:

@@ -2,12 +2,14 @@ package events
 
 import (
 	_ "embed"
+	"fmt"
 	"math"
 	"sort"
 	"strconv"
 	"strings"
 	"sync"
 
+	"hairpin/harmony"
 	"hairpin/score"
 )
 
@@ -43,18 +45,42 @@ const (
 	rarest         = 10.0
 )
 
-// weigh fills in Times, Rarity and Weight.
-func weigh(s *score.Score, events []Event) {
-	times := map[Kind]int{}
-	for _, e := range events {
+// repeated is what is left of the weight of what has come before: a choice of ours.
+const repeated = 0.5
+
+// weigh fills in Again, Times, Rarity and Weight; the events come in order of time.
+func weigh(s *score.Score, a *harmony.Analysis, events []Event) {
+	times, seen := map[Kind]int{}, map[string]bool{}
+	for i := range events {
+		e := &events[i]
 		times[e.Kind]++
+		e.Again = seen[shape(s, a, e)]
+		seen[shape(s, a, e)] = true
 	}
 	for i := range events {
 		e := &events[i]
 		e.Times = times[e.Kind]
 		e.Rarity = rarity(float64(e.Times), float64(len(s.Measures)), PerHundred(e.Kind)/100)
 		e.Weight = e.Confidence * (0.2 + 0.8*e.Rarity) * size(s, e)
+		if e.Again || e.Home {
+			e.Weight *= repeated
+		}
 	}
+}
+
+// shape is what two events that are the same have alike.
+func shape(s *score.Score, a *harmony.Analysis, e *Event) string {
+	notes := ""
+	if e.Kind == Appoggiatura || e.Kind == Suspension {
+		for _, n := range e.Notes {
+			notes += s.Notes[n].Pitch.String() + " "
+		}
+	}
+	numeral := ""
+	if e.Chord >= 0 && e.Kind != Sequence && e.Kind != Quickening {
+		numeral = a.Chords[e.Chord].Roman()
+	}
+	return fmt.Sprint(e.Kind, e.Key, e.From, e.To, e.Tones, e.Step, e.Members, e.Before, e.After, numeral, notes)
 }
 
 // rarity is the surprise of an event that comes times in so many measures, and at a rate

@@ -1,0 +1,60 @@
+package events
+
+import "testing"
+
+// Suspensions and appoggiaturas are told apart from their negative twins: the definitions
+// of Aldwell & Schachter, Harmony and Voice Leading, chapters on figuration and
+// suspensions, from memory.
+func TestLeans(t *testing.T) {
+	const tenor, bass = "e4:4 d4:4 e4:4", "c3:4 g3:4 c3:4"
+	for _, c := range []struct {
+		name, metre, chords string
+		soprano             string
+		suspension, appogg  string
+	}{
+		{"4–3 tied", "4/4", "C: I:4 V:4 I:4", "c5:6 b4:2 c5:4", "2:1", ""},
+		{"4–3 struck again", "4/4", "C: I:4 V:4 I:4", "c5:4 c5:2 b4:2 c5:4", "2:1", ""},
+		{"not prepared, by leap: an appoggiatura", "4/4", "C: I:4 V:4 I:4", "g4:4 c5:2 b4:2 c5:4", "", "2:1"},
+		{"out of a rest: an appoggiatura", "4/4", "C: I:4 V:4 I:4", "g4:2 r:2 c5:2 b4:2 c5:4", "", "2:1"},
+		{"resolved by leap: neither", "4/4", "C: I:4 V:4 I:4", "c5:6 g4:2 c5:4", "", ""},
+		{"a leap that is not resolved by step", "4/4", "C: I:4 V:4 I:4", "g4:4 c5:2 g4:2 c5:4", "", ""},
+		{"off the beat: a neighbour", "4/4", "C: I:4 V:4 I:4", "b4:5 c5:1 b4:2 c5:4", "", ""},
+		{"passing through", "4/4", "C: I:4 V:4 I:4", "d5:4 c5:1 b4:3 c5:4", "", ""},
+		{"not foreign to the chord", "4/4", "C: I:4 V:4 I:4", "g4:4 d5:2 b4:2 c5:4", "", ""},
+		{"9–8", "4/4", "C: I:4 V:4 I:4", "c5:4 d5:4 d5:2 c5:2", "3:1", ""},
+	} {
+		s, a := sheet(t, c.metre, c.chords, c.soprano, tenor, bass)
+		found := Find(s, a)
+		if got := told(s, found, Suspension); got != c.suspension {
+			t.Errorf("%s: suspensions at %q, want %q", c.name, got, c.suspension)
+		}
+		if got := told(s, found, Appoggiatura); got != c.appogg {
+			t.Errorf("%s: appoggiaturas at %q, want %q", c.name, got, c.appogg)
+		}
+	}
+}
+
+// A suspension in the bass is 2–3 (Fux, Gradus ad Parnassum, 1725, fourth species, from memory).
+func TestSuspensionInTheBass(t *testing.T) {
+	s, a := sheet(t, "4/4", "C: I:4 V6:4 I:4", "g4:4 g4:4 g4:4", "e4:4 d4:4 e4:4", "c3:6 b2:2 c3:4")
+	e := only(t, Find(s, a), Suspension)
+	if s.At(e.Start).String() != "2:1" || e.Reasons[0] != "2–3 in the bass" || e.Step != -1 || len(e.Notes) != 2 {
+		t.Errorf("%+v", e)
+	}
+}
+
+// The lean's notes come in order: preparation, suspension, resolution.
+func TestSuspensionNotes(t *testing.T) {
+	s, a := sheet(t, "4/4", "C: I:4 V:4 I:4", "c5:4 c5:2 b4:2 c5:4", "e4:4 d4:4 e4:4", "c3:4 g3:4 c3:4")
+	e := only(t, Find(s, a), Suspension)
+	var names []string
+	for _, n := range e.Notes {
+		names = append(names, s.Notes[n].Pitch.String())
+	}
+	if got := len(names); got != 3 || names[0] != "C5" || names[1] != "C5" || names[2] != "B4" {
+		t.Errorf("notes %v", names)
+	}
+	if s.At(e.End).String() != "2:4" {
+		t.Errorf("ends at %s", s.At(e.End))
+	}
+}

@@ -1,0 +1,72 @@
+package verdict
+
+import (
+	"hairpin/dynamics/page"
+	"hairpin/harmony"
+	"hairpin/score"
+)
+
+// Over judges any one stretch. A mark at its end that a slope leads to counts.
+func Over(s *score.Score, a *harmony.Analysis, p *page.Page, from, to score.Tick) Verdict {
+	return newJudge(s, a, p).over(from, to, to)
+}
+
+// over judges a stretch; the page is read up to until.
+func (j *judge) over(from, to, until score.Tick) Verdict {
+	h, m := j.harmonyOver(from, to), j.p.Over(from, until)
+	v := Verdict{Start: from, End: to, Aspect: OverSpan, Harmony: h, Page: PageMove{Move: m}, From: m.From,
+		SixFour: h.Onto != nil && h.Onto.Numeral.Cadential}
+	if h.Answered && m.Kind == page.Falls { // it fades into the resolution
+		v.Harmony.Waits, v.Harmony.Way = false, Down
+	}
+	v.Tension = v.Harmony.change()
+	v.Page.fill()
+	v.Swells = m.Kind == page.Swells || m.Kind == page.Dips
+	v.Kind = kindOf(v)
+	if v.Level = v.Page.Change; v.Swells {
+		v.Level = v.Page.Swell
+	}
+	v.Size = size(v.Tension, v.Level)
+	v.Grounds = j.grounds(v)
+	v.Certainty = weakest(v.Grounds)
+	return v
+}
+
+// fill says the movement in numbers.
+func (m *PageMove) fill() {
+	switch m.Kind {
+	case page.Grows, page.Falls:
+		m.Change = m.To - m.From
+		if m.Way = Up; m.Kind == page.Falls {
+			m.Way = Down
+		}
+	case page.Swells, page.Dips:
+		m.Swell = m.Peak - m.From
+	}
+}
+
+// leastArch is how far tension must rise above an end of the stretch for a
+// swell to follow it; our own choice.
+const leastArch = 25.0
+
+// kindOf compares the ways of harmony and page.
+func kindOf(v Verdict) Kind {
+	h, m := v.Harmony, v.Page
+	switch {
+	case m.Kind == page.Grows || m.Kind == page.Falls:
+		switch {
+		case h.tends() == Still:
+			return Independent
+		case h.tends() == m.Way:
+			return Supports
+		}
+		return WorksAgainst
+	case m.Kind == page.Dips && h.Chords > 1, m.Kind == page.Swells && h.Chords > 1 && h.peak >= min(h.From, h.To)+leastArch:
+		return Supports
+	case v.Swells, m.Kind == page.Terraced && h.Way == Still:
+		return Independent
+	case h.Way == Still:
+		return Calm
+	}
+	return Unshaped
+}

@@ -86,7 +86,7 @@ func (r *Reading) whole(ranked []events.Event) wholePiece {
 	for _, s := range f.Sections {
 		spans = append(spans, advice.Span{Start: s.Start, End: s.End})
 	}
-	peaks := r.Plan.Climaxes(spans)
+	peaks := r.Plan.Climaxes(append(spans, r.all()))
 	for _, s := range f.Sections {
 		w.Sections = append(w.Sections, studySection{
 			Letter: letter(s.Letter, s.Prime), Measures: r.Span(s.Start, s.End), Onset: r.quarters(s.Start), End: r.quarters(s.End),
@@ -97,11 +97,23 @@ func (r *Reading) whole(ranked []events.Event) wholePiece {
 		w.Returns = append(w.Returns, studyReturn{r.Span(x.Again.Start, x.Again.End), r.Span(x.First.Start, x.First.End),
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, certaintyOf(x.Certainty).String()})
 	}
-	if n := len(peaks); n > 0 {
-		w.Climax = r.climax(peaks[n-1])
+	if c, ok := r.climaxOfAll(); ok {
+		w.Climax = r.climax(c)
 	}
 	w.Text = r.wholeText(w, ranked)
 	return w
+}
+
+// all is the piece as a span.
+func (r *Reading) all() advice.Span { return advice.Span{Start: 0, End: r.Score.Length()} }
+
+// climaxOfAll is the climax of the piece; false if no phrase has a goal.
+func (r *Reading) climaxOfAll() (advice.Climax, bool) {
+	list := r.Plan.Climaxes([]advice.Span{r.all()})
+	if len(list) == 0 {
+		return advice.Climax{}, false
+	}
+	return list[0], true
 }
 
 func letter(name string, prime bool) string {
@@ -135,18 +147,23 @@ func (r *Reading) wholeText(w wholePiece, ranked []events.Event) []string {
 	add(r.formSentence(w))
 	add(r.keySentence())
 	add(climaxSentence(w.Climax))
-	for _, e := range ranked {
-		if colour(e.Kind) && tonal.CertaintyOf(e.Confidence) > tonal.Unsure {
-			add(r.eventWhat(e) + ": " + r.eventTry(e))
-			break
-		}
+	if e := colour(ranked); e != nil {
+		add(r.eventWhat(*e) + ": " + r.eventTry(*e))
 	}
 	return out
 }
 
-// colour reports whether an event is a colour to wait for, rather than a way of moving.
-func colour(k events.Kind) bool {
-	return slices.Contains([]events.Kind{events.Neapolitan, events.AugmentedSixth, events.Borrowed, events.FarKey}, k)
+// colour is the colour to wait for: the most telling of the rarest kind that is
+// one, nil if there is none.
+func colour(ranked []events.Event) *events.Event {
+	for _, k := range [...]events.Kind{events.Neapolitan, events.AugmentedSixth, events.FarKey, events.Borrowed} {
+		for i, e := range ranked {
+			if e.Kind == k && tonal.CertaintyOf(e.Confidence) > tonal.Unsure {
+				return &ranked[i]
+			}
+		}
+	}
+	return nil
 }
 
 // formSentence says how the piece is built: its sections, or else its longest returns.
@@ -278,23 +295,21 @@ func (r *Reading) tellPhrase(sp *studyPhrase, start score.Tick) {
 		}
 		for _, p := range r.Plan.Proposals {
 			if p.Phrase == i {
-				sp.Loudness = r.loudness(p)
+				sp.Loudness = loudness(p)
 				sp.Departs = r.departs(p)
 			}
 		}
 	}
 }
 
-// loudness is a phrase's proposal in marks: "p < mf 7:1 > p".
-func (r *Reading) loudness(p advice.Proposal) string {
+// loudness is a phrase's proposal in marks: "p < mf > p".
+func loudness(p advice.Proposal) string {
 	from, peak, to := page.Mark(p.From), page.Mark(p.Peak), page.Mark(p.To)
-	text := from
-	if p.Goal > p.Start && p.Peak > p.From {
-		text += " < " + peak
-	} else {
-		text = peak
+	text := peak
+	if from != peak && p.From < p.Peak {
+		text = from + " < " + peak
 	}
-	if p.Goal < p.End && p.To < p.Peak {
+	if to != peak && p.To < p.Peak {
 		text += " > " + to
 	}
 	return text
@@ -311,19 +326,19 @@ func (r *Reading) departs(p advice.Proposal) string {
 
 // matters is the one line beside goal and loudness that a phrase deserves: where
 // page and harmony disagree, or else its most telling event; "" for neither.
-func (r *Reading) matters(p studyPhrase) string {
-	best, text := 0.0, ""
-	for _, s := range p.Stretches {
-		if s.Verdict == verdict.WorksAgainst && s.Certainty != tonal.Unsure.String() && s.Size > best {
-			best, text = s.Size, s.Reason
+func (r *Reading) matters(spans []verdict.Verdict, told []eventNote) string {
+	var worst *verdict.Verdict
+	for i, v := range spans {
+		if v.Kind == verdict.WorksAgainst && v.Certainty > tonal.Unsure && (worst == nil || v.Size > worst.Size) {
+			worst = &spans[i]
 		}
 	}
-	if text != "" {
-		return text
+	if worst != nil {
+		return r.between(worst.Start, worst.Harmony.End) + " " + spanHarmony(*worst) + ", but the page " + r.pageDoes(*worst) + ": contrast intended?"
 	}
-	for _, e := range p.Events {
+	for _, e := range told {
 		if e.Certainty != tonal.Unsure.String() {
-			return sentence(e.What + ": " + e.Try)
+			return sentence(e.What)
 		}
 	}
 	return ""

@@ -17,11 +17,12 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	if d.Caution != "" {
 		para("Note: " + d.Caution)
 	}
-	if len(d.Whole.Text) > 0 {
+	if text := d.Whole.paragraph(); text != "" {
 		b.WriteByte('\n')
-		para(strings.Join(d.Whole.Text, " "))
+		para(text)
 	}
 	b.WriteByte('\n')
+	para(d.places())
 	texts, err := tables(d.phraseGrids(), r.Options.Width)
 	if err != nil {
 		return err
@@ -41,6 +42,9 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	_, err = io.WriteString(w, b.String())
 	return err
 }
+
+// paragraph is what is told of the whole.
+func (w wholePiece) paragraph() string { return strings.Join(w.Text, " ") }
 
 // sectionAt heads the section that begins with a phrase, if there are several.
 func (d *studyData) sectionAt(onset Quarters) string {

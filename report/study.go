@@ -76,6 +76,7 @@ type studyPhrase struct {
 	Remarks   []remark    `json:"remarks"`
 
 	start, end score.Tick
+	spans      []verdict.Verdict // the stretches in data
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -156,7 +157,7 @@ func (r *Reading) study() *studyData {
 		p := &d.Phrases[i]
 		p.Events = r.phraseEvents(ranked, p.start, p.end)
 		r.tellPhrase(p, p.start)
-		p.Matters = r.matters(*p)
+		p.Matters = r.matters(p.spans, p.Events)
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
@@ -271,6 +272,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 			own = append(own, v)
 			sp.Stretches = append(sp.Stretches, r.stretch(v))
 		}
+		sp.spans = own
 		if sp.Shape = r.shape(own); r.Options.Measures != "" && len(own)+len(sp.Remarks) == 0 {
 			continue // only its edge is shown
 		}

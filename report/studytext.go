@@ -69,9 +69,6 @@ func (d *studyData) overview() string {
 		text += ", of which " + d.Shown + " are shown"
 	}
 	text += ", " + plural(len(d.Phrases), "phrase") + "."
-	if len(d.Keys) > 1 {
-		text += " Keys: " + d.keyForm() + "."
-	}
 	if d.chosen != "" {
 		text += " " + d.chosen
 	}
@@ -79,20 +76,6 @@ func (d *studyData) overview() string {
 		text += " " + d.weighed
 	}
 	return text
-}
-
-// keyForm names the local keys in order, the first dozen.
-func (d *studyData) keyForm() string {
-	const most = 12
-	var out []string
-	for i, k := range d.Keys {
-		if i == most {
-			out = append(out, fmt.Sprintf("and %d more", len(d.Keys)-most))
-			break
-		}
-		out = append(out, fmt.Sprintf("%s from %s", k.Key, k.At))
-	}
-	return strings.Join(out, ", ")
 }
 
 // shareSentence says how page and harmony share the time.
@@ -124,12 +107,17 @@ func (d *studyData) shareSentence() string {
 		p[verdict.Supports], p[verdict.WorksAgainst], sentence(strings.Join(rest, ", "))))
 }
 
+// places says how a place is written.
+func (d *studyData) places() string {
+	if d.pickup != "" {
+		return "12:3 is measure 12, beat 3; measure " + d.pickup + " is the pickup."
+	}
+	return "12:3 is measure 12, beat 3."
+}
+
 // reader says how places, numbers and signs are to be read.
 func (d *studyData) reader() string {
-	text := "12:3 is measure 12, beat 3. Numbers of the harmony are tension, 0 at rest to 100."
-	if d.pickup != "" {
-		text = "12:3 is measure 12, beat 3; measure " + d.pickup + " is the pickup. Numbers of the harmony are tension, 0 at rest to 100."
-	}
+	text := d.places() + " Numbers of the harmony are tension, 0 at rest to 100."
 	if d.Marked {
 		text += " p < f: the page grows from p to f; > it falls."
 	}

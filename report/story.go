@@ -168,32 +168,54 @@ func colour(ranked []events.Event) *events.Event {
 
 // formSentence says how the piece is built: its sections, or else its longest returns.
 func (r *Reading) formSentence(w wholePiece) string {
+	if f := r.Harmony.Form; f.Outline != "" {
+		return r.outlineSentence(f)
+	}
 	var backs []string
-	f := r.Harmony.Form
-	for i, s := range f.Sections {
-		if s.Of >= 0 && s.Of < i {
-			backs = append(backs, fmt.Sprintf("%s is %s again", r.Score.At(s.Start).Number, r.Score.At(f.Sections[s.Of].Start).Number))
-		}
-	}
-	if len(f.Sections) > 1 {
-		var parts []string
-		for _, s := range w.Sections {
-			parts = append(parts, s.Letter+" "+s.Measures)
-		}
-		text := "the form is " + w.Form + ": " + strings.Join(parts, ", ")
-		if len(backs) > 0 {
-			text += "; " + strings.Join(backs, ", ")
-		}
-		return text
-	}
-	longest := slices.Clone(f.Returns)
+	longest := slices.Clone(r.Harmony.Form.Returns)
 	slices.SortStableFunc(longest, func(a, b form.Return) int { return b.Count - a.Count })
-	for _, x := range longest[:min(2, len(longest))] {
-		if x.Count >= 2 && certaintyOf(x.Certainty) > tonal.Unsure {
+	for _, x := range longest {
+		if len(backs) < 2 && x.Count >= 2 && certaintyOf(x.Certainty) > tonal.Unsure {
 			backs = append(backs, r.returnWords(x))
 		}
 	}
 	return strings.Join(backs, "; ")
+}
+
+// outlineSentence names the sections, neighbours of one letter as one, and what
+// comes back: "A–B–A: A mm. 1–33, B mm. 33–105, A mm. 106–121; 106 is 1 again".
+func (r *Reading) outlineSentence(f form.Form) string {
+	const most = 7 // more sections than that nobody keeps in mind
+	var parts, backs []string
+	unsure := false
+	for i := 0; i < len(f.Sections); {
+		j := i + 1
+		for j < len(f.Sections) && f.Sections[j].Letter == f.Sections[i].Letter {
+			j++
+		}
+		s := f.Sections[i]
+		parts = append(parts, s.Letter+" "+r.Span(s.Start, f.Sections[j-1].End))
+		if s.Of >= 0 && s.Of < i {
+			unsure = unsure || certaintyOf(s.Certainty) == tonal.Unsure
+			again := " is " + r.Score.At(f.Sections[s.Of].Start).Number + " again"
+			if s.Prime {
+				again += ", changed"
+			}
+			backs = append(backs, r.Score.At(s.Start).Number+again)
+		}
+		i = j
+	}
+	text := "the form is " + f.Outline
+	if unsure {
+		text = "the form may be " + f.Outline
+	}
+	if len(parts) <= most {
+		text += ": " + strings.Join(parts, ", ")
+	}
+	if len(backs) > 0 {
+		text += "; " + strings.Join(backs[:min(3, len(backs))], ", ")
+	}
+	return text
 }
 
 // returnWords says what comes back: "mm. 60–72 are mm. 16–28 again, a third lower".
@@ -219,35 +241,30 @@ func movedBy(steps, semitones int) string {
 	return "more than an octave " + way
 }
 
-// keySentence says where the music goes, by keys that last.
+// keySentence says where the music goes: the keys that last longest, in order.
 func (r *Reading) keySentence() string {
-	const most = 5
-	home := r.Harmony.Home
-	var away []string
-	back, last := "", home
+	const most = 4
+	home, time := r.Harmony.Home, map[tonal.Key]score.Tick{}
+	var keys []tonal.Key
+	first := map[tonal.Key]score.Tick{}
 	for _, k := range r.Harmony.Keys {
-		if k.Key == last || k.End-k.Start < 2*r.Score.BeatAt(k.Start) {
-			continue
+		if _, known := first[k.Key]; !known && k.Key != home {
+			keys, first[k.Key] = append(keys, k.Key), k.Start
 		}
-		last = k.Key
-		if k.Key == home {
-			back = r.Score.At(k.Start).Number
-			continue
-		}
-		back = ""
-		away = append(away, fmt.Sprintf("%s (%s)", k.Key.Name(), r.Score.At(k.Start).Number))
+		time[k.Key] += k.End - k.Start
 	}
-	if len(away) == 0 {
+	slices.SortStableFunc(keys, func(a, b tonal.Key) int { return int(time[b] - time[a]) })
+	keys = slices.DeleteFunc(keys, func(k tonal.Key) bool { return 20*time[k] < r.Score.Length() })
+	keys = keys[:min(most, len(keys))]
+	slices.SortFunc(keys, func(a, b tonal.Key) int { return int(first[a] - first[b]) })
+	if len(keys) == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("from %s it goes to %s", home.Name(), join(away[:min(most, len(away))]))
-	if n := len(away) - most; n > 0 {
-		text += fmt.Sprintf(" and on through %s", plural(n, "further key"))
+	away := make([]string, len(keys))
+	for i, k := range keys {
+		away[i] = fmt.Sprintf("%s (from %s)", k.Name(), r.Score.At(first[k]).Number)
 	}
-	if back != "" {
-		text += ", and is home for good in " + back
-	}
-	return text
+	return fmt.Sprintf("from %s it goes to %s", home.Name(), join(away))
 }
 
 // join lists words as a sentence does: "a, b and c".
@@ -321,7 +338,11 @@ func (r *Reading) departs(p advice.Proposal) string {
 		return ""
 	}
 	way := map[bool]string{true: "louder", false: "softer"}[p.Departure.Steps > 0]
-	return fmt.Sprintf("at %s %s than printed, for the %s", r.At(p.Departure.At), way, p.Departure.Cause)
+	text := fmt.Sprintf("at %s %s than printed", r.At(p.Departure.At), way)
+	if p.Departure.Cause != advice.ByPage {
+		text += ", for the " + string(p.Departure.Cause)
+	}
+	return text
 }
 
 // matters is the one line beside goal and loudness that a phrase deserves: where

@@ -38,6 +38,7 @@ func functionOf(c *tonal.Chord) function {
 // that two readers labelled (testdata/README.md).
 const (
 	tensionMove = 12.0 // in general
+	leanMove    = 5.0  // between two chords that are no tonics: enough to lean one way, never sure
 	fromRest    = 45.0 // from a tonic to a chord that is no dominant
 	toRest      = 25.0 // to a tonic from such a chord, or from tonic to tonic
 )

@@ -309,22 +309,22 @@ func doubtOf(v verdict.Verdict) string {
 }
 
 // printed writes what the page prints over a stretch in marks: "p < f", "p <",
-// "p <>", "p, then f" for a sudden change, "–" for nothing. No level is named that no mark states.
+// "p <>", "p, f" for a sudden change, "–" for nothing. No level is named that no mark states.
 func (r *Reading) printed(v verdict.Verdict) string {
 	m := v.Page
-	sign := map[page.MoveKind]string{page.Grows: "<", page.Falls: ">", page.Swells: "<>", page.Dips: "><", page.Terraced: ", then"}[m.Kind]
+	sign := map[page.MoveKind]string{page.Grows: "<", page.Falls: ">", page.Swells: "<>", page.Dips: "><", page.Terraced: ","}[m.Kind]
 	to := m.ToMark
-	if v.Swells || sign == "" || sign == ", then" && to == m.FromMark {
+	if v.Swells || sign == "" {
 		to = ""
 	}
 	text := strings.TrimSpace(strings.Join([]string{m.FromMark, sign, to}, " "))
 	switch {
 	case !r.Page.Marked || text == "":
 		return "–"
-	case sign == ", then" && to == "":
-		return m.FromMark + " at once"
+	case sign == "," && m.FromMark == "":
+		return m.ToMark
 	}
-	return strings.TrimPrefix(strings.Replace(text, " ,", ",", 1), ", then ")
+	return strings.Replace(text, " ,", ",", 1)
 }
 
 // startingIn are the verdicts, in order of time, that start in the phrase.

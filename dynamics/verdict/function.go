@@ -20,6 +20,8 @@ const (
 func functionOf(c *tonal.Chord) function {
 	n := c.Numeral
 	switch {
+	case n.Degree == 5 && n.Target == 4 && !n.TargetMinor: // the tonic with its seventh, on the way to IV
+		return other
 	case n.Cadential, n.Target != 0, c.Quality.AugmentedSixth():
 		return dominant
 	case n.Degree == 5 && (n.Quality == tonal.Major || n.Quality == tonal.DominantSeventh || n.Quality == tonal.Augmented || n.Quality == tonal.Suspended):

@@ -69,11 +69,11 @@ func (m *HarmonyMove) decide(chords []tonal.Chord) {
 	}
 }
 
-// lead lets a slope over a harmony that holds lead into the dominant with which
+// lead lets a slope over a harmony that holds, other than one tonic all along, lead into the dominant with which
 // it ends, if one begins there.
 func (j *judge) lead(m *HarmonyMove, at score.Tick) {
 	c := j.chordAt(at)
-	if m.Way != Still || m.Waits || m.Starts == nil || c == nil || c.Start != at || functionOf(c) != dominant {
+	if m.Way != Still || m.Waits || m.Starts == nil || c == nil || c.Start != at || functionOf(c) != dominant || m.Chords == 1 && functionOf(m.Onto) == tonic {
 		return
 	}
 	m.Onto, m.To = c, j.tensionIn(at, c.End, Tolerance(j.s, at), false)

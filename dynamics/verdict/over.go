@@ -20,7 +20,7 @@ func (j *judge) over(from, to, until score.Tick) Verdict {
 	}
 	v := Verdict{Start: from, End: to, Aspect: OverSpan, Harmony: h, Page: PageMove{Move: m}, From: m.From,
 		SixFour: h.Onto != nil && h.Onto.Numeral.Cadential}
-	if h.Waits && h.Answered && m.Kind == page.Falls { // it fades into the resolution
+	if h.Waits && h.Answered && m.Kind == page.Falls && to-from <= shortWait*j.s.Measures[j.s.MeasureAt(from)].Length { // it fades into the resolution
 		v.Harmony.Waits, v.Harmony.Way = false, Down
 	}
 	v.Tension = v.Harmony.change()
@@ -35,6 +35,10 @@ func (j *judge) over(from, to, until score.Tick) Verdict {
 	v.Certainty = weakest(v.Grounds)
 	return v
 }
+
+// shortWait is how many measures of a dominant a fading into its resolution may
+// take; over a longer wait it works against it. Our own choice.
+const shortWait = 2
 
 // fill says the movement in numbers.
 func (m *PageMove) fill() {

@@ -47,10 +47,10 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
 	"internal/licences": {"internal/engrave"},
 	// The tools are not in the program.
-	"tools/dist":     {},                                                                                                                                                                                                      // makes the packages
-	"tools/mutate":   {},                                                                                                                                                                                                      // sets faults for the tests to find
-	"tools/scoregen": {"score"},                                                                                                                                                                                               // large scores for tests and benchmarks
-	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice"}, // fit the stored tables
+	"tools/dist":     {},                                                                                                                                                                                                                          // makes the packages
+	"tools/mutate":   {},                                                                                                                                                                                                                          // sets faults for the tests to find
+	"tools/scoregen": {"score"},                                                                                                                                                                                                                   // large scores for tests and benchmarks
+	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict"}, // fit the stored tables
 }
 
 // doors says which room alone may import a third party.

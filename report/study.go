@@ -14,6 +14,7 @@ import (
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
 	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -107,6 +108,8 @@ type stretch struct {
 	Level     tenth        `json:"level_change"` // in steps
 	Size      float64      `json:"size"`
 	Certainty string       `json:"certainty"`
+	Doubt     string       `json:"doubt,omitempty"`    // why it is less than sure
+	DoubtOf   string       `json:"doubt_of,omitempty"` // page, chords or margin
 	Reason    string       `json:"reason"`
 	Proposal  string       `json:"proposal,omitempty"`
 }
@@ -316,31 +319,35 @@ func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
 		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End),
 		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
+		Size: v.Size, Certainty: v.Certainty.String(), Doubt: v.Doubt().Reason, DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
-// printed writes what the page prints over a stretch in marks: "p < f", "p", "–" for nothing.
+// doubtOf names what makes a verdict less than sure; "" if it is sure.
+func doubtOf(v verdict.Verdict) string {
+	if v.Certainty == tonal.Sure {
+		return ""
+	}
+	return string(v.Doubt().Source)
+}
+
+// printed writes what the page prints over a stretch in marks: "p < f", "p <",
+// "p <>", "p, f" for a sudden change, "–" for nothing. No level is named that no mark states.
 func (r *Reading) printed(v verdict.Verdict) string {
-	if !r.Page.Marked {
-		return "–"
+	m := v.Page
+	sign := map[page.MoveKind]string{page.Grows: "<", page.Falls: ">", page.Swells: "<>", page.Dips: "><", page.Terraced: ","}[m.Kind]
+	to := m.ToMark
+	if v.Swells || sign == "" {
+		to = ""
 	}
-	a, b := page.Mark(v.From), page.Mark(v.From+v.Level)
+	text := strings.TrimSpace(strings.Join([]string{m.FromMark, sign, to}, " "))
 	switch {
-	case v.Swells && v.Page.Swell < 0:
-		return a + " ><"
-	case v.Swells:
-		return a + " <>"
-	case v.Kind == verdict.Unshaped || v.Kind == verdict.Calm:
-		return a
-	case (a == b || math.Abs(v.Level) < oneMark) && v.Level > 0:
-		return a + " <"
-	case a == b || math.Abs(v.Level) < oneMark:
-		return a + " >"
-	case v.Level > 0:
-		return a + " < " + b
+	case !r.Page.Marked || text == "":
+		return "–"
+	case sign == "," && m.FromMark == "":
+		return m.ToMark
 	}
-	return a + " > " + b
+	return strings.Replace(text, " ,", ",", 1)
 }
 
 // startingIn are the verdicts, in order of time, that start in the phrase.

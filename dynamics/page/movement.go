@@ -69,8 +69,9 @@ func (p *Page) ensemble(s *score.Score, marked []int) {
 	}
 }
 
-// asLoud is how far below the loudest a part still counts as loudest, in steps.
-const asLoud = 0.75
+// asLoud is how far below the loudest a part still counts as loudest, in steps:
+// more than the one step that an open hairpin is guessed to take.
+const asLoud = 1.25
 
 // leads is what the loudest of the parts are told. Of those about as loud the
 // majority that is told to move gives the way.
@@ -122,15 +123,16 @@ const suddenMove = 0.75
 // start counts; a slope reaches the mark that stands at the end, and a sudden
 // mark there belongs to what comes next.
 func (p *Page) Over(from, to score.Tick) Move {
-	c := Curve{Segments: p.led}
-	if len(p.led) == 0 || to <= from {
+	led := p.lead()
+	c := Curve{Segments: led}
+	if len(led) == 0 || to <= from {
 		return Move{Kind: Silent, From: MF, To: MF, Peak: MF, Certainty: tonal.Sure}
 	}
 	var turns []turn
 	var m Move
 	first := c.Find(from)
-	for i := first; i < len(p.led) && p.led[i].Start < to; i++ {
-		g := p.led[i].between(max(p.led[i].Start, from), min(p.led[i].End, to))
+	for i := first; i < len(led) && led[i].Start < to; i++ {
+		g := led[i].between(max(led[i].Start, from), min(led[i].End, to))
 		if i == first {
 			m.From, m.FromMark, m.Peak = g.From, g.FromMark, g.From
 		} else if jump := g.From - m.To; math.Abs(jump) >= suddenMove && p.markedAt(g.Start) {
@@ -147,6 +149,14 @@ func (p *Page) Over(from, to score.Tick) Move {
 		m.Kind = Level
 	}
 	return m
+}
+
+// lead is the curve of the loudest; the whole where it was not made from a score.
+func (p *Page) lead() []Segment {
+	if p.led == nil {
+		return p.Whole.Segments
+	}
+	return p.led
 }
 
 // farthest keeps the level that lies farthest from where the stretch began.
@@ -200,7 +210,8 @@ func (p *Page) marksIn(from, to score.Tick) bool {
 
 // Shares from which a slope counts; our own choice.
 const (
-	glimpse  = 0.08 // of the stretch: less is the end of what came before
+	glimpse  = 0.08 // of the stretch: less is the end of what came before, unless it moves by a
+	fullTurn = 1.0  // step or more
 	mostOf   = 0.4  // of the stretch: from here the direction is sure
 	outweigh = 3.0  // times as much as the way back: what it does from start to end is plain
 )
@@ -215,20 +226,19 @@ func (m *Move) name(turns []turn, length score.Tick) {
 		}
 		return
 	}
-	up, down, time := 0.0, 0.0, score.Tick(0)
+	var up, down turn
 	for _, t := range slopes {
 		m.Certainty = min(m.Certainty, t.sure)
 		if t.way > 0 {
-			up += t.amount
+			up.amount, up.time = up.amount+t.amount, up.time+t.time
 		} else {
-			down += t.amount
+			down.amount, down.time = down.amount+t.amount, down.time+t.time
 		}
-		time += t.time
 	}
 	switch {
-	case down == 0 || up >= outweigh*down:
+	case up.outweighs(down):
 		m.Kind = Grows
-	case up == 0 || down >= outweigh*up:
+	case down.outweighs(up):
 		m.Kind = Falls
 	case len(slopes) > 2 && math.Abs(m.To-m.From) >= 1:
 		m.Kind = map[bool]MoveKind{true: Grows, false: Falls}[m.To > m.From]
@@ -237,23 +247,28 @@ func (m *Move) name(turns []turn, length score.Tick) {
 	default:
 		m.Kind = Dips
 	}
-	m.doubt(slopes, up, down, float64(time)/float64(length), sudden)
+	m.doubt(slopes, up.time+down.time, length, sudden)
+}
+
+// outweighs reports whether the way back is so small that what the whole does is plain.
+func (t turn) outweighs(back turn) bool {
+	return back.amount == 0 || t.amount >= outweigh*back.amount && float64(t.time) >= outweigh*float64(back.time)
 }
 
 // doubt says why a movement is less than sure.
-func (m *Move) doubt(slopes []turn, up, down, share float64, sudden bool) {
+func (m *Move) doubt(slopes []turn, time, length score.Tick, sudden bool) {
 	lower := func(c tonal.Certainty, reason string) {
 		if c < m.Certainty {
 			m.Certainty, m.Reason = c, reason
 		}
 	}
-	if up > 0 && down > 0 && (m.Kind == Grows || m.Kind == Falls) {
+	if len(slopes) > 1 && (m.Kind == Grows || m.Kind == Falls) {
 		lower(tonal.Likely, "it also turns on the way")
 	}
 	if len(slopes) > 2 {
 		lower(tonal.Likely, "it turns more than once")
 	}
-	if share < mostOf {
+	if float64(time) < mostOf*float64(length) {
 		lower(tonal.Likely, "the slope is under way in a small part of it")
 	}
 	if sudden {
@@ -271,7 +286,7 @@ func weighed(turns []turn, length score.Tick) (slopes []turn, sudden bool) {
 			slopes = append(slopes, t)
 		case t.sudden:
 			sudden = true
-		case float64(t.time) >= glimpse*float64(length):
+		case float64(t.time) >= glimpse*float64(length) || t.amount >= fullTurn:
 			slopes = joined(slopes, t)
 		}
 	}

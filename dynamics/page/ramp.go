@@ -75,7 +75,7 @@ func (r *resolver) ramp(i int) {
 	case g.named || !e.wedge || g.end-e.at >= r.measures(e.at, 3):
 		r.base, r.baseMark = g.to, g.mark
 	}
-	if e.end > g.end+r.s.Division && e.wedge {
+	if turn, turned := r.nextTurn(i, e.at+1, sign); e.end > g.end+r.s.Division && e.wedge && !(turned && turn <= g.end) {
 		r.rest(i, e, g.end)
 	}
 }

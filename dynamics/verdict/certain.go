@@ -133,6 +133,8 @@ func supportMargin(v Verdict) (tonal.Certainty, string) {
 	switch {
 	case v.Page.Kind == page.Dips:
 		return tonal.Unsure, "the page turns downward and comes back"
+	case v.Swells && h.Way == Up && h.To >= h.peak:
+		return tonal.Unsure, "the tension rises on after the swell"
 	case v.Swells:
 		return tonal.Likely, "the peak of a swell is the player's choice"
 	case h.Chords > someChords:
@@ -151,6 +153,8 @@ func againstMargin(h HarmonyMove) (tonal.Certainty, string) {
 		return tonal.Unsure, "the printed slope speaks for another hearing of the chords between"
 	case h.margin < 2:
 		return tonal.Unsure, smallChange
+	case h.late:
+		return tonal.Unsure, "the second chord comes late in it"
 	}
 	return tonal.Likely, "the printed slope speaks for another hearing of the chords"
 }
@@ -159,7 +163,7 @@ func unshapedMargin(h HarmonyMove) (tonal.Certainty, string) {
 	switch {
 	case h.margin < 2:
 		return tonal.Unsure, smallChange
-	case h.Chords > someChords:
+	case h.Chords > someChords, h.Chords > fewChords && !(h.rests() && functionOf(h.Onto) == dominant):
 		return tonal.Unsure, manyChords
 	case h.Chords > 2:
 		return tonal.Likely, "other chords lie between its ends"

@@ -15,7 +15,7 @@ type stretch struct{ from, to, until score.Tick }
 
 // turnMove is a rise or fall of tension that makes a stretch of its own, of 100.
 // Our own choice: from a tonic to its dominant is about 45.
-const turnMove = 35.0
+const turnMove = 40.0
 
 // stretches cuts each phrase where a printed movement begins or ends, and what
 // lies between where the harmony turns. None is shorter than a measure unless
@@ -91,19 +91,11 @@ func (j *judge) pageBorders(start, end score.Tick) []border {
 	return out
 }
 
-// longSlopes are the printed slopes of a measure or more; those with less than
-// a measure between them are one movement.
-func (j *judge) longSlopes(start, end score.Tick) []page.Zone {
-	var joined []page.Zone
+// longSlopes are the printed slopes of a measure or more.
+func (j *judge) longSlopes(start, end score.Tick) []page.Slope {
 	measure := func(t score.Tick) score.Tick { return j.s.Measures[j.s.MeasureAt(t)].Length }
-	for _, z := range j.p.Slopes(start, end) {
-		if n := len(joined); n > 0 && z.Start-joined[n-1].End < measure(z.Start) && joined[n-1].End != z.Start {
-			joined[n-1].End = z.End
-			continue
-		}
-		joined = append(joined, z)
-	}
-	return slices.DeleteFunc(joined, func(z page.Zone) bool { return z.End-z.Start < measure(z.Start) })
+	all := j.p.Slopes(start, end, measure(start))
+	return slices.DeleteFunc(all, func(x page.Slope) bool { return x.End-x.Start < measure(x.Start) })
 }
 
 // nearestBeat is the beat on which a moment falls, or the next if that is nearer.

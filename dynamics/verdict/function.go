@@ -20,6 +20,8 @@ const (
 func functionOf(c *tonal.Chord) function {
 	n := c.Numeral
 	switch {
+	case n.Degree == 5 && n.Target == 4 && !n.TargetMinor: // the tonic with its seventh, on the way to IV
+		return other
 	case n.Cadential, n.Target != 0, c.Quality.AugmentedSixth():
 		return dominant
 	case n.Degree == 5 && (n.Quality == tonal.Major || n.Quality == tonal.DominantSeventh || n.Quality == tonal.Augmented || n.Quality == tonal.Suspended):
@@ -38,6 +40,7 @@ func functionOf(c *tonal.Chord) function {
 // that two readers labelled (testdata/README.md).
 const (
 	tensionMove = 12.0 // in general
+	leanMove    = 5.0  // between two chords that are no tonics: enough to lean one way, never sure
 	fromRest    = 45.0 // from a tonic to a chord that is no dominant
 	toRest      = 25.0 // to a tonic from such a chord, or from tonic to tonic
 )

@@ -20,6 +20,7 @@ type HarmonyMove struct {
 	Answered bool         // the chord after it is the tonic that its last dominant waits for
 
 	margin float64 // how far the change exceeds its threshold, or stays under it: 1 is the threshold
+	late   bool    // the last chord takes less than two fifths of it
 	peak   float64 // the highest tension of a chord in it
 }
 
@@ -28,6 +29,9 @@ func (j *judge) harmonyOver(from, to score.Tick) HarmonyMove {
 	out := HarmonyMove{End: to, margin: 1}
 	chords := j.chordsIn(from, to)
 	if len(chords) == 0 {
+		near := Tolerance(j.s, from)
+		out.From, out.To = j.tensionIn(from, to, near, false), j.tensionIn(from, to, near, true)
+		out.Way = moves(out.To-out.From, tensionMove)
 		return out
 	}
 	first, last := &chords[0], &chords[len(chords)-1]
@@ -38,6 +42,7 @@ func (j *judge) harmonyOver(from, to score.Tick) HarmonyMove {
 	for _, c := range chords {
 		out.peak = max(out.peak, j.tensionIn(max(c.Start, from), min(c.End, to), to-from, false))
 	}
+	out.late = 5*(to-max(last.Start, from)) < 2*(to-from)
 	out.Answered = functionOf(last) == dominant && j.restAt(to)
 	out.decide(chords)
 	return out
@@ -49,6 +54,9 @@ func (m *HarmonyMove) decide(chords []tonal.Chord) {
 	change := m.To - m.From
 	least := thresholdOf(a, b)
 	m.Way, m.margin = moves(change, least), math.Abs(change)/least
+	if m.Way == Still && a != tonic && b != tonic { // between two chords that lead on, a little is a lean
+		m.Way = moves(change, leanMove)
+	}
 	sustained := true
 	for i := range chords {
 		sustained = sustained && functionOf(&chords[i]) == dominant
@@ -59,6 +67,17 @@ func (m *HarmonyMove) decide(chords []tonal.Chord) {
 	case m.Onto.Numeral.Cadential && change < 0: // fourth and sixth hang over the dominant as suspensions
 		m.Waits, m.Way = true, Still // (Aldwell & Schachter, Harmony and Voice Leading, on the cadential six-four; from memory)
 	}
+}
+
+// lead lets a slope over a harmony that holds, other than one tonic all along, lead into the dominant with which
+// it ends, if one begins there.
+func (j *judge) lead(m *HarmonyMove, at score.Tick) {
+	c := j.chordAt(at)
+	if m.Way != Still || m.Waits || m.Starts == nil || c == nil || c.Start != at || functionOf(c) != dominant || m.Chords == 1 && functionOf(m.Onto) == tonic {
+		return
+	}
+	m.Onto, m.To = c, j.tensionIn(at, c.End, Tolerance(j.s, at), false)
+	m.Way, m.margin = moves(m.To-m.From, tensionMove), math.Abs(m.To-m.From)/tensionMove
 }
 
 // tends is the way of the harmony with waiting counted as building: a dominant

@@ -13,10 +13,14 @@ func Over(s *score.Score, a *harmony.Analysis, p *page.Page, from, to score.Tick
 
 // over judges a stretch; the page is read up to until.
 func (j *judge) over(from, to, until score.Tick) Verdict {
-	h, m := j.harmonyOver(from, to), j.p.Over(from, until)
+	m := j.p.Over(from, until)
+	h := j.harmonyOver(from, to)
+	if m.Kind == page.Grows || m.Kind == page.Falls {
+		j.lead(&h, until)
+	}
 	v := Verdict{Start: from, End: to, Aspect: OverSpan, Harmony: h, Page: PageMove{Move: m}, From: m.From,
 		SixFour: h.Onto != nil && h.Onto.Numeral.Cadential}
-	if h.Answered && m.Kind == page.Falls { // it fades into the resolution
+	if h.Waits && h.Answered && m.Kind == page.Falls && to-from <= shortWait*j.s.Measures[j.s.MeasureAt(from)].Length { // it fades into the resolution
 		v.Harmony.Waits, v.Harmony.Way = false, Down
 	}
 	v.Tension = v.Harmony.change()
@@ -31,6 +35,10 @@ func (j *judge) over(from, to, until score.Tick) Verdict {
 	v.Certainty = weakest(v.Grounds)
 	return v
 }
+
+// shortWait is how many measures of a dominant a fading into its resolution may
+// take; over a longer wait it works against it. Our own choice.
+const shortWait = 2
 
 // fill says the movement in numbers.
 func (m *PageMove) fill() {
@@ -47,7 +55,7 @@ func (m *PageMove) fill() {
 
 // leastArch is how far tension must rise above an end of the stretch for a
 // swell to follow it; our own choice.
-const leastArch = 25.0
+const leastArch = 15.0
 
 // kindOf compares the ways of harmony and page.
 func kindOf(v Verdict) Kind {

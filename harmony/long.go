@@ -153,7 +153,8 @@ func (a *Analysis) rateLongLine(s *score.Score, c *tension.Course) {
 		m := &a.Moments[i]
 		bar := s.Measures[s.MeasureAt(m.Start)]
 		half := max(bar.Nominal, bar.Length, 1) / 2
-		t := tonal.Tension{Dissonance: reached(clash.mean(m.Start-half, m.Start+half), longClash), Distance: steps.mean(m.Start-half, m.Start+half)}
+		from, to := m.Start-half, max(m.Start+half, m.End)
+		t := tonal.Tension{Dissonance: reached(clash.mean(from, to), longClash), Distance: steps.mean(from, to)}
 		t.Pull = 100 * (phraseShare*phrase.At(m.Start) + (1-phraseShare)*section.At(m.Start))
 		w := a.Weights
 		t.Total = longDissonance*w.Dissonance*t.Dissonance + longDistance*w.Distance*t.Distance + longPull*w.Pull*t.Pull

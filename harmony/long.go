@@ -89,7 +89,7 @@ func (a *Analysis) barGroups(n int) []score.Tick {
 // before it, the middle two agree best with where players are loudest.
 const (
 	goalBars     = 1.0 // the goal is so many measures before the arrival: the dominant, in most music
-	goalShare    = 0.6 // of a phrase without a cadence
+	goalShare    = 0.6 // of a phrase without a cadence, to the nearest quarter
 	earliestGoal = 0.2 // share of the phrase
 	openKept     = 0.3 // after a half cadence the close is still awaited
 	withheldKept = 0.5 // after a deceptive one more so
@@ -109,7 +109,7 @@ func (a *Analysis) findArcs(s *score.Score) {
 // arc is the way to the cadence that ends a stretch, if one does.
 func (a *Analysis) arc(s *score.Score, start, end score.Tick, cadence int) longline.Arc {
 	length := float64(end - start)
-	out := longline.Arc{Start: start, End: end, Arrival: end, Goal: start + score.Tick(goalShare*length), Why: "no cadence: the usual place"}
+	out := longline.Arc{Start: start, End: end, Arrival: end, Goal: start + s.Division*score.Tick(math.Round(goalShare*length/float64(s.Division))), Why: "no cadence: the usual place"}
 	if cadence < 0 {
 		return out
 	}

@@ -89,7 +89,7 @@ func (a *Analysis) barGroups(n int) []score.Tick {
 // before it, the middle two agree best with where players are loudest.
 const (
 	goalBars     = 1.0 // the goal is so many measures before the arrival: the dominant, in most music
-	goalShare    = 0.6 // of a phrase without a cadence
+	goalShare    = 0.6 // of a phrase without a cadence, to the nearest quarter
 	earliestGoal = 0.2 // share of the phrase
 	openKept     = 0.3 // after a half cadence the close is still awaited
 	withheldKept = 0.5 // after a deceptive one more so
@@ -109,7 +109,7 @@ func (a *Analysis) findArcs(s *score.Score) {
 // arc is the way to the cadence that ends a stretch, if one does.
 func (a *Analysis) arc(s *score.Score, start, end score.Tick, cadence int) longline.Arc {
 	length := float64(end - start)
-	out := longline.Arc{Start: start, End: end, Arrival: end, Goal: start + score.Tick(goalShare*length), Why: "no cadence: the usual place"}
+	out := longline.Arc{Start: start, End: end, Arrival: end, Goal: start + s.Division*score.Tick(math.Round(goalShare*length/float64(s.Division))), Why: "no cadence: the usual place"}
 	if cadence < 0 {
 		return out
 	}
@@ -153,7 +153,8 @@ func (a *Analysis) rateLongLine(s *score.Score, c *tension.Course) {
 		m := &a.Moments[i]
 		bar := s.Measures[s.MeasureAt(m.Start)]
 		half := max(bar.Nominal, bar.Length, 1) / 2
-		t := tonal.Tension{Dissonance: reached(clash.mean(m.Start-half, m.Start+half), longClash), Distance: steps.mean(m.Start-half, m.Start+half)}
+		from, to := m.Start-half, max(m.Start+half, m.End)
+		t := tonal.Tension{Dissonance: reached(clash.mean(from, to), longClash), Distance: steps.mean(from, to)}
 		t.Pull = 100 * (phraseShare*phrase.At(m.Start) + (1-phraseShare)*section.At(m.Start))
 		w := a.Weights
 		t.Total = longDissonance*w.Dissonance*t.Dissonance + longDistance*w.Distance*t.Distance + longPull*w.Pull*t.Pull

@@ -143,9 +143,9 @@ func (p *page) pair(phrases []Phrase, ideas []Idea, i int) (first, second Role, 
 
 // sentence is the length of the idea that a phrase repeats at once, at its start,
 // and how sure that is; 0 if it repeats none. The repetition may stand on another
-// degree; what follows is at least as long as the two together.
+// degree; what follows is as long as the two together, or up to twice as long.
 func (p *page) sentence(x Idea) (bars int, certainty float64) {
-	for n := x.Count / 4; n >= 1; n-- {
+	for n := x.Count / 4; n >= 1 && 6*n >= x.Count; n-- {
 		steps, _, ok := shift(p.bars[x.Bar:x.Bar+n], p.bars[x.Bar+n:x.Bar+2*n])
 		if !ok {
 			continue

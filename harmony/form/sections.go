@@ -84,7 +84,10 @@ func (p *page) marks(phrases []Phrase, f *Form) []mark {
 		case hit(e.again, early, to):
 			m.add(pointsAtOnce, "music starts that is repeated")
 		}
-		if hit(e.ends, early, to) {
+		switch {
+		case hit(e.whole, early, to):
+			m.add(pointsStarts, "the end of a long return or of its model")
+		case hit(e.ends, early, to):
 			m.add(pointsLeaves, "the end of music that returns")
 		}
 		if before := phrases[i-1]; before.Close == FullClose {
@@ -135,7 +138,8 @@ type seams struct {
 	backs  []score.Tick // long returns start, after other music
 	begins []score.Tick // other returns start, and what will come back after other music
 	again  []score.Tick // music starts that is repeated at once
-	ends   []score.Tick // the music that comes back ends, or its return
+	whole  []score.Tick // a long return, or its first time, ends
+	ends   []score.Tick // other music that comes back ends, or its return
 }
 
 func edges(list []Return) (e seams) {
@@ -146,11 +150,11 @@ func edges(list []Return) (e seams) {
 			e.again = append(e.again, r.First.Start)
 			continue
 		case r.Count >= leastSection:
-			e.backs = append(e.backs, r.Again.Start)
+			e.backs, e.whole = append(e.backs, r.Again.Start), append(e.whole, r.First.End, r.Again.End)
 		}
 		e.begins = append(e.begins, r.First.Start, r.Again.Start)
 	}
-	for _, list := range [][]score.Tick{e.backs, e.begins, e.again, e.ends} {
+	for _, list := range [][]score.Tick{e.backs, e.begins, e.again, e.whole, e.ends} {
 		slices.Sort(list)
 	}
 	return e

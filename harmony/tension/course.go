@@ -40,16 +40,22 @@ func (a *Course) Rate(s *score.Score, w Weights) {
 	a.Moments = make([]Moment, len(a.Slices))
 	a.Expectations = nil
 	r.pulls = newPulls(a)
-	r.closes = map[int]bool{}
-	for _, i := range a.Closing {
-		r.closes[i] = true
-	}
+	r.closes = a.closing()
 	chord := -1
 	for i := range a.Slices {
 		chord = r.advance(chord, &a.Slices[i])
 		a.Moments[i] = r.moment(i, chord)
 	}
 	r.finish()
+}
+
+// closing are the chords of Closing.
+func (a *Course) closing() map[int]bool {
+	out := map[int]bool{}
+	for _, i := range a.Closing {
+		out[i] = true
+	}
+	return out
 }
 
 // Contribution is how many points of a moment's total each part brings. They

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // keyHalf is how long, in quarters, a new local key must last until half of the
@@ -94,6 +95,35 @@ func (r *rater) distanceIn(chord int, k tonal.Key) float64 {
 	v := r.distance(&d)
 	r.reread[id] = v
 	return v
+}
+
+// leastTold is the share from which an earlier key is told of.
+const leastTold = 0.1
+
+// earlierKeys are the keys, but for the governing one, that are in the ear at a moment.
+func (r *rater) earlierKeys(at score.Tick) []KeyInEar {
+	var m keyMemory
+	closing := r.a.closing()
+	for i, c := range r.a.Chords {
+		if c.Start > at {
+			break
+		}
+		if m.enter(c.Key); closing[i] {
+			m.confirm()
+		}
+		next := at
+		if i+1 < len(r.a.Chords) {
+			next = min(next, r.a.Chords[i+1].Start)
+		}
+		m.pass(r.s.Quarters(max(next-c.Start, 0)))
+	}
+	var out []KeyInEar
+	for _, x := range m[:max(len(m)-1, 0)] {
+		if x.share >= leastTold {
+			out = append(out, KeyInEar{x.key.Name(), x.share})
+		}
+	}
+	return out
 }
 
 // readIn is a chord in a key.

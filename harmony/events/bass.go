@@ -113,7 +113,7 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 	if c < 0 {
 		return Event{}, false
 	}
-	e := Event{Kind: BassLine, Start: w[0].start, End: w[len(w)-1].end, Chord: -1, Key: f.a.Chords[c].Key, Step: 1, Confidence: 0.9}
+	e := Event{Kind: BassLine, Start: w[0].start, End: w[len(w)-1].end, Chord: -1, Key: f.a.Chords[c].Key, Step: 1}
 	if w[1].key < w[0].key {
 		e.Step = -1
 	}
@@ -128,6 +128,7 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 	e.Part = f.s.Notes[e.Notes[0]].Part
 	e.Chromatic = semitones == len(w)-1
 	e.Lament = lament(&e)
+	e.Confidence = 0.6 + 0.35*f.sureness(e.Start, e.End)
 	chords := f.chordsUnder(w)
 	if !e.Lament && !e.Chromatic && len(w) < walkScale || chords < (len(w)+1)/2 || len(f.sounding(w[0].start)) < 2 {
 		return Event{}, false

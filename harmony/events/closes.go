@@ -56,52 +56,25 @@ func (f *finder) beginsLike(t score.Tick) (score.Tick, bool) {
 	m := f.s.Measures[f.s.MeasureAt(t)]
 	length := elisionMeasures * m.Length
 	here := f.passage(t, t+length)
-	if len(here) < 8 || m.Start != t {
+	if len(here.notes) < 8 || m.Start != t {
 		return 0, false
 	}
 	for i, p := range f.a.Phrases {
 		if i > 0 && f.a.Phrases[i-1].Cadence >= 0 && f.a.Cadences[f.a.Phrases[i-1].Cadence].At == p.Start {
 			continue
 		}
-		if p.Start != t && f.alike(here, f.passage(p.Start, p.Start+length)) {
+		if p.Start != t && alike(here, f.passage(p.Start, p.Start+length)) {
 			return p.Start, true
 		}
 	}
 	return 0, false
 }
 
-// struck is a note within a passage.
-type struck struct {
-	into score.Tick // from the passage's start
-	step int        // of the staff
-	key  int        // MIDI key
-}
-
-// passage are the notes struck in a stretch.
-func (f *finder) passage(from, to score.Tick) []struck {
-	var out []struck
-	for i := f.firstNote(from); i < len(f.s.Notes) && f.s.Notes[i].Onset < to; i++ {
-		if n := &f.s.Notes[i]; n.Pitched() && !n.Cue {
-			out = append(out, struck{n.Onset - from, staffStep(n.Pitch), n.Pitch.Key()})
-		}
-	}
-	return out
-}
-
 // alike reports whether nine in ten notes of two passages are the same. On the first
 // beat the end of the phrase before may sound as well.
-func (f *finder) alike(a, b []struck) bool {
-	in := map[struck]bool{}
-	for _, x := range b {
-		in[x] = true
-	}
-	same := 0
-	for _, x := range a {
-		if in[x] {
-			same++
-		}
-	}
-	return 10*same >= 9*max(len(a), len(b))
+func alike(a, b passage) bool {
+	most := max(len(a.notes), len(b.notes))
+	return 10*min(len(a.notes), len(b.notes)) >= 9*most && 10*a.matched(b, 0) >= 9*most
 }
 
 // running reports whether some voice strikes within the beat before t and at t: the

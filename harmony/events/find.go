@@ -11,11 +11,12 @@ import (
 
 // finder is a score and what is heard in it.
 type finder struct {
-	s     *score.Score
-	a     *harmony.Analysis
-	lines lines
-	tones []tonal.Set // chord tones by chord
-	bass  []footing   // the bass, beat by beat
+	s      *score.Score
+	a      *harmony.Analysis
+	lines  lines
+	tones  []tonal.Set // chord tones by chord
+	bass   []footing   // the bass, beat by beat
+	struck []struck    // every note, as it is struck
 }
 
 // Find lists the events of a score, in order of time. The analysis must be of the
@@ -24,7 +25,7 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 	if len(a.Slices) == 0 || len(s.Measures) == 0 {
 		return nil
 	}
-	f := &finder{s: s, a: a, lines: linkLines(s)}
+	f := &finder{s: s, a: a, lines: linkLines(s), struck: strikes(s)}
 	for i := range a.Chords {
 		f.tones = append(f.tones, tonal.SetOf(a.Chords[i].Tones))
 	}

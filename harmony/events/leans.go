@@ -1,8 +1,7 @@
 package events
 
 import (
-	"fmt"
-
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -52,8 +51,9 @@ func (f *finder) higher(a, b Event) bool {
 func (f *finder) suspension(n int) (Event, bool) {
 	x, prep := &f.s.Notes[n], n
 	at := x.Onset
-	if b := f.lines.before[n]; b >= 0 && gap(f.s, b, n) == 0 && f.s.Notes[b].End() == x.Onset {
-		prep = b
+	again := f.lines.before[n]
+	if again >= 0 && gap(f.s, again, n) == 0 {
+		prep = again
 	} else if at = f.heldOver(n); at < 0 {
 		return Event{}, false
 	}
@@ -69,9 +69,18 @@ func (f *finder) suspension(n int) (Event, bool) {
 		return Event{}, false
 	}
 	e := f.lean(Suspension, c, at, prep, n, next)
-	e.Confidence *= 0.95
 	e.Step = -1
 	e.Reasons = []Reason{Reason(figure), "prepared, held over the chord, resolved down by step"}
+	switch {
+	case prep == n:
+		e.Confidence *= 0.95
+	case f.s.Notes[prep].End() == x.Onset:
+		e.Confidence *= 0.9
+		e.Reasons[1] = "prepared, struck again over the chord, resolved down by step"
+	default:
+		e.Confidence *= 0.75
+		e.Reasons[1] = "prepared, struck again after a breath, resolved down by step"
+	}
 	return e, true
 }
 
@@ -147,7 +156,7 @@ func (f *finder) appoggiatura(n int) (Event, bool) {
 		return Event{}, false
 	}
 	d := step(f.s, n, next)
-	if d == 0 || !f.releases(x.Onset, n, next, c) || !f.clashes(x.Onset, n) || !f.stands(x.Onset, n, c) {
+	if d == 0 || !f.releases(x.Onset, n, next, c) || !f.clashes(x.Onset, n) || !f.stands(x.Onset, f.s.Notes[next].End(), n, c) {
 		return Event{}, false
 	}
 	e := f.lean(Appoggiatura, c, x.Onset, n, next)
@@ -173,24 +182,23 @@ func (f *finder) appoggiatura(n int) (Event, bool) {
 	return e, true
 }
 
-// stands reports whether the chord stands under the note: two of its tones sound
-// beside it, the lowest note one of them.
-func (f *finder) stands(at score.Tick, n, c int) bool {
+// stands reports whether the chord stands under the note: the lowest note at its onset is
+// one of the chord's, and two more of its tones, the resolution with them, come before the
+// resolution ends. A whole chord may lean over its own bass.
+func (f *finder) stands(at, until score.Tick, n, c int) bool {
 	notes := f.sounding(at)
-	if len(notes) < 3 || notes[0] == n || !f.has(c, notes[0]) && !f.a.Chords[c].Pedal {
+	if len(notes) < 2 || notes[0] == n || !f.has(c, notes[0]) {
 		return false
 	}
-	first := -1
-	for _, m := range notes {
-		if m == n || !f.has(c, m) {
-			continue
+	var tones tonal.Set
+	for i := f.sliceAt(at); i >= 0 && i < len(f.a.Slices) && f.a.Slices[i].Start < until; i++ {
+		for _, m := range f.a.Slices[i].Notes {
+			if m != n && f.has(c, m) {
+				tones |= 1 << f.pc(m)
+			}
 		}
-		if first >= 0 && f.pc(m) != first {
-			return true
-		}
-		first = f.pc(m)
 	}
-	return false
+	return tones.Size() >= 2
 }
 
 // lean is an event from the moment at which the foreign tone presses to the end of its
@@ -204,9 +212,4 @@ func (f *finder) lean(kind Kind, c int, at score.Tick, notes ...int) Event {
 	e.Start, e.End = at, min(last.End(), last.Onset+f.s.BeatAt(last.Onset))
 	e.Part, e.Notes = last.Part, notes
 	return e
-}
-
-// under names the chord under a lean.
-func (f *finder) under(c int) Reason {
-	return Reason(fmt.Sprintf("over %s", f.a.Chords[c].Name()))
 }

@@ -83,12 +83,12 @@ func (f *finder) periods(t score.Tick) []score.Tick {
 func (f *finder) runFrom(t, period score.Tick) (run, bool) {
 	r := run{start: t, period: period, members: 1, alike: 1}
 	model := f.passage(t, t+period)
-	if len(model) < memberNotes || !f.varied(t, period, model) {
+	if len(model.notes) < memberNotes || !f.varied(t, period, model) {
 		return r, false
 	}
 	for at := t; ; at += period {
 		next := f.passage(at+period, at+2*period)
-		k, keys, share := moved(model, next, r.step)
+		k, keys, share := model.moved(next, r.step)
 		if k == 0 || share < memberAlike || !f.rootsMove(at, period, k) {
 			break
 		}
@@ -109,49 +109,15 @@ func (f *finder) pair(r run) bool {
 }
 
 // varied reports whether the model is more than a note or a held chord.
-func (f *finder) varied(t, period score.Tick, model []struck) bool {
-	var onsets []score.Tick
-	for _, x := range model {
-		if !slices.Contains(onsets, x.into) {
-			onsets = append(onsets, x.into)
+func (f *finder) varied(t, period score.Tick, model passage) bool {
+	onsets := 1
+	for i, x := range model.notes[1:] {
+		if x.at != model.notes[i].at {
+			onsets++
 		}
 	}
 	from, to := f.chordsIn(t, t+period)
-	return len(onsets) >= memberOnsets || len(onsets) >= 2 && to-from >= 2
-}
-
-// moved is the distance in steps and semitones at which most of a's notes sound again in
-// b, and their share; with a step other than 0 only that distance is tried.
-func moved(a, b []struck, only int) (steps, keys int, share float64) {
-	if len(b) == 0 || len(a) == 0 {
-		return 0, 0, 0
-	}
-	type place struct {
-		into score.Tick
-		step int
-	}
-	in := map[place]int{}
-	for _, x := range b {
-		in[place{x.into, x.step}] = x.key
-	}
-	for k := -furthest; k <= furthest; k++ {
-		if k == 0 || only != 0 && k != only {
-			continue
-		}
-		same, up := 0, 0
-		for _, x := range a {
-			if key, ok := in[place{x.into, x.step + k}]; ok {
-				same++
-				if same == 1 {
-					up = key - x.key
-				}
-			}
-		}
-		if s := float64(same) / float64(max(len(a), len(b))); s > share {
-			steps, keys, share = k, up, s
-		}
-	}
-	return steps, keys, share
+	return onsets >= memberOnsets || onsets >= 2 && to-from >= 2
 }
 
 // rootsMove reports whether the chords of the next member lie as many steps away as its notes.

@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"hairpin/dynamics"
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
 	"hairpin/dynamics/verdict"
@@ -38,7 +39,8 @@ type Reading struct {
 	Harmony  *harmony.Analysis
 	Page     *page.Page
 	Verdicts []verdict.Verdict // in order of time
-	Shaping  *shaping.Shaping  // the proposal inside the printed marks
+	Shaping  *shaping.Shaping  // the proposal inside the printed marks, beat by beat
+	Plan     *advice.Plan      // goals, advice and the proposal of each phrase
 
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
@@ -83,7 +85,7 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Page, r.Verdicts, r.Shaping = d.Page, d.Verdicts, d.Shaping
+	r.Page, r.Verdicts, r.Shaping, r.Plan = d.Page, d.Verdicts, d.Shaping, d.Plan
 	return r, nil
 }
 

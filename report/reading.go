@@ -41,8 +41,8 @@ type Reading struct {
 	Harmony  *harmony.Analysis
 	Page     *page.Page
 	Verdicts []verdict.Verdict // in order of time
-	Shaping  *shaping.Shaping  // the proposal inside the printed marks
-	Plan     *advice.Plan      // goals, advice and proposals by phrase
+	Shaping  *shaping.Shaping  // the proposal inside the printed marks, beat by beat
+	Plan     *advice.Plan      // goals, advice and the proposal of each phrase; empty in a survey
 	Events   []events.Event    // what a teacher would point at, in order of time
 
 	Options  Options
@@ -88,14 +88,12 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Page, r.Verdicts, r.Shaping, r.Plan = d.Page, d.Verdicts, d.Shaping, &advice.Plan{}
+	r.Page, r.Verdicts, r.Shaping, r.Plan = d.Page, d.Verdicts, d.Shaping, d.Plan
 	if unshaped {
+		r.Plan = &advice.Plan{}
 		return r, nil
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
-	if r.Plan, err = advice.Find(f.Score, r.Harmony, d.Page, d.Shaping); err != nil {
-		return nil, fmt.Errorf("%s: %w", f.Name, err)
-	}
 	return r, nil
 }
 

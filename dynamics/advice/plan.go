@@ -94,3 +94,27 @@ func (p *Plan) Climaxes(sections []Span) []Climax {
 	}
 	return out
 }
+
+// Asks is what the proposals ask for over a stretch, its last beat left out by
+// the caller, since a turn may fall on it: the longest hairpin there, nil if
+// there is none or if they go both ways.
+func (p *Plan) Asks(from, to score.Tick) *Hairpin {
+	var out *Hairpin
+	to, longest := max(to, from+1), score.Tick(0)
+	for i := range p.Proposals {
+		for k := range p.Proposals[i].Hairpins {
+			h := &p.Proposals[i].Hairpins[k]
+			over := min(h.End, to) - max(h.Start, from)
+			if over <= 0 {
+				continue
+			}
+			if out != nil && out.Grows() != h.Grows() {
+				return nil
+			}
+			if over > longest {
+				out, longest = h, over
+			}
+		}
+	}
+	return out
+}

@@ -12,8 +12,10 @@ import (
 const (
 	// leastHairpin is the change that a hairpin is drawn for, in steps: less is a shade.
 	leastHairpin = 0.35
-	// farFromPage is a departure that is named, in steps: more than half the way from p to f.
-	farFromPage = 1.6
+	// nearPage is the farthest that a phrase's level leaves the printed one, in
+	// steps, and farFromPage a departure that is named: another mark.
+	nearPage    = 1.5
+	farFromPage = 1.0
 )
 
 // propose draws each phrase as a level to start from, growth to the goal and
@@ -27,8 +29,9 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 	for i, g := range goals {
 		lo, at, hi := m.beat(g.Start), m.beat(g.At), m.beat(g.End)
 		v := Smooth(shaped[lo:hi])
-		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, From: v[0], Peak: v[at-lo], To: v[len(v)-1]}
-		out[i].Departure = departure(sh, m.Grid[m.cell(g.At)])
+		near := func(k int) float64 { return m.near(v[k-lo], m.Beats[k]) }
+		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, From: near(lo), Peak: near(at), To: near(hi - 1)}
+		out[i].Departure = m.departure(sh, g.At, out[i].Peak)
 	}
 	for _, x := range moves {
 		if h, ok := t.hairpin(x, out[x.Goal]); ok {
@@ -57,16 +60,20 @@ func (t *Table) hairpin(m Move, p Proposal) (Hairpin, bool) {
 	return h, s.BorneOut() && h.Grows() == (m.Kind == Grow) && math.Abs(h.To-h.From) >= leastHairpin
 }
 
-// departure is how far the proposal at a moment of the grid leaves the page, nil
-// if it stays near.
-func departure(sh *shaping.Shaping, at score.Tick) *Departure {
-	for _, p := range sh.Proposals {
-		if p.At != at || math.Abs(p.Bend()) < farFromPage {
-			continue
-		}
-		return &Departure{At: at, Steps: p.Bend(), Cause: groupOf(p.Main)}
+// near keeps a level near the printed one.
+func (m Material) near(level float64, at score.Tick) float64 {
+	printed := m.Page.Whole.At(at)
+	return min(max(level, printed-nearPage), printed+nearPage)
+}
+
+// departure is how far a level leaves the page, and what bends it so; nil if it
+// stays near.
+func (m Material) departure(sh *shaping.Shaping, at score.Tick, level float64) *Departure {
+	off := level - m.Page.Whole.At(at)
+	if math.Abs(off) < farFromPage {
+		return nil
 	}
-	return nil
+	return &Departure{At: at, Steps: off, Cause: groupOf(sh.Proposals[m.cell(at)].Main)}
 }
 
 // At is the level of the proposal at t, on the lines between its three levels;

@@ -90,12 +90,13 @@ func (h Hairpin) Grows() bool { return h.To > h.From }
 type Proposal struct {
 	Phrase           int // index into the goals
 	Start, Goal, End score.Tick
-	From, Peak, To   float64   // levels at the three
-	Hairpins         []Hairpin // in order, at most two
-	Departure        *Departure
+	From, Peak, To   float64    // levels at the three, near the printed ones
+	Hairpins         []Hairpin  // in order, at most two
+	Departure        *Departure // of the goal from the page; nil if it stays within a step
 }
 
-// Departure is where a proposal leaves the printed level by more than a step and a half.
+// Departure is where a proposal leaves the printed level by a step or more, and
+// why. It is a step and a half at most.
 type Departure struct {
 	At    score.Tick
 	Steps float64 // positive for louder than printed

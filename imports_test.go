@@ -36,7 +36,7 @@ var rooms = map[string][]string{
 	"dynamics/advice":   {"score", "harmony", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/shaping"},
 	"dynamics":          {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
 	"dynamics/written":  {"score"}, // small scores for the tests of dynamics; not in the program
-	"report":            {"score", "musicxml", "internal/licences", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
+	"report":            {"score", "musicxml", "internal/licences", "harmony", "harmony/events", "harmony/form", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
 	"report/annotate":   {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report"},
 	"report/practice":   {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
 	"report/sound":      {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},

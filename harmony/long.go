@@ -17,9 +17,9 @@ import (
 //   - distance: what the chord inherits through the tree, on average over a measure;
 //   - pull: the close that the phrase and the section are on their way to.
 //
-// The shares were chosen on half of the performances listed in DEVELOPERS.md, so
-// that the long line moves with the loudness of players at one to sixteen measures,
-// and checked on the other half; any near them do as well.
+// The shares were chosen so that the long line moves with the loudness of players
+// at one to sixteen measures, on the 124 performed pieces that also fit the shaping
+// (see dynamics/shaping/shape.tsv); any near them do as well.
 const (
 	longDissonance = 0.30
 	longDistance   = 0.25

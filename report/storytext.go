@@ -43,6 +43,27 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	return err
 }
 
+// studyMarkdown writes the reading as a handout: the whole, then a row a phrase.
+func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
+	var b strings.Builder
+	b.WriteString("# " + markdownText(d.heading()) + "\n\n" + markdownText(d.overview()) + "\n")
+	if text := d.Whole.paragraph(); text != "" {
+		b.WriteString("\n" + markdownText(text) + "\n")
+	}
+	b.WriteString("\n## Phrases\n\n" + d.places() + "\n\n")
+	all := grid{}
+	for i, g := range d.phraseGrids() {
+		all.head = append(g.head, "what matters")
+		all.rows = append(all.rows, append(g.rows[0], strings.TrimSpace(d.Phrases[i].Matters+" "+sentence(d.Phrases[i].Departs))))
+	}
+	if err := all.markdown(&b); err != nil {
+		return err
+	}
+	b.WriteString(d.closingMarkdown())
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
 // paragraph is what is told of the whole.
 func (w wholePiece) paragraph() string { return strings.Join(w.Text, " ") }
 

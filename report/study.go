@@ -134,10 +134,13 @@ func (r *Reading) Study(w io.Writer, format string) error {
 		return writeJSON(w, d)
 	case "tsv":
 		return r.weightColumn(d.flat()).tsv(w)
-	case "markdown":
-		return r.studyMarkdown(w, d)
 	}
-	if r.Options.All {
+	switch {
+	case format == "markdown" && r.Options.All:
+		return r.rowsMarkdown(w, d)
+	case format == "markdown":
+		return r.studyMarkdown(w, d)
+	case r.Options.All:
 		return r.studyRows(w, d)
 	}
 	return r.studyTable(w, d)

@@ -214,8 +214,8 @@ func (d *studyData) closing(width int) string {
 	return b.String()
 }
 
-// studyMarkdown writes the reading as a handout.
-func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
+// rowsMarkdown writes every stretch as a handout.
+func (r *Reading) rowsMarkdown(w io.Writer, d *studyData) error {
 	plain := *r
 	plain.Options.Colour = false
 	var b strings.Builder
@@ -244,6 +244,14 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 			fmt.Fprintf(&b, "- %s\n", markdownText(text))
 		}
 	}
+	b.WriteString(d.closingMarkdown())
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// closingMarkdown is the suggestions and cautions of a handout.
+func (d *studyData) closingMarkdown() string {
+	var b strings.Builder
 	if len(d.Suggestions) > 0 {
 		b.WriteString("\n## To try, the most important first\n\n")
 	}
@@ -251,6 +259,5 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 		fmt.Fprintf(&b, "%d. %s\n", i+1, markdownText(s.Text))
 	}
 	fmt.Fprintf(&b, "\n%s\n", markdownText(strings.Join(d.Cautions, " ")))
-	_, err := io.WriteString(w, b.String())
-	return err
+	return b.String()
 }

@@ -56,27 +56,30 @@ func (j *judge) accents() {
 	}
 }
 
-// metreAround is how many measures before and after an accent are looked at for more.
-const metreAround = 1
+// metreFrom is how many half measures in a row with an accent each make a metre.
+const metreFrom = 4
 
-// metrical reports whether the half measures around t have an accent each, but
-// for one: then the accents are the metre.
+// metrical reports whether the half measure of t is one of a row that has an
+// accent each: then the accents are the metre.
 func (j *judge) metrical(all []page.Accent, t score.Tick) bool {
-	m := j.s.MeasureAt(t)
-	first, last := max(m-metreAround, 0), min(m+metreAround, len(j.s.Measures)-1)
-	halves, stressed := 0, 0
-	for k := first; k <= last; k++ {
-		x := j.s.Measures[k]
-		for h := range score.Tick(2) {
-			from, to := x.Start+h*x.Length/2, x.Start+(h+1)*x.Length/2
-			halves++
-			i := sort.Search(len(all), func(i int) bool { return all[i].At >= from })
-			if i < len(all) && all[i].At < to {
-				stressed++
-			}
-		}
+	half := j.s.Measures[j.s.MeasureAt(t)].Length / 2
+	if half <= 0 {
+		return false
 	}
-	return halves >= 4 && stressed >= halves-1
+	stressed := func(from score.Tick) bool {
+		i := sort.Search(len(all), func(i int) bool { return all[i].At >= from })
+		return i < len(all) && all[i].At < from+half
+	}
+	m := j.s.Measures[j.s.MeasureAt(t)]
+	here := m.Start + (t-m.Start)/half*half
+	n := 1
+	for from := here - half; from >= 0 && n < metreFrom && stressed(from); from -= half {
+		n++
+	}
+	for from := here + half; from < j.s.Length() && n < metreFrom && stressed(from); from += half {
+		n++
+	}
+	return n >= metreFrom
 }
 
 // leans reports whether an accent stands on an appoggiatura or a suspension: a

@@ -1,6 +1,7 @@
 // Command verdicts checks verdicts on rows that two readers labelled.
 //
 //	go run ./tools/fit/verdicts [-split build] [-v] LABELS DIR...
+//	go run ./tools/fit/verdicts -chords DIR
 //
 // LABELS is dynamics/verdict/testdata/verdicts.tsv: its README says what the
 // columns hold. The scores are looked for by name in the folders and below. It
@@ -8,6 +9,9 @@
 // certainty and by kind; where the readers differ, either is right. -v lists the
 // rows that agree with neither. It also counts the rows that a reading of the
 // whole scores gives.
+//
+// With -chords DIR holds ID.mxl and ID.tsv, an analyst's chords (see package
+// analyses): it prints how often a stretch has the same verdict under them.
 package main
 
 import (
@@ -29,13 +33,20 @@ import (
 
 func main() {
 	split := flag.String("split", "build", "which rows: build, held or all")
+	chords := flag.Bool("chords", false, "compare with the verdicts under an analyst's chords")
 	verbose := flag.Bool("v", false, "list the rows that agree with neither reader")
 	flag.Parse()
-	if flag.NArg() < 2 {
+	if flag.NArg() < 2 && !(*chords && flag.NArg() == 1) {
 		flag.Usage()
 		os.Exit(2)
 	}
-	if err := run(flag.Arg(0), flag.Args()[1:], *split, *verbose, os.Stdout); err != nil {
+	var err error
+	if *chords {
+		err = underChords(flag.Arg(0), os.Stdout)
+	} else {
+		err = run(flag.Arg(0), flag.Args()[1:], *split, *verbose, os.Stdout)
+	}
+	if err != nil {
 		fmt.Fprintln(os.Stderr, "verdicts: error:", err)
 		os.Exit(1)
 	}

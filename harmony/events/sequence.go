@@ -89,7 +89,7 @@ func (f *finder) runFrom(t, period score.Tick) (run, bool) {
 	for at := t; ; at += period {
 		next := f.passage(at+period, at+2*period)
 		k, keys, share := model.moved(next, r.step)
-		if k == 0 || share < memberAlike || !f.rootsMove(at, period, k) {
+		if share < memberAlike || !f.rootsMove(at, period, k) {
 			break
 		}
 		if r.members == 1 {

@@ -25,6 +25,6 @@ func ExampleRank() {
 	}
 	// Output:
 	// 23:1 augmented sixth in C minor
+	// 29:1 walking bass line in Eb major
 	// 39:1 borrowed chord in Eb major
-	// 27:1 suspension in Ab major
 }

@@ -71,6 +71,7 @@ func TestColours(t *testing.T) {
 		{"minor subdominant", "C: I:4 iv:4 V:4 I:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, "2:1"},
 		{"major subdominant", "C: I:4 IV:4 V:4 I:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 a4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
 		{"minor subdominant in minor", "c: i:4 iv:4 V:4 i:4", "c5:4 c5:4 b4:4 c5:4", "eb4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
+		{"a chord of a minor key alone", "C: I:4 c: iv:4 C: V:4 I:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
 		{"the mode changes", "C: I:4 iv:4 c: V:4 i:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 ab4:4 g4:4 eb4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
 	} {
 		s, a := sheet(t, "4/4", c.chords, c.soprano, c.alto, c.bass)
@@ -173,6 +174,8 @@ func TestBassLines(t *testing.T) {
 		{"a leap within", "C: I:2 V6:2 vi:2 IV:2 V:2 I:2 I:4", "c4:2 b3:2 a3:2 f3:2 g3:2 c3:2 c3:4", "", false, false},
 		{"a long first note", "C: I:6 V6:1 vi:1 I64:1 IV:1 V:2 I:4", "c4:6 b3:1 a3:1 g3:1 f3:1 g3:2 c3:4", "", false, false},
 		{"one chord over it", "C: I:10 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 f3:2 g3:2 c3:4", "", false, false},
+		{"four down with a whole tone", "C: I:2 V6:2 vi:2 vii°43/V:2 I:4", "c4:2 b3:2 a3:2 ab3:2 c3:4", "", false, false},
+		{"mostly chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 iv:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 f3:2 c3:4", "1:1", true, true},
 		{"lament", "c: i:2 v6:2 iv6:2 V:2 i:4", "c4:2 bb3:2 ab3:2 g3:2 c3:4", "1:1", true, false},
 		{"four down in major", "C: I:2 V6:2 vi:2 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 c3:4", "", false, false},
 		{"chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 c3:4", "1:1", true, true},
@@ -236,6 +239,15 @@ func TestPicardyThird(t *testing.T) {
 		if got := told(s, Find(s, a), PicardyThird); got != want {
 			t.Errorf("%s: at %q, want %q", chords, got, want)
 		}
+	}
+}
+
+// A phrase that only pauses on the major tonic, without a close, has none.
+func TestNoPicardyThirdWithoutAClose(t *testing.T) {
+	s, a := blocks(t, "c: i:4 iv:4 V:4 I:4 iv:4 V:4 i:4")
+	a.Phrases = []phrasing.Phrase{{End: 16 * quarter, Cadence: -1}, {Start: 16 * quarter, End: 28 * quarter, Cadence: -1}}
+	if got := told(s, Find(s, a), PicardyThird); got != "" {
+		t.Errorf("at %s", got)
 	}
 }
 

@@ -1,6 +1,7 @@
 package events
 
 import (
+	"strings"
 	"testing"
 
 	"hairpin/harmony"
@@ -205,6 +206,15 @@ func TestHemiola(t *testing.T) {
 	s, a = sheet(t, "3/4", frame+"I64:3 V:3 V:3 I:3", "e5:3 f5:3 e5:2 e5:1 d5:2 d5:1 d5:3 c5:3", "g4:3 a4:3 c5:3 b4:3 b4:3 g4:3", "c3:3 f3:3 g3:3 g3:3 g3:3 c3:3")
 	if got := told(s, Find(s, a), Hemiola); got != "" {
 		t.Errorf("the twin: at %s", got)
+	}
+	const two = "I:2 V:2 ii:2 "
+	s, a = sheet(t, "3/4", "C: "+two+two+two, strings.Repeat("e5:2 d5:2 f5:2 ", 3), strings.Repeat("c5:2 b4:2 a4:2 ", 3), strings.Repeat("c3:2 g3:2 d3:2 ", 3))
+	if got := told(s, Find(s, a), Hemiola); got != "" {
+		t.Errorf("twos all along are the metre: at %s", got)
+	}
+	s, a = sheet(t, "3/4", "C: I:6 IV:3 I:3", "e5:2 f5:2 g5:2 f5:3 e5:3", "c3:6 f3:3 c3:3")
+	if got := told(s, Find(s, a), Hemiola); got != "" {
+		t.Errorf("long notes over a held chord: at %s", got)
 	}
 }
 

@@ -126,11 +126,12 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 		}
 	}
 	e.Part = f.s.Notes[e.Notes[0]].Part
-	e.Chromatic = semitones == len(w)-1
+	slides := semitones == len(w)-1
+	e.Chromatic = 3*semitones >= 2*(len(w)-1)
 	e.Lament = lament(&e)
 	e.Confidence = 0.6 + 0.35*f.sureness(e.Start, e.End)
 	chords := f.chordsUnder(w)
-	if !e.Lament && !e.Chromatic && len(w) < walkScale || chords < (len(w)+1)/2 || len(f.sounding(w[0].start)) < 2 {
+	if !e.Lament && !slides && len(w) < walkScale || chords < (len(w)+1)/2 || len(f.sounding(w[0].start)) < 2 {
 		return Event{}, false
 	}
 	e.Reasons = []Reason{Reason(plural(len(w), "note")), Reason(plural(chords, "chord") + " over it")}

@@ -66,7 +66,7 @@ type Event struct {
 	Semitones  int           // Sequence: as Step; FarKey: from the old tonic up to the new, 0–11
 	Before     float64       // Quickening: chords a measure before, and then
 	After      float64
-	Chromatic  bool // BassLine: by semitones all the way
+	Chromatic  bool // BassLine: two steps in three are semitones
 	Lament     bool // BassLine: from the tonic of a minor key down to its dominant
 
 	Home       bool     // FarKey: the way back to the home key

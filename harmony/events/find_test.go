@@ -1,6 +1,7 @@
 package events
 
 import (
+	"strings"
 	"testing"
 
 	"hairpin/harmony"
@@ -18,10 +19,14 @@ func TestSequence(t *testing.T) {
 	if e.Members != 3 || e.Step != 1 || e.Semitones != 2 || e.Start != 0 || s.At(e.End).String() != "4:1" {
 		t.Errorf("%+v", e)
 	}
+	s, a = sheet(t, "4/4", "C: I:4 ii:4 iii:4 IV:4 I:4", "e5 d5 c5 g4 f5 e5 d5 a4 g5 f5 e5 b4 a5 g5 f5 c5 c5:4", "g4:4 a4:4 b4:4 c5:4 g4:4", "c3:2 e3:2 d3:2 f3:2 e3:2 g3:2 f3:2 a3:2 c3:4")
+	if e := only(t, Find(s, a), Sequence); e.Members != 4 || s.At(e.End).String() != "5:1" {
+		t.Errorf("four measures are four members, not twice two: %+v", e)
+	}
 	for name, twin := range map[string][]string{
 		"repeated":                  {"C: I:4 I:4 I:4 I:4", "e5 d5 c5 g4 e5 d5 c5 g4 e5 d5 c5 g4 c5:4", "g4:4 g4:4 g4:4 g4:4", "c3:2 e3:2 c3:2 e3:2 c3:2 e3:2 c3:4"},
-		"another melody":            {chords, "e5 d5 c5 g4 a4:2 f5:2 b4:3 g5:1 c5:4", "g4:4 a4:4 b4:4 g4:4", "c3:2 e3:2 d3:4 e3:1 g3:3 c3:4"},
-		"a scale over a held chord": {"C: I:12 I:4", "c5 d5 e5 f5 d5 e5 f5 g5 e5 f5 g5 a5 c5:4", "g4:4 g4:4 g4:4 g4:4", "c3:4 c3:4 c3:4 c3:4"},
+		"another melody":            {chords, "e5 d5 c5 g4 a4 b4 d5 d5 b5 e5 g4 c5 c5:4", "g4:4 a4:4 b4:4 g4:4", "c3:2 e3:2 d3:2 f3:2 e3:2 g3:2 c3:4"},
+		"a scale over a held chord": {"C: I:4 I:4 I:4 I:4", "c5 d5 e5 f5 d5 e5 f5 g5 e5 f5 g5 a5 c5:4", "r:16", "c3:16"},
 	} {
 		s, a := sheet(t, "4/4", twin[0], twin[1:]...)
 		if got := told(s, Find(s, a), Sequence); got != "" {
@@ -38,9 +43,11 @@ func TestPedal(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 	for name, twin := range map[string][]string{
-		"the bass moves":      {"C: V:4 IV:4 V:4 ii:4 I:4", "b4:4 a4:4 b4:4 a4:4 g4:4", "d4:4 f4:4 d4:4 f4:4 e4:4", "g2:4 f2:4 g2:4 d3:4 c3:4"},
-		"one chord":           {"C: V:16 I:4", "b4:4 d5:4 b4:4 d5:4 c5:4", "d4:4 d4:4 d4:4 d4:4 e4:4", "g2:8 g2:8 c3:4"},
-		"on the third degree": {"C: I6:4 IV:4 I6:4 ii:4 I:4", "c5:4 a4:4 c5:4 a4:4 g4:4", "g4:4 f4:4 g4:4 f4:4 e4:4", "e2:8 e2:8 c3:4"},
+		"the bass moves":             {"C: V:4 IV:4 V:4 ii:4 I:4", "b4:4 a4:4 b4:4 a4:4 g4:4", "d4:4 f4:4 d4:4 f4:4 e4:4", "g2:4 f2:4 g2:4 d3:4 c3:4"},
+		"a measure only":             {"C: V:1 IV:1 V:1 ii:1 I:4", "b4 a4 b4 a4 g4:4", "d4 f4 d4 f4 e4:4", "g2:4 c3:4"},
+		"the tone is in every chord": {"C: V:4 I64:4 V:4 I64:4 I:4", "b4:4 c5:4 b4:4 c5:4 g4:4", "d4:4 e4:4 d4:4 e4:4 e4:4", "g2:8 g2:8 c3:4"},
+		"one chord":                  {"C: V:16 I:4", "b4:4 d5:4 b4:4 d5:4 c5:4", "d4:4 d4:4 d4:4 d4:4 e4:4", "g2:8 g2:8 c3:4"},
+		"on the third degree":        {"C: I6:4 IV:4 I6:4 ii:4 I:4", "c5:4 a4:4 c5:4 a4:4 g4:4", "g4:4 f4:4 g4:4 f4:4 e4:4", "e2:8 e2:8 c3:4"},
 	} {
 		s, a := sheet(t, "4/4", twin[0], twin[1:]...)
 		if got := told(s, Find(s, a), Pedal); got != "" {
@@ -59,11 +66,13 @@ func TestColours(t *testing.T) {
 	}{
 		{"Neapolitan sixth", "c: i:4 bII6:4 V:4 i:4", "c5:4 db5:4 b4:4 c5:4", "eb4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Neapolitan, "2:1"},
 		{"plain second degree", "c: i:4 ii°6:4 V:4 i:4", "c5:4 d5:4 b4:4 c5:4", "eb4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Neapolitan, ""},
+		{"major second degree", "C: I:4 II:4 V:4 I:4", "c5:4 d5:4 b4:4 c5:4", "e4:4 a4:4 g4:4 g4:4", "c3:4 f#3:4 g3:4 c3:4", Neapolitan, ""},
 		{"Italian sixth", "c: i:4 It6:4 V:4 i:4", "c5:4 f#5:4 g5:4 g5:4", "eb4:4 c5:4 b4:4 c5:4", "c3:4 ab2:4 g2:4 c3:4", AugmentedSixth, "2:1"},
 		{"the sixth degree", "c: i:4 VI:4 V:4 i:4", "c5:4 eb5:4 d5:4 eb5:4", "eb4:4 c5:4 b4:4 c5:4", "c3:4 ab2:4 g2:4 c3:4", AugmentedSixth, ""},
 		{"minor subdominant", "C: I:4 iv:4 V:4 I:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, "2:1"},
 		{"major subdominant", "C: I:4 IV:4 V:4 I:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 a4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
 		{"minor subdominant in minor", "c: i:4 iv:4 V:4 i:4", "c5:4 c5:4 b4:4 c5:4", "eb4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
+		{"a chord of a minor key alone", "C: I:4 c: iv:4 C: V:4 I:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
 		{"the mode changes", "C: I:4 iv:4 c: V:4 i:4", "c5:4 c5:4 b4:4 c5:4", "e4:4 ab4:4 g4:4 eb4:4", "c3:4 f3:4 g3:4 c3:4", Borrowed, ""},
 	} {
 		s, a := sheet(t, "4/4", c.chords, c.soprano, c.alto, c.bass)
@@ -84,6 +93,17 @@ func TestSpellingDecides(t *testing.T) {
 	}
 }
 
+// A Neapolitan that goes on to the dominant is surer than one that goes elsewhere.
+func TestNeapolitanGoesOn(t *testing.T) {
+	sureness := func(next string) float64 {
+		s, a := blocks(t, "c: i:4 bII6:4 "+next+":4 i:4 i:4")
+		return only(t, Find(s, a), Neapolitan).Confidence
+	}
+	if a, b := sureness("V"), sureness("i"); a <= b {
+		t.Errorf("to the dominant %.2f, to the tonic %.2f", a, b)
+	}
+}
+
 // How a far key is entered; near and passing keys are none (the terms: common practice, no
 // source; tonic triads a third apart with one common tone: Kostka & Payne, Tonal Harmony,
 // from memory).
@@ -97,6 +117,8 @@ func TestFarKeys(t *testing.T) {
 		{"the relative", "a: i:4 iv:4 V:4 i:4", ""},
 		{"two signs away", "D: I:4 IV:4 V:4 I:4", ""},
 		{"too short", "Ab: I:4 C: I:4 V:4 I:4", ""},
+		{"three chords in a measure", "Ab: I:1 IV:1 I:2 C: I:4 V:4 I:4", ""},
+		{"one chord for three measures", "Ab: I:12 C: I:4 V:4 I:4", ""},
 		{"through its dominant", "E: V7:4 I:4 V:4 I:4", Applied},
 		{"the tonic stays", "c: i:4 iv:4 V:4 i:4", Mode},
 		{"one common tone", "Ab: I:4 IV:4 V:4 I:4", CommonTone},
@@ -151,6 +173,10 @@ func TestBassLines(t *testing.T) {
 	}{
 		{"five down", "C: I:2 V6:2 vi:2 I64:2 IV:2 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 f3:2 g3:2 c3:4", "1:1", false, false},
 		{"a leap within", "C: I:2 V6:2 vi:2 IV:2 V:2 I:2 I:4", "c4:2 b3:2 a3:2 f3:2 g3:2 c3:2 c3:4", "", false, false},
+		{"a long first note", "C: I:6 V6:1 vi:1 I64:1 IV:1 V:2 I:4", "c4:6 b3:1 a3:1 g3:1 f3:1 g3:2 c3:4", "", false, false},
+		{"one chord over it", "C: I:10 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 f3:2 g3:2 c3:4", "", false, false},
+		{"four down with a whole tone", "C: I:2 V6:2 vi:2 vii°43/V:2 I:4", "c4:2 b3:2 a3:2 ab3:2 c3:4", "", false, false},
+		{"mostly chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 iv:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 f3:2 c3:4", "1:1", true, true},
 		{"lament", "c: i:2 v6:2 iv6:2 V:2 i:4", "c4:2 bb3:2 ab3:2 g3:2 c3:4", "1:1", true, false},
 		{"four down in major", "C: I:2 V6:2 vi:2 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 c3:4", "", false, false},
 		{"chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 c3:4", "1:1", true, true},
@@ -180,6 +206,15 @@ func TestHemiola(t *testing.T) {
 	s, a = sheet(t, "3/4", frame+"I64:3 V:3 V:3 I:3", "e5:3 f5:3 e5:2 e5:1 d5:2 d5:1 d5:3 c5:3", "g4:3 a4:3 c5:3 b4:3 b4:3 g4:3", "c3:3 f3:3 g3:3 g3:3 g3:3 c3:3")
 	if got := told(s, Find(s, a), Hemiola); got != "" {
 		t.Errorf("the twin: at %s", got)
+	}
+	const two = "I:2 V:2 ii:2 "
+	s, a = sheet(t, "3/4", "C: "+two+two+two, strings.Repeat("e5:2 d5:2 f5:2 ", 3), strings.Repeat("c5:2 b4:2 a4:2 ", 3), strings.Repeat("c3:2 g3:2 d3:2 ", 3))
+	if got := told(s, Find(s, a), Hemiola); got != "" {
+		t.Errorf("twos all along are the metre: at %s", got)
+	}
+	s, a = sheet(t, "3/4", "C: I:6 IV:3 I:3", "e5:2 f5:2 g5:2 f5:3 e5:3", "c3:6 f3:3 c3:3")
+	if got := told(s, Find(s, a), Hemiola); got != "" {
+		t.Errorf("long notes over a held chord: at %s", got)
 	}
 }
 
@@ -214,6 +249,15 @@ func TestPicardyThird(t *testing.T) {
 		if got := told(s, Find(s, a), PicardyThird); got != want {
 			t.Errorf("%s: at %q, want %q", chords, got, want)
 		}
+	}
+}
+
+// A phrase that only pauses on the major tonic, without a close, has none.
+func TestNoPicardyThirdWithoutAClose(t *testing.T) {
+	s, a := blocks(t, "c: i:4 iv:4 V:4 I:4 iv:4 V:4 i:4")
+	a.Phrases = []phrasing.Phrase{{End: 16 * quarter, Cadence: -1}, {Start: 16 * quarter, End: 28 * quarter, Cadence: -1}}
+	if got := told(s, Find(s, a), PicardyThird); got != "" {
+		t.Errorf("at %s", got)
 	}
 }
 

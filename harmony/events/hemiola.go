@@ -147,11 +147,18 @@ func (f *finder) highest(n int) bool {
 	return len(notes) > 0 && notes[len(notes)-1] == n
 }
 
-// plain reports whether the measures on both sides move in the same way, so that the
-// twos are the metre, not against it.
+// plain reports whether the measures around move in the same way, three times or more in a
+// row (in measures of six, twice), so that the twos are the metre, not against it.
 func (f *finder) plain(t, unit score.Tick, double bool) bool {
 	span := 6 * unit
-	_, before := f.hemiola(t-span, unit)
-	_, after := f.hemiola(t+span, unit)
-	return before && after || !double && (before || after)
+	row := 1
+	for _, way := range [2]score.Tick{-span, span} {
+		for at := t + way; row < 3; at += way {
+			if _, ok := f.hemiola(at, unit); !ok {
+				break
+			}
+			row++
+		}
+	}
+	return row >= 3 || !double && row >= 2
 }

@@ -21,6 +21,8 @@ func TestLeans(t *testing.T) {
 		{"off the beat: a neighbour", "4/4", "C: I:4 V:4 I:4", "b4:5 c5:1 b4:2 c5:4", "", ""},
 		{"passing through", "4/4", "C: I:4 V:4 I:4", "d5:4 c5:1 b4:3 c5:4", "", ""},
 		{"not foreign to the chord", "4/4", "C: I:4 V:4 I:4", "g4:4 d5:2 b4:2 c5:4", "", ""},
+		{"gives way on a stronger beat", "4/4", "C: I:5 V:3 I:4", "c5:6 b4:2 c5:4", "", ""},
+		{"gives way to another foreign tone", "4/4", "C: I:4 V:4 I:4", "g4:4 f5:2 e5:2 c5:4", "", ""},
 		{"9–8", "4/4", "C: I:4 V:4 I:4", "c5:4 d5:4 d5:2 c5:2", "3:1", ""},
 	} {
 		s, a := sheet(t, c.metre, c.chords, c.soprano, tenor, bass)
@@ -56,5 +58,33 @@ func TestSuspensionNotes(t *testing.T) {
 	}
 	if s.At(e.End).String() != "2:4" {
 		t.Errorf("ends at %s", s.At(e.End))
+	}
+}
+
+// Twins that need voices of their own.
+func TestNoLean(t *testing.T) {
+	for name, sheetOf := range map[string][]string{
+		"a leading tone held over and rising":      {"C: V:4 I:4", "b4:6 c5:2", "d4:4 e4:4", "g3:4 c3:4"},
+		"off the beat":                             {"C: I:2.5 V:1.5 I:4", "c5:3.25 b4:0.75 c5:4", "e4:2.5 d4:1.5 e4:4", "c3:2.5 g3:1.5 c3:4"},
+		"foreign to the chord before":              {"C: I:4 vi6:4", "f5:6 e5:2", "g4:4 a4:4", "c3:4 c3:4"},
+		"a sixth over the bass, without a clash":   {"C: I:4 I:4", "e5:4 a4:2 g4:2", "e4:4 e4:4", "c3:4 c3:4"},
+		"over an octave, without a chord":          {"C: I:4 I:4", "g4:4 d5:2 c5:2", "c4:4 c4:4", "c3:4 c3:4"},
+		"the bass is foreign to the chord as well": {"C: I:4 V:4", "g4:4 c5:2 b4:2", "e4:4 d4:4", "c3:4 c3:4"},
+	} {
+		s, a := sheet(t, "4/4", sheetOf[0], sheetOf[1:]...)
+		found := Find(s, a)
+		if got := told(s, found, Suspension) + told(s, found, Appoggiatura); got != "" {
+			t.Errorf("%s: at %s", name, got)
+		}
+	}
+}
+
+// Two tones that lean at once are one event, told of the surer.
+func TestDoubleLean(t *testing.T) {
+	s, a := sheet(t, "4/4", "C: I:4 V:4 I:4", "c5:6 b4:2 c5:4", "e4:4 a4:2 g4:2 e4:4", "c3:4 g3:4 c3:4")
+	found := Find(s, a)
+	only(t, found, Suspension)
+	if got := told(s, found, Appoggiatura); got != "" {
+		t.Errorf("an appoggiatura besides at %s", got)
 	}
 }

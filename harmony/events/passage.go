@@ -83,9 +83,10 @@ func (p passage) moved(q passage, only int) (steps, keys int, share float64) {
 	}
 	low, high := p.outer()
 	lowTo, highTo := q.outer()
+	// steps is 0 at first: what comes again on the same pitch has not moved.
 	for _, pair := range [2][2]struck{{low, lowTo}, {high, highTo}} {
 		k := pair[1].step - pair[0].step
-		if k == 0 || k > furthest || k < -furthest || only != 0 && k != only || k == steps || pair[1].at-q.from != pair[0].at-p.from {
+		if k > furthest || k < -furthest || only != 0 && k != only || k == steps || pair[1].at-q.from != pair[0].at-p.from {
 			continue
 		}
 		if s := float64(p.matched(q, k)) / float64(max(len(p.notes), len(q.notes))); s > share {

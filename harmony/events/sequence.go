@@ -40,11 +40,11 @@ func (f *finder) sequences() []Event {
 		}
 	}
 	sort.SliceStable(all, func(i, j int) bool { return f.better(all[i], all[j]) })
-	var out []Event
+	var out []Event // in order of time, none over another
 	for _, r := range all {
-		clear := !slices.ContainsFunc(out, func(e Event) bool { return e.Start < r.end() && r.start < e.End })
-		if clear {
-			out = append(out, f.sequence(r))
+		i := sort.Search(len(out), func(i int) bool { return out[i].End > r.start })
+		if i == len(out) || out[i].Start >= r.end() {
+			out = slices.Insert(out, i, f.sequence(r))
 		}
 	}
 	return out
@@ -63,12 +63,16 @@ func (f *finder) beatStarts() []score.Tick {
 	return out
 }
 
-// periods are the lengths a member may have: beats, and one, two or four measures.
+// mostBeats is the longest member that is counted in beats.
+const mostBeats = 8
+
+// periods are the lengths a member may have: beats within a measure, and one, two or four
+// measures.
 func (f *finder) periods(t score.Tick) []score.Tick {
 	m := f.s.Measures[f.s.MeasureAt(t)]
 	beat := m.Beat(f.s.Division)
 	var out []score.Tick
-	for p := beat; p < m.Nominal; p += beat {
+	for p := beat; p < min(m.Nominal, mostBeats*beat+1); p += beat {
 		out = append(out, p)
 	}
 	for _, n := range []score.Tick{1, 2, 4} {
@@ -89,7 +93,7 @@ func (f *finder) runFrom(t, period score.Tick) (run, bool) {
 	for at := t; ; at += period {
 		next := f.passage(at+period, at+2*period)
 		k, keys, share := model.moved(next, r.step)
-		if k == 0 || share < memberAlike || !f.rootsMove(at, period, k) {
+		if share < memberAlike || !f.rootsMove(at, period, k) {
 			break
 		}
 		if r.members == 1 {

@@ -46,6 +46,20 @@ func (w Way) Within(chances []float64) []float64 {
 	return out
 }
 
+// Goal is the beat that a phrase is going to, and the chance that the loudest lies
+// near it: of the beats within the tolerance of which it most likely lies, the
+// middle one by their chances. It gives those of all beats as well.
+func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) {
+	chances := w.Chances(weights)
+	within = w.Within(chances)
+	mid := best(within, -1, 0)
+	left := within[mid] / 2
+	for at = max(mid-w.Tolerance(), 0); at < mid+w.Tolerance() && left > chances[at]; at++ {
+		left -= chances[at]
+	}
+	return min(at, len(chances)-1), within[mid], within
+}
+
 // Goals are the goals of the phrases by the weights of a table.
 func (t *Table) Goals(ways []Way) []Goal {
 	out := make([]Goal, len(ways))
@@ -56,10 +70,9 @@ func (t *Table) Goals(ways []Way) []Goal {
 }
 
 func (t *Table) goal(w Way) Goal {
-	within := w.Within(w.Chances(t.Weights))
-	at := best(within, -1, 0)
+	at, chance, within := w.Goal(t.Weights)
 	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at]}
-	g.Confidence = t.Confidence(within[at])
+	g.Confidence = t.Confidence(chance)
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
 	g.Rival = g.At
 	if r := best(within, at, 2*w.Tolerance()); r >= 0 {

@@ -55,16 +55,21 @@ func outsideScores(t *testing.T) []string {
 	return out
 }
 
-// contradictions reads the annotated page: labels that ask for something, and
-// those with a drawn hairpin of the other kind over most of their stretch.
+// contradictions reads the labels of the annotated page: those that ask for
+// something, and those with a hairpin of the other kind over most of their
+// stretch or over its start, printed or proposed.
 func contradictions(t *testing.T, r *report.Reading) (asks, wrong int) {
 	t.Helper()
-	f := annotated(t, r, r.File, Annotation{Layers: []Layer{VerdictLayer, ShapingLayer}})
+	f := annotated(t, r, r.File, Annotation{Layers: []Layer{VerdictLayer}})
 	stretch := map[score.Tick]score.Tick{}
 	for _, v := range r.Verdicts {
 		if v.Aspect == verdict.OverSpan {
-			stretch[v.Start] = v.End
+			stretch[v.Start] = max(v.End-verdict.Tolerance(r.Score, v.Start), v.Start+1) // a turn may fall on the last beat
 		}
+	}
+	hairpins := append([]score.Hairpin(nil), r.Score.Hairpins...)
+	for _, p := range proposedPins(r, mostMarked(r.Score, r.ShownParts())) {
+		hairpins = append(hairpins, score.Hairpin{Kind: p.kind, Span: score.Span{Start: p.start, End: p.end}})
 	}
 	for _, w := range f.Score.Words {
 		grow, ease := strings.HasSuffix(w.Text, "grow?") || strings.Contains(w.Text, "grow? ("), strings.HasSuffix(w.Text, "ease?") || strings.Contains(w.Text, "ease? (")
@@ -77,8 +82,8 @@ func contradictions(t *testing.T, r *report.Reading) (asks, wrong int) {
 			kind = score.Crescendo
 		}
 		end := stretch[w.At]
-		same, other := over(f.Score.Hairpins, w.At, end, kind)
-		if other > same || holds(f.Score.Hairpins, w.At, kind) {
+		same, other := over(hairpins, w.At, end, kind)
+		if other > same || holds(hairpins, w.At, kind) {
 			wrong++
 			t.Logf("%s %s: %q against the hairpin", r.File.Name, r.At(w.At), w.Text)
 		}

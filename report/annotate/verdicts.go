@@ -8,6 +8,7 @@ import (
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // verdicts draws a line over each stretch with a verdict, and writes a few
@@ -69,16 +70,22 @@ type ask struct {
 }
 
 // asked is what the phrases' proposals ask for over a stretch: the hairpins that
-// are drawn are the same.
+// are drawn are the same. Nothing is asked for against a printed hairpin.
 func (a *annotator) asked(v verdict.Verdict) ask {
 	h := a.r.Plan.Asks(v.Start, v.End-verdict.Tolerance(a.r.Score, v.Start))
-	switch {
-	case h == nil:
+	if h == nil {
 		return ask{}
-	case h.Grows():
-		return ask{verdict.Up, h.Cause}
 	}
-	return ask{verdict.Down, h.Cause}
+	out, against := ask{verdict.Down, h.Cause}, score.Crescendo
+	if h.Grows() {
+		out.way, against = verdict.Up, score.Diminuendo
+	}
+	for _, x := range a.r.Score.Hairpins {
+		if x.Kind == against && x.Start < v.End && x.End > v.Start {
+			return ask{}
+		}
+	}
+	return out
 }
 
 // verdictText is the verdict in a few words, in one where the next verdict

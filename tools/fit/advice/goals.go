@@ -86,9 +86,8 @@ func leftOut(list []example, mask []bool) ([]told, error) {
 		}
 		for i, e := range list {
 			if e.fold == k {
-				within := e.way.Within(e.way.Chances(w))
-				at := highest(within)
-				out[i] = told{within[at], e.meets(at)}
+				at, chance, _ := e.way.Goal(w)
+				out[i] = told{chance, e.meets(at)}
 			}
 		}
 	}

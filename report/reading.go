@@ -19,6 +19,7 @@ import (
 	"hairpin/dynamics/shaping"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony"
+	"hairpin/harmony/events"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -29,6 +30,7 @@ type Options struct {
 	Part     int    // read this part's page against the harmony, counted from 1; 0 reads the page of all
 	Measures string // printed measure numbers, "9-24" or "12"; "" is the whole piece
 	Width    int    // columns of a table, 0 for 80
+	All      bool   // study lists every stretch
 	Colour   bool   // tables may be coloured; meaning never hangs on it
 }
 
@@ -40,7 +42,8 @@ type Reading struct {
 	Page     *page.Page
 	Verdicts []verdict.Verdict // in order of time
 	Shaping  *shaping.Shaping  // the proposal inside the printed marks, beat by beat
-	Plan     *advice.Plan      // goals, advice and the proposal of each phrase
+	Plan     *advice.Plan      // goals, advice and the proposal of each phrase; empty in a survey
+	Events   []events.Event    // what a teacher would point at, in order of time
 
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
@@ -86,6 +89,11 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
 	r.Page, r.Verdicts, r.Shaping, r.Plan = d.Page, d.Verdicts, d.Shaping, d.Plan
+	if unshaped {
+		r.Plan = &advice.Plan{}
+		return r, nil
+	}
+	r.Events = events.Find(f.Score, r.Harmony)
 	return r, nil
 }
 

@@ -81,7 +81,7 @@ func TestCertaintyUnderTheSecondReading(t *testing.T) {
 		{"", 0.95, tonal.Sure}, {"C", 0.95, tonal.Sure},
 		{"G7", 0.7, tonal.Likely}, {"C", 0.7, tonal.Unsure}, {"Bdim", 0.7, tonal.Likely}, {"C", 0.3, tonal.Unsure},
 	} {
-		v.Rival, v.Confidence = c.rival, c.confidence
+		v.Rival, v.Confidence, v.KeyConfidence = c.rival, c.confidence, 0.9
 		if got := doubtOf(&v); got != c.want {
 			t.Errorf("G, or %q, at %.2f is %s, want %s", c.rival, c.confidence, got, c.want)
 		}

@@ -54,7 +54,7 @@ func (m *HarmonyMove) decide(chords []tonal.Chord) {
 	change := m.To - m.From
 	least := thresholdOf(a, b)
 	m.Way, m.margin = moves(change, least), math.Abs(change)/least
-	if m.Way == Still && a != tonic && b != tonic { // between two chords that lead on, a little is a lean
+	if m.Way == Still && a != tonic && b != tonic && (a == other || b == other) { // between two chords that lead on, a little is a lean
 		m.Way = moves(change, leanMove)
 	}
 	sustained := true

@@ -137,9 +137,9 @@ func supportMargin(v Verdict) (tonal.Certainty, string) {
 	h := v.Harmony
 	switch {
 	case v.Page.Kind == page.Dips:
-		return tonal.Unsure, "the page turns downward and comes back"
+		return tonal.Likely, "the page turns downward and comes back"
 	case v.Swells && h.Way == Up && h.To >= h.peak:
-		return tonal.Unsure, "the tension rises on after the swell"
+		return tonal.Likely, "the tension rises on after the swell"
 	case v.Swells:
 		return tonal.Likely, "the peak of a swell is the player's choice"
 	case h.Chords > someChords:

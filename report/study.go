@@ -12,6 +12,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -33,6 +34,7 @@ type studyData struct {
 	Measures    int           `json:"measures"`
 	Metres      []string      `json:"metres"`
 	Shown       string        `json:"shown,omitempty"` // the measures asked for, "" for all
+	Whole       wholePiece    `json:"whole"`
 	Keys        []keyStretch  `json:"keys"`
 	Marked      bool          `json:"marked"` // the page prints any dynamics
 	Shares      []share       `json:"shares"`
@@ -56,17 +58,26 @@ type share struct {
 }
 
 type studyPhrase struct {
-	Number    int       `json:"number"`
-	At        string    `json:"at"`
-	Onset     Quarters  `json:"onset"`
-	End       Quarters  `json:"end"`
-	Measures  string    `json:"measures"`
-	Ends      string    `json:"ends"` // "half cadence in D minor"
-	Certainty string    `json:"certainty"`
-	Cadences  []cadence `json:"cadences"` // those that fall into the phrase
-	Stretches []stretch `json:"stretches"`
-	Shape     string    `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
-	Remarks   []remark  `json:"remarks"`
+	Number    int         `json:"number"`
+	At        string      `json:"at"`
+	Onset     Quarters    `json:"onset"`
+	End       Quarters    `json:"end"`
+	Measures  string      `json:"measures"`
+	Ends      string      `json:"ends"` // "half cadence in D minor"
+	Certainty string      `json:"certainty"`
+	Goal      *goal       `json:"goal,omitempty"`
+	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
+	Departs   string      `json:"departs,omitempty"`  // where the proposal leaves the page
+	Advice    []counsel   `json:"advice"`
+	Events    []eventNote `json:"events"`            // the most telling first
+	Matters   string      `json:"matters,omitempty"` // the one thing to say of it beside goal and loudness
+	Cadences  []cadence   `json:"cadences"`          // those that fall into the phrase
+	Stretches []stretch   `json:"stretches"`
+	Shape     string      `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
+	Remarks   []remark    `json:"remarks"`
+
+	start, end score.Tick
+	spans      []verdict.Verdict // the stretches in data
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -123,8 +134,14 @@ func (r *Reading) Study(w io.Writer, format string) error {
 		return writeJSON(w, d)
 	case "tsv":
 		return r.weightColumn(d.flat()).tsv(w)
-	case "markdown":
+	}
+	switch {
+	case format == "markdown" && r.Options.All:
+		return r.rowsMarkdown(w, d)
+	case format == "markdown":
 		return r.studyMarkdown(w, d)
+	case r.Options.All:
+		return r.studyRows(w, d)
 	}
 	return r.studyTable(w, d)
 }
@@ -139,6 +156,14 @@ func (r *Reading) study() *studyData {
 	}
 	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
 		d.pickup = m[0].Number
+	}
+	ranked := events.Rank(r.Events)
+	d.Whole = r.whole(ranked)
+	for i := range d.Phrases {
+		p := &d.Phrases[i]
+		p.Events = r.phraseEvents(ranked, p.start, p.end)
+		r.tellPhrase(p, p.start)
+		p.Matters = r.matters(p.spans, p.Events)
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
@@ -246,13 +271,14 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.Span(p.Start, p.End), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
-			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p),
+			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
 		for _, v := range startingIn(spans, p) {
 			own = append(own, v)
 			sp.Stretches = append(sp.Stretches, r.stretch(v))
 		}
+		sp.spans = own
 		if sp.Shape = r.shape(own); r.Options.Measures != "" && len(own)+len(sp.Remarks) == 0 {
 			continue // only its edge is shown
 		}

@@ -272,7 +272,7 @@ func (m *Move) doubt(slopes []turn, time, length score.Tick, sudden bool) {
 		lower(tonal.Likely, "the slope is under way in a small part of it")
 	}
 	if sudden {
-		lower(tonal.Likely, "a sudden change stands beside the slope")
+		lower(tonal.Unsure, "a sudden change stands beside the slope")
 	}
 }
 

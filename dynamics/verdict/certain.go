@@ -137,7 +137,7 @@ func supportMargin(v Verdict) (tonal.Certainty, string) {
 	h := v.Harmony
 	switch {
 	case v.Page.Kind == page.Dips:
-		return tonal.Likely, "the page turns downward and comes back"
+		return tonal.Unsure, "the page turns downward and comes back"
 	case v.Swells && h.Way == Up && h.To >= h.peak:
 		return tonal.Likely, "the tension rises on after the swell"
 	case v.Swells:

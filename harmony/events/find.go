@@ -87,7 +87,7 @@ func (f *finder) pc(note int) int { return f.s.Notes[note].Pitch.Class().PC() }
 // staffStep counts the steps of the staff: an octave is seven.
 func staffStep(p score.Pitch) int { return 7*p.Octave + p.Step }
 
-// onset is a pitch class and its spelling against a key's degrees.
+// isDegree reports whether a tone sounds as a degree of the key, however it is spelled.
 func isDegree(k tonal.Key, c score.Class, degree int) bool { return k.Degree(degree).PC() == c.PC() }
 
 // firstNote is the index of the first note struck at t or later.

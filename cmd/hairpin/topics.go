@@ -69,7 +69,16 @@ const verdictsHelp = `The printed loudness is laid over the tension, stretch by 
 
 Working against is not a mistake: composers print it on purpose, as a subito p,
 an echo or a climax held back. Ask whether the contrast is intended.
-Certainty is sure, likely or unsure; weak evidence is called unsure.`
+
+Parts count while they sound; one that enters without a mark takes the level of
+its neighbours. f and p in turn are no growth, and sf, fp and fz are accents.
+A dominant that waits counts as building. Accents on every half measure are the
+metre. Only levels that a mark states are named.
+
+Certainty is sure, likely or unsure, that of the weakest of three: how the
+movement stands on the page, whether the chords at both ends may be others, and
+how clear the change is. On kept-aside scores two readers upheld 97 of 100
+printed movements called sure, all 6 verdicts called sure, and 2 of 3 called likely.`
 
 const careHelp = `An analysis is advice. Chords, keys and tension are one reading of the notes;
 your teacher and your ear decide.

@@ -2,7 +2,8 @@
 // and accents become levels.
 //
 // Start at [Printed], which gives a [Page]: a [Curve] for every part and for the
-// whole, the [Accent]s above it, and the [Contrast]s that the page wants.
+// whole, the [Accent]s above it, and the [Contrast]s that the page wants. [Page.Over]
+// says what is printed over a stretch: it grows, falls, swells, or is silent.
 //
 // # Conventions
 //

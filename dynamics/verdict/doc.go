@@ -4,6 +4,12 @@
 // Start at [Judge], which gives the [Verdict]s in order of time: on stretches,
 // accents, peaks, phrase ends and contrasts.
 //
+// [Over] judges any one stretch. The page is read for the loudest that sound
+// (page.Page.Over), the harmony by what the chords at both ends do in their key;
+// a dominant that is sustained waits, and counts as building. Sudden changes are
+// neither growth nor decline. A verdict's [Ground]s say what its certainty comes
+// from; testdata/README.md says how often readers agree.
+//
 // # Conventions
 //
 // Levels are steps as in package page, tension is 0 to 100 as in package

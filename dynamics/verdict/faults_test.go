@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"strings"
 	"testing"
 
 	"hairpin/dynamics/page"
@@ -19,7 +20,7 @@ func at(t *testing.T, place string) score.Tick {
 	return p.At
 }
 
-// kinds lists the verdicts on accents by place.
+// accentKinds lists the verdicts on accents by place.
 func accentKinds(s *score.Score, list []Verdict) map[string]Kind {
 	out := map[string]Kind{}
 	for _, v := range list {
@@ -81,7 +82,7 @@ func TestCertaintyUnderTheSecondReading(t *testing.T) {
 		{"", 0.95, tonal.Sure}, {"C", 0.95, tonal.Sure},
 		{"G7", 0.7, tonal.Likely}, {"C", 0.7, tonal.Unsure}, {"Bdim", 0.7, tonal.Likely}, {"C", 0.3, tonal.Unsure},
 	} {
-		v.Rival, v.Confidence = c.rival, c.confidence
+		v.Rival, v.Confidence, v.KeyConfidence = c.rival, c.confidence, 0.9
 		if got := doubtOf(&v); got != c.want {
 			t.Errorf("G, or %q, at %.2f is %s, want %s", c.rival, c.confidence, got, c.want)
 		}
@@ -128,7 +129,7 @@ func TestWeakestGround(t *testing.T) {
 // come again as 5 to 7.
 func TestSameBarsSameVerdict(t *testing.T) {
 	s := written.Letters("abcdabce")
-	a := heard(s, func(b int) float64 { return [...]float64{5, 40, 80, 20, 5, 12, 16, 20}[b/4] })
+	a := heard(s, func(b int) float64 { return [...]float64{5, 40, 80, 20, 5, 6, 7, 20}[b/4] })
 	p := page.Printed(s, nil)
 	j := newJudge(s, a, p)
 	first := j.alike(stretch{0, at(t, "4:1"), at(t, "4:1")})
@@ -149,5 +150,34 @@ func TestCalmHolds(t *testing.T) {
 	v := Judge(s, heard(s, func(int) float64 { return 85 }), p)[0]
 	if v.Kind != Calm || v.Page.FromMark != "ff" || v.Harmony.To < 84 {
 		t.Errorf("%s, %+v, tension %.0f", v.Kind, v.Page, v.Harmony.To)
+	}
+}
+
+// A dominant that is sustained waits and counts as building; to fade over it
+// into its tonic, within two measures, goes with the release (common practice).
+// A slope over IV leads into the dominant with which it ends.
+func TestSlopesAndDominants(t *testing.T) {
+	for _, c := range []struct {
+		name, chords, put, from, to string
+		kind                        Kind
+	}{
+		{"crescendo over a waiting dominant", "V V V V I", "1:1 <5:1", "1:1", "5:1", Supports},
+		{"fading over a long wait", "V V V V I", "1:1 >5:1", "1:1", "5:1", WorksAgainst},
+		{"fading into the resolution", "I I V V I", "3:1 >5:1", "3:1", "5:1", Supports},
+		{"fading into a dominant", "I IV V V I", "2:1 >3:1", "2:1", "3:1", WorksAgainst},
+		{"crescendo over a tonic", "I I V V I", "1:1 <3:1", "1:1", "3:1", Independent},
+	} {
+		s, p := marked(t, "1:1 mf", c.put)
+		level := map[string]float64{"I": 5, "IV": 30, "V": 60}
+		names := strings.Fields(c.chords)
+		a := heard(s, func(b int) float64 { return level[names[min(b/4, 4)]] })
+		for m, name := range names {
+			n := numeral(t, name)
+			n.Start, n.End, n.Confidence, n.KeyConfidence = a.Chords[m].Start, a.Chords[m].End, 0.9, 0.9
+			a.Chords[m] = n
+		}
+		if v := Over(s, a, p, at(t, c.from), at(t, c.to)); v.Kind != c.kind {
+			t.Errorf("%s: %s, %+v", c.name, v.Kind, v.Harmony)
+		}
 	}
 }

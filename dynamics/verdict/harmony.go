@@ -20,6 +20,7 @@ type HarmonyMove struct {
 	Answered bool         // the chord after it is the tonic that its last dominant waits for
 
 	margin float64 // how far the change exceeds its threshold, or stays under it: 1 is the threshold
+	rested bool    // all its chords are tonics
 	late   bool    // the last chord takes less than two fifths of it
 	peak   float64 // the highest tension of a chord in it
 }
@@ -54,12 +55,14 @@ func (m *HarmonyMove) decide(chords []tonal.Chord) {
 	change := m.To - m.From
 	least := thresholdOf(a, b)
 	m.Way, m.margin = moves(change, least), math.Abs(change)/least
-	if m.Way == Still && a != tonic && b != tonic { // between two chords that lead on, a little is a lean
+	if m.Way == Still && a != tonic && b != tonic && (a == other || b == other) { // between two chords that lead on, a little is a lean
 		m.Way = moves(change, leanMove)
 	}
 	sustained := true
+	m.rested = true
 	for i := range chords {
 		sustained = sustained && functionOf(&chords[i]) == dominant
+		m.rested = m.rested && functionOf(&chords[i]) == tonic
 	}
 	switch {
 	case sustained, a == dominant && b == dominant && m.Way == Still:
@@ -73,7 +76,7 @@ func (m *HarmonyMove) decide(chords []tonal.Chord) {
 // it ends, if one begins there.
 func (j *judge) lead(m *HarmonyMove, at score.Tick) {
 	c := j.chordAt(at)
-	if m.Way != Still || m.Waits || m.Starts == nil || c == nil || c.Start != at || functionOf(c) != dominant || m.Chords == 1 && functionOf(m.Onto) == tonic {
+	if m.Way != Still || m.Waits || m.Starts == nil || c == nil || c.Start != at || functionOf(c) != dominant || m.rested {
 		return
 	}
 	m.Onto, m.To = c, j.tensionIn(at, c.End, Tolerance(j.s, at), false)

@@ -35,7 +35,7 @@ func judged(t *testing.T, beats, unit int, division score.Tick) []Verdict {
 	for m := range 8 {
 		start := score.Tick(24 * m)
 		s.Measures = append(s.Measures, score.Measure{Number: string(rune('1' + m)), Start: start, Length: 24, Nominal: 24, Beats: beats, BeatUnit: unit})
-		a.Chords = append(a.Chords, tonal.Chord{Start: start, End: start + 24, Certainty: tonal.Sure, Confidence: 0.9, Quality: tonal.Major})
+		a.Chords = append(a.Chords, tonal.Chord{Start: start, End: start + 24, Certainty: tonal.Sure, Confidence: 0.9, KeyConfidence: 0.9, Quality: tonal.Major})
 		for b := range 2 {
 			at := start + score.Tick(12*b)
 			s.Notes = append(s.Notes, score.Note{Onset: at, Duration: 12, Staff: 1, Voice: 1, Measure: m, Pitch: score.Pitch{Step: m % 7, Octave: 4}})

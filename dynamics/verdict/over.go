@@ -21,7 +21,8 @@ func (j *judge) over(from, to, until score.Tick) Verdict {
 	v := Verdict{Start: from, End: to, Aspect: OverSpan, Harmony: h, Page: PageMove{Move: m}, From: m.From,
 		SixFour: h.Onto != nil && h.Onto.Numeral.Cadential}
 	if h.Waits && h.Answered && m.Kind == page.Falls && to-from <= shortWait*j.s.Measures[j.s.MeasureAt(from)].Length { // it fades into the resolution
-		v.Harmony.Waits, v.Harmony.Way = false, Down
+		v.Harmony.Waits, v.Harmony.Way, v.Harmony.Onto = false, Down, j.chordAt(to)
+		v.Harmony.To = j.tensionIn(to, v.Harmony.Onto.End, Tolerance(j.s, to), false)
 	}
 	v.Tension = v.Harmony.change()
 	v.Page.fill()

@@ -25,7 +25,7 @@ func marked(t *testing.T, items ...string) (*score.Score, *page.Page) {
 func heard(s *score.Score, total func(beat int) float64) *harmony.Analysis {
 	a := &harmony.Analysis{}
 	for m, x := range s.Measures {
-		a.Chords = append(a.Chords, tonal.Chord{Start: x.Start, End: x.End(), Certainty: tonal.Sure, Confidence: 0.9, Quality: tonal.Major})
+		a.Chords = append(a.Chords, tonal.Chord{Start: x.Start, End: x.End(), Certainty: tonal.Sure, Confidence: 0.9, KeyConfidence: 0.9, Quality: tonal.Major})
 		for b := range 4 {
 			t := x.Start + score.Tick(b)*s.Division
 			a.Moments = append(a.Moments, tension.Moment{Start: t, End: t + s.Division, Chord: m, Tension: tonal.Tension{Total: total(4*m + b)}})

@@ -28,6 +28,7 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "web"},
 	"internal/licences": {"internal/engrave"},
 	"tools/dist":        {},                                                                       // makes the packages; not in the program
+	"tools/mutate":      {},                                                                       // sets faults for the tests to find; not in the program
 	"tools/scoregen":    {"score"},                                                                // large scores for tests and benchmarks; not in the program
 	"tools/fit":         {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
 }

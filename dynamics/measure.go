@@ -71,8 +71,8 @@ func (o *observed) pattern() float64 {
 	all, n, mean := 0.0, 0.0, 0.0
 	for i, x := range inside {
 		m := o.s.Measures[o.s.MeasureAt(o.at[i])]
-		off := o.at[i] - m.Start
-		if unit := 4 * o.s.Division / score.Tick(max(m.BeatUnit, 1)); unit <= 0 || off%unit != 0 || m.Pickup {
+		off := m.Into(o.at[i])
+		if off%m.Unit(o.s.Division) != 0 || m.Pickup {
 			continue
 		}
 		sum[off], square[off], count[off] = sum[off]+x, square[off]+x*x, count[off]+1

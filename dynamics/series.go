@@ -13,16 +13,7 @@ import (
 func grid(s *score.Score) []score.Tick {
 	seen := map[score.Tick]bool{}
 	for _, m := range s.Measures {
-		unit := 4 * s.Division / score.Tick(max(m.BeatUnit, 1))
-		from := m.Start
-		if m.Pickup && m.Nominal > m.Length && unit > 0 {
-			from += (m.Length - m.Nominal) % unit
-			if from < m.Start {
-				from += unit
-			}
-			seen[m.Start] = true
-		}
-		for t := from; t < m.End() && unit > 0; t += unit {
+		for _, t := range m.Every(m.Unit(s.Division)) {
 			seen[t] = true
 		}
 	}

@@ -59,13 +59,10 @@ const (
 )
 
 // Tolerance is how far a printed change may stand from the harmony's and still
-// meet it: one beat of the measure at t, on either side. It counts once: where
+// meet it: one beat of the measure at t (a dotted quarter in 6/8), on either side. It counts once: where
 // two stretches meet, it belongs to the one whose harmony it goes with.
 func Tolerance(s *score.Score, t score.Tick) score.Tick {
-	if len(s.Measures) == 0 {
-		return s.Division
-	}
-	return 4 * s.Division / score.Tick(max(s.Measures[s.MeasureAt(t)].BeatUnit, 1))
+	return s.BeatAt(t)
 }
 
 // Judge lays the printed levels over the harmony's tension. Verdicts are in
@@ -109,12 +106,9 @@ type beat struct {
 func beatTension(s *score.Score, a *harmony.Analysis) []beat {
 	var out []beat
 	for _, m := range s.Measures {
-		unit := max(4*s.Division/score.Tick(max(m.BeatUnit, 1)), 1)
-		if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8 {
-			unit *= 3
-		}
-		for t := m.Start; t < m.End(); t += unit {
-			out = append(out, beat{at: t, end: min(t+unit, m.End())})
+		at := append(m.Every(m.Beat(s.Division)), m.End())
+		for i := 1; i < len(at); i++ {
+			out = append(out, beat{at: at[i-1], end: at[i]})
 		}
 	}
 	i := 0

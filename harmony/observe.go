@@ -35,30 +35,13 @@ func Observe(s *score.Score, slices []Slice, signature bool) *decode.Piece {
 	return p
 }
 
-// beatLength is the length of the beat at a moment: three units in compound metres.
-func beatLength(s *score.Score, m score.Measure) score.Tick {
-	unit := 4 * s.Division / score.Tick(max(m.BeatUnit, 1))
-	if compound(m) {
-		unit *= 3
-	}
-	return max(unit, 1)
-}
-
-func compound(m score.Measure) bool {
-	return m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8
-}
-
 // place is the metric place of a slice's start and its length in beats.
 func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 	if len(s.Measures) == 0 {
 		return decode.Beat, s.Quarters(end - start)
 	}
 	m := s.Measures[s.MeasureAt(start)]
-	beat := beatLength(s, m)
-	off := start - m.Start
-	if m.Pickup && m.Nominal > m.Length {
-		off += m.Nominal - m.Length
-	}
+	beat, off := m.Beat(s.Division), m.Into(start)
 	beats := float64(end-start) / float64(beat)
 	switch {
 	case off == 0:
@@ -67,7 +50,7 @@ func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 		return decode.HalfBar, beats
 	case off%beat == 0:
 		return decode.Beat, beats
-	case compound(m) && (3*off)%beat == 0, (2*off)%beat == 0:
+	case m.Compound() && (3*off)%beat == 0, (2*off)%beat == 0:
 		return decode.HalfBeat, beats
 	case (4*off)%beat == 0 || (3*off)%beat == 0:
 		return decode.QuarterBeat, beats

@@ -103,13 +103,9 @@ func (v *surface) opens(l line, i int) bool {
 	return before >= after && float64(before) >= l.usual(i-1)
 }
 
-// phase is the place in the measure; a pickup counts to the end of a full one.
+// phase is the place in the full measure.
 func (v *surface) phase(t score.Tick) score.Tick {
-	m := v.s.Measures[v.s.MeasureAt(t)]
-	if m.Pickup && m.Nominal > m.Length {
-		return t - m.Start + m.Nominal - m.Length
-	}
-	return t - m.Start
+	return v.s.Measures[v.s.MeasureAt(t)].Into(t)
 }
 
 // move is the time and the steps of the staff from event i of a line to the next.

@@ -346,7 +346,7 @@ func (p spot) add(m score.Measure, time, division score.Tick) spot {
 		whole = max(m.Length, 1)
 	}
 	return spot{
-		p.beats + float64(time)/float64(max(beatOf(m, division), 1)),
+		p.beats + float64(time)/float64(m.Beat(division)),
 		p.bars + float64(time)/float64(whole),
 	}
 }

@@ -112,7 +112,7 @@ type crest struct {
 
 func (l *crest) add(at score.Tick, p score.Pitch, time float64) {
 	m := l.s.Measures[l.s.MeasureAt(at)]
-	if beat := at - (at-m.Start)%beatLength(l.s, m); l.time == 0 || beat != l.beat {
+	if beat := at - m.Into(at)%m.Beat(l.s.Division); l.time == 0 || beat != l.beat {
 		l.close()
 		l.beat, l.high = beat, p
 	}

@@ -72,25 +72,13 @@ func usualBeat(s *score.Score) score.Tick {
 	time := map[score.Tick]score.Tick{}
 	best := s.Division
 	for _, m := range s.Measures {
-		b := beatOf(m, s.Division)
+		b := m.Beat(s.Division)
 		time[b] += m.Length
 		if time[b] > time[best] || time[b] == time[best] && b < best {
 			best = b
 		}
 	}
 	return max(best, 1)
-}
-
-// beatOf is the length of the measure's beat; compound metres count in groups of three.
-func beatOf(m score.Measure, division score.Tick) score.Tick {
-	if m.Beats <= 0 || m.BeatUnit <= 0 {
-		return division
-	}
-	unit := 4 * division / score.Tick(m.BeatUnit)
-	if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 8 {
-		return 3 * unit
-	}
-	return unit
 }
 
 func (v *surface) bounds() {

@@ -312,8 +312,5 @@ func shortestPath(tonic space, tones []score.Class) Steps {
 
 // beat is the length of a beat at a moment, at least a quarter.
 func (r *rater) beat(at score.Tick) score.Tick {
-	if len(r.s.Measures) == 0 {
-		return r.s.Division
-	}
-	return max(beatLength(r.s, r.s.Measures[r.s.MeasureAt(at)]), r.s.Division)
+	return max(r.s.BeatAt(at), r.s.Division)
 }

@@ -90,7 +90,7 @@ func (r *Reading) find(at string) (score.Tick, error) {
 	}
 	t, ok := r.Score.Find(measure, b)
 	if !ok {
-		end := r.Score.At(m.Start).Beat + float64(m.Length)*float64(max(m.BeatUnit, 1))/float64(4*r.Score.Division)
+		end := r.Score.At(m.Start).Beat + float64(m.Length)/float64(m.Unit(r.Score.Division))
 		return 0, &ChoiceError{fmt.Sprintf("measure %s has no beat %s", measure, beat),
 			fmt.Sprintf("it goes from %s to just before %s:%s", r.at(m.Start), measure, score.FormatBeat(end))}
 	}

@@ -73,8 +73,7 @@ func levelText(level float64) string {
 // beats are the shown beats of every measure.
 func (r *Reading) beats() (out []score.Tick) {
 	for _, m := range r.Score.Measures {
-		unit := max(4*r.Score.Division/score.Tick(max(m.BeatUnit, 1)), 1)
-		for t := m.Start; t < m.End(); t += unit {
+		for _, t := range m.Every(m.Unit(r.Score.Division)) {
 			if r.shows(t, t+1) {
 				out = append(out, t)
 			}

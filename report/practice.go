@@ -82,7 +82,7 @@ func (r *Reading) tempoRange(m score.Measure) (low, high float64) {
 			quarters = t.PerMin
 		}
 	}
-	_, long := beatOf(m)
+	long := r.Score.Quarters(m.Beat(r.Score.Division))
 	high = usual
 	if quarters > 0 {
 		high = min(max(math.Round(quarters/long), 20), 400)
@@ -90,18 +90,16 @@ func (r *Reading) tempoRange(m score.Measure) (low, high float64) {
 	return math.Round(high / 2), high
 }
 
-// beatOf names the beat of a measure, and says how many quarters it lasts.
-func beatOf(m score.Measure) (name string, quarters float64) {
+// beatName names the beat of a measure as a note value.
+func beatName(m score.Measure) string {
 	names := map[int]string{1: "whole", 2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second"}
-	unit := max(m.BeatUnit, 1)
-	quarters = 4 / float64(unit)
-	if m.Beats > 3 && m.Beats%3 == 0 && unit >= 8 {
-		return "dotted " + names[unit/2], 3 * quarters
+	if m.Compound() {
+		return "dotted " + names[m.BeatUnit/2]
 	}
-	if name = names[unit]; name == "" {
-		return "beat", quarters
+	if name := names[m.BeatUnit]; name != "" {
+		return name
 	}
-	return name, quarters
+	return "beat"
 }
 
 // book gathers the steps in one score.
@@ -132,7 +130,7 @@ func (b *book) add(what string, s *score.Score) {
 	end := b.out.Length()
 	b.out.Repeats = append(b.out.Repeats,
 		score.Repeat{At: at, Measure: first, Forward: true}, score.Repeat{At: end, Measure: len(b.out.Measures) - 1})
-	name, quarters := beatOf(s.Measures[0])
+	name, quarters := beatName(s.Measures[0]), s.Quarters(s.Measures[0].Beat(s.Division))
 	top := b.low + (b.high-b.low)*float64(b.step)/practiceSteps
 	text := fmt.Sprintf("%d. %s: %s = %.0f–%.0f", b.step, what, name, b.low, top)
 	b.out.Words = append(b.out.Words, score.Words{Place: score.Place{At: at, Staff: 1}, Written: at, Text: text})

@@ -66,14 +66,8 @@ func struck(s *score.Score) *score.Score {
 // nextBeat is the first beat or bar line after a moment.
 func nextBeat(s *score.Score, at score.Tick) score.Tick {
 	m := s.Measures[s.MeasureAt(at)]
-	_, quarters := beatOf(m)
-	beat := max(score.Tick(quarters*float64(s.Division)), 1)
-	lead := score.Tick(0) // a pickup counts from the start of the measure it would be
-	if m.Pickup && m.Nominal > m.Length {
-		lead = m.Nominal - m.Length
-	}
-	off := at - m.Start + lead
-	return min(m.Start-lead+(off/beat+1)*beat, m.End())
+	beat := m.Beat(s.Division)
+	return min(at+beat-m.Into(at)%beat, m.End())
 }
 
 // figuration is what one part plays, on the book's staves.

@@ -147,7 +147,7 @@ func TestWriteNumbersHairpinsInDocumentOrder(t *testing.T) {
 	span := func(start, end score.Tick, staff int) score.Hairpin {
 		return score.Hairpin{Span: score.Span{Start: start, End: end, Staff: staff}}
 	}
-	s.Hairpins = []score.Hairpin{span(0, 3, 1), span(6, 9, 2), span(12, 24, 1), span(14, 16, 2)}
+	s.Hairpins = []score.Hairpin{span(0, 3, 2), span(4, 20, 1), span(7, 12, 2), span(21, 24, 2)}
 	var b strings.Builder
 	if err := Write(&b, s); err != nil {
 		t.Fatal(err)

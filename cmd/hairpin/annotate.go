@@ -1,12 +1,13 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"os"
 	"slices"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"hairpin/musicxml"
 	"hairpin/report"
@@ -37,8 +38,7 @@ func annotateCommand() command {
 		example: "hairpin annotate testdata/etude-millrace.musicxml -o etude.musicxml --measures 9-24",
 		flags:   f.register,
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := f.out.parse(fs, args, ".musicxml", ".xml", ".mxl")
 		if err != nil {
 			return err
@@ -52,7 +52,7 @@ func annotateCommand() command {
 	return c
 }
 
-func (f *annotateFlags) register(fs *flag.FlagSet) {
+func (f *annotateFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".musicxml or .mxl")
 	fs.StringVar(&f.layers, "layers", "", "`LIST` of numerals, chords, tension, verdicts, shaping, remarks;\nelse numerals, verdicts, shaping and the remarks given")
 	fs.StringVar(&f.reader, "for", "student", "`READER` student: plain words; player: short signs")
@@ -64,7 +64,7 @@ func (f *annotateFlags) register(fs *flag.FlagSet) {
 }
 
 // run makes the annotated score, or the one without annotations.
-func (f *annotateFlags) run(e env, fs *flag.FlagSet, path string) (*musicxml.File, error) {
+func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.File, error) {
 	opt, err := f.annotation(fs)
 	if err != nil {
 		return nil, err
@@ -91,7 +91,7 @@ func (f *annotateFlags) run(e env, fs *flag.FlagSet, path string) (*musicxml.Fil
 }
 
 // annotation checks the options.
-func (f *annotateFlags) annotation(fs *flag.FlagSet) (opt report.Annotation, err error) {
+func (f *annotateFlags) annotation(fs *pflag.FlagSet) (opt report.Annotation, err error) {
 	for item := range strings.SplitSeq(f.layers, ",") {
 		if item = strings.TrimSpace(item); item != "" {
 			opt.Layers = append(opt.Layers, report.Layer(item))

@@ -1,10 +1,11 @@
 package main
 
 import (
-	"flag"
 	"io"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"hairpin/report"
 )
@@ -31,8 +32,7 @@ func listenCommand() command {
 		example: "hairpin listen testdata/etude-millrace.musicxml -o etude.wav --level shaped",
 		flags:   f.register,
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := f.out.parse(fs, args, ".mid", ".midi", ".wav")
 		if err != nil {
 			return err
@@ -55,7 +55,7 @@ func listenCommand() command {
 	return c
 }
 
-func (f *listenFlags) register(fs *flag.FlagSet) {
+func (f *listenFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".mid or .wav")
 	fs.StringVar(&f.level, "level", "printed", "`SOURCE` of the loudness: printed, shaped, harmony")
 	fs.BoolVar(&f.how.Repeats, "repeats", false, "play repeats and jumps")

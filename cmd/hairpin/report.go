@@ -2,10 +2,11 @@ package main
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"io"
 	"sync"
+
+	"github.com/spf13/pflag"
 
 	"hairpin/report"
 )
@@ -13,7 +14,7 @@ import (
 // engraverFlags say which engraver draws.
 type engraverFlags struct{ module string }
 
-func (f *engraverFlags) register(fs *flag.FlagSet) {
+func (f *engraverFlags) register(fs *pflag.FlagSet) {
 	fs.StringVar(&f.module, "engraver", "", "`FILE` another build of the engraver library (.wasm) to draw with")
 }
 
@@ -30,14 +31,13 @@ func reportCommand() command {
 			"printed and proposed loudness, then phrases and suggestions. It opens from disk\n" +
 			"without a network and can be printed.",
 		example: "hairpin report testdata/etude-millrace.musicxml -o etude.html",
-		flags: func(fs *flag.FlagSet) {
+		flags: func(fs *pflag.FlagSet) {
 			o.register(fs, ".html")
 			g.register(fs)
 			f.registerReading(fs)
 		},
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := o.parse(fs, args, ".html")
 		if err != nil {
 			return err

@@ -6,7 +6,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -14,6 +13,8 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"hairpin/report"
 )
@@ -36,26 +37,21 @@ func surveyCommand() command {
 			"Rows come as they are ready. A score that cannot be used is a row with its reason.\n" +
 			"The exit status is 0 if any score could be used, and always for a list.",
 		example: "hairpin survey testdata --format tsv",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, formats) },
+		flags:   func(fs *pflag.FlagSet) { f.register(fs, formats) },
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
-		paths, err := parseAny(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(paths) == 0 {
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
+		if len(args) == 0 {
 			return usage(fs, "PATH is missing")
 		}
 		if err := f.score.oneOf(fs, formats); err != nil {
 			return err
 		}
-		return f.run(e, fs, paths)
+		return f.run(e, fs, args)
 	}
 	return c
 }
 
-func (f *surveyFlags) register(fs *flag.FlagSet, formats string) {
+func (f *surveyFlags) register(fs *pflag.FlagSet, formats string) {
 	fs.StringVar(&f.score.format, "format", "table", "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
 	fs.IntVar(&f.score.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
 	fs.IntVar(&f.workers, "workers", 0, "`N` scores read at the same time; else one a core")
@@ -65,7 +61,7 @@ func (f *surveyFlags) register(fs *flag.FlagSet, formats string) {
 	registerLimits(fs, &f.score.limits)
 }
 
-func (f *surveyFlags) run(e env, fs *flag.FlagSet, paths []string) error {
+func (f *surveyFlags) run(e env, fs *pflag.FlagSet, paths []string) error {
 	opt, err := f.score.options(e, fs)
 	if err != nil {
 		return err

@@ -43,6 +43,7 @@ func extras(version string) ([]member, error) {
 		{"completion/hairpin.bash", []string{"completion", "bash"}},
 		{"completion/_hairpin", []string{"completion", "zsh"}},
 		{"completion/hairpin.fish", []string{"completion", "fish"}},
+		{"completion/hairpin.ps1", []string{"completion", "powershell"}},
 	}
 	for _, s := range said {
 		c := exec.Command("go", append([]string{"run", "./cmd/hairpin"}, s.args...)...)

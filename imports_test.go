@@ -41,6 +41,7 @@ var doors = map[string][]string{
 	"github.com/tetratelabs/wazero":              {"internal/engrave"},
 	"gitlab.com/gomidi/midi":                     {"internal/midi"},
 	"golang.org/x/term":                          {"cmd/hairpin"},
+	"golang.org/x/text":                          {"musicxml"},
 	"github.com/spf13":                           {"cmd/hairpin"},
 	"github.com/rogpeppe/go-internal/testscript": {"cmd/hairpin", "musicxml"},
 }

@@ -157,10 +157,12 @@ func repack(raw []byte, entry string, doc []byte, keep bool) ([]byte, error) {
 	var out bytes.Buffer
 	w := zip.NewWriter(&out)
 	for _, e := range z.File {
-		switch e.Name {
-		case entry:
+		switch {
+		case strings.HasSuffix(e.Name, "/"): // a folder: it has no content, whatever its header says
+			_, err = w.CreateHeader(&zip.FileHeader{Name: e.Name, Modified: e.Modified, ExternalAttrs: e.ExternalAttrs, CreatorVersion: e.CreatorVersion})
+		case e.Name == entry:
 			err = addEntry(w, &zip.FileHeader{Name: e.Name, Method: zip.Deflate, Modified: e.Modified}, doc)
-		case keptEntry:
+		case e.Name == keptEntry:
 			if !keep {
 				err = w.Copy(e)
 			}

@@ -43,6 +43,8 @@ var doors = map[string][]string{
 	"golang.org/x/term":                          {"cmd/hairpin"},
 	"golang.org/x/text":                          {"musicxml"},
 	"github.com/spf13":                           {"cmd/hairpin"},
+	"gonum.org/v1/gonum":                         {"tools/fit"}, // linear algebra of the fits; not in the program
+	"golang.org/x/sync/errgroup":                 {"tools/fit"},
 	"github.com/rogpeppe/go-internal/testscript": {"cmd/hairpin", "musicxml"},
 }
 

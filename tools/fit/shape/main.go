@@ -38,14 +38,21 @@ func run(data, out, pred, cache string, without bool, w io.Writer) error {
 		return err
 	}
 	f := newFit(pieces)
-	full := f.crossValidate(nil)
+	full, err := f.crossValidate(nil)
+	if err != nil {
+		return err
+	}
 	report(w, pieces, full)
 	for _, cause := range f.causes() {
 		if !without {
 			break
 		}
 		fmt.Fprintf(w, "\nwithout %s\n", cause)
-		report(w, pieces, f.crossValidate(func(c string) bool { return c != cause }))
+		less, err := f.crossValidate(func(c string) bool { return c != cause })
+		if err != nil {
+			return err
+		}
+		report(w, pieces, less)
 	}
 	if pred != "" {
 		if err := writePredictions(pred, pieces, full); err != nil {

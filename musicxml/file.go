@@ -45,6 +45,9 @@ func Read(r io.Reader, name string, limits Limits) (*File, error) {
 		return nil, naming(err, name)
 	}
 	f := &File{Name: name, limits: limits}
+	if err := misnamed(raw, name); err != nil {
+		return nil, naming(err, name)
+	}
 	text, err := f.unwrap(raw)
 	if err == nil {
 		err = f.read(text)

@@ -87,7 +87,8 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
 		return nil, err
 	}
-	return r.Annotate(file, opt)
+	file, err = r.Annotate(file, opt)
+	return file, named(r.File.Name, err)
 }
 
 // annotation checks the options.

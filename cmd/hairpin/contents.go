@@ -30,7 +30,7 @@ func contentsCommand() command {
 		if file, err = open(e, paths[0], f.limits); err != nil {
 			return err
 		}
-		return report.Contents(e.stdout, file, f.format)
+		return named(file.Name, report.Contents(e.stdout, file, f.format))
 	}
 	return c
 }

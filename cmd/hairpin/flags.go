@@ -158,7 +158,8 @@ func (f *scoreFlags) analyse(e env, fs *pflag.FlagSet, file *musicxml.File) (*re
 	if opt.Harmony.Corrections, err = readCorrections(f.readings, file.Score); err != nil {
 		return nil, err
 	}
-	return report.New(file, opt)
+	r, err := report.New(file, opt)
+	return r, named(file.Name, err)
 }
 
 // readCorrections reads the user's own readings of chords and keys.
@@ -178,10 +179,24 @@ func readCorrections(path string, s *score.Score) ([]harmony.Correction, error) 
 	return list, nil
 }
 
+// standardInput is the name of a score that came through it.
+const standardInput = "standard input"
+
+// named puts the score's name before an error that does not say it yet. What is
+// wrong with the command line or with another file is left as it is.
+func named(score string, err error) error {
+	var other *os.PathError
+	var usage *usageError
+	if err == nil || errors.As(err, &other) || errors.As(err, &usage) || strings.HasPrefix(err.Error(), score+": ") {
+		return err
+	}
+	return fmt.Errorf("%s: %w", score, err)
+}
+
 // open reads a score from a file, or from standard input for "-".
 func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 	if path == "-" {
-		return musicxml.Read(e.stdin, "standard input", limits)
+		return musicxml.Read(e.stdin, standardInput, limits)
 	}
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return nil, &usageError{path + " is a folder, not a score", "name one .musicxml, .xml or .mxl file"}
@@ -285,6 +300,6 @@ func (f *scoreFlags) reads(formats string, write func(*report.Reading, io.Writer
 		if err != nil {
 			return err
 		}
-		return write(r, e.stdout, f.format)
+		return named(r.File.Name, write(r, e.stdout, f.format))
 	}
 }

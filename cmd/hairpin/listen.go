@@ -47,9 +47,9 @@ func listenCommand() command {
 		}
 		return f.out.write(func(w io.Writer) error {
 			if strings.EqualFold(filepath.Ext(f.out.path), ".wav") {
-				return r.WriteWAV(w, f.how)
+				return named(r.File.Name, r.WriteWAV(w, f.how))
 			}
-			return r.WriteMIDI(w, f.how)
+			return named(r.File.Name, r.WriteMIDI(w, f.how))
 		})
 	}
 	return c

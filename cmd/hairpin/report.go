@@ -47,7 +47,7 @@ func reportCommand() command {
 			return err
 		}
 		pictures := draw(e, r, g.module)
-		return o.write(func(w io.Writer) error { return r.HTML(w, pictures) })
+		return o.write(func(w io.Writer) error { return named(r.File.Name, r.HTML(w, pictures)) })
 	}
 	return c
 }

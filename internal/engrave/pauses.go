@@ -17,7 +17,8 @@ import (
 // scheduler may take over, and a context that has ended stops the run. The
 // functions are those called most evenly: 1000 to 2000 times while 200 measures
 // of piano music are engraved (measured by TestPauses, which also writes them
-// anew). A pause comes every few milliseconds and costs less than is measurable.
+// anew), and the one that gets memory, for what goes astray in a loop. A pause
+// comes every few milliseconds and costs less than is measurable.
 
 //go:embed vendored/pauses.json
 var builtinPauses []byte

@@ -11,6 +11,7 @@ import (
 
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/annotate"
 	"hairpin/score"
 )
 
@@ -87,18 +88,18 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
 		return nil, err
 	}
-	file, err = r.Annotate(file, opt)
+	file, err = annotate.Add(r, file, opt)
 	return file, named(r.File.Name, err)
 }
 
 // annotation checks the options.
-func (f *annotateFlags) annotation(fs *pflag.FlagSet) (opt report.Annotation, err error) {
+func (f *annotateFlags) annotation(fs *pflag.FlagSet) (opt annotate.Annotation, err error) {
 	for item := range strings.SplitSeq(f.layers, ",") {
 		if item = strings.TrimSpace(item); item != "" {
-			opt.Layers = append(opt.Layers, report.Layer(item))
+			opt.Layers = append(opt.Layers, annotate.Layer(item))
 		}
 	}
-	if !f.remove && f.remarks == "" && slices.Contains(opt.Layers, report.RemarkLayer) {
+	if !f.remove && f.remarks == "" && slices.Contains(opt.Layers, annotate.RemarkLayer) {
 		return opt, usage(fs, "the layer remarks needs --remarks FILE")
 	}
 	switch f.reader {
@@ -116,7 +117,7 @@ func (f *annotateFlags) annotation(fs *pflag.FlagSet) (opt report.Annotation, er
 }
 
 // readRemarks reads the teacher's remarks, none if there is no file.
-func readRemarks(path string, s *score.Score) ([]report.Remark, error) {
+func readRemarks(path string, s *score.Score) ([]annotate.Remark, error) {
 	if path == "" {
 		return nil, nil
 	}
@@ -125,7 +126,7 @@ func readRemarks(path string, s *score.Score) ([]report.Remark, error) {
 		return nil, &usageError{"remarks: " + err.Error(), "--remarks names a text file with a line for each: 12 3 breathe here"}
 	}
 	defer file.Close()
-	list, err := report.ReadRemarks(file, s)
+	list, err := annotate.ReadRemarks(file, s)
 	if err != nil {
 		return nil, &usageError{path + ": " + err.Error(), "a line is measure, beat and text: 12 3 breathe here"}
 	}

@@ -11,7 +11,9 @@ import (
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
-	"hairpin/harmony"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/report"
 	"hairpin/score"
@@ -163,7 +165,7 @@ func (f *scoreFlags) analyse(e env, fs *pflag.FlagSet, file *musicxml.File) (*re
 }
 
 // readCorrections reads the user's own readings of chords and keys.
-func readCorrections(path string, s *score.Score) ([]harmony.Correction, error) {
+func readCorrections(path string, s *score.Score) ([]stated.Correction, error) {
 	if path == "" {
 		return nil, nil
 	}
@@ -172,7 +174,7 @@ func readCorrections(path string, s *score.Score) ([]harmony.Correction, error) 
 		return nil, &usageError{"corrections: " + err.Error(), "--corrections names a file; 'hairpin help corrections' shows one"}
 	}
 	defer file.Close()
-	list, err := harmony.ReadCorrections(file, s)
+	list, err := stated.ReadCorrections(file, s)
 	if err != nil {
 		return nil, &usageError{path + ": " + err.Error(), "'hairpin help corrections' shows how a line is written"}
 	}
@@ -218,7 +220,7 @@ func (f *scoreFlags) options(e env, fs *pflag.FlagSet) (report.Options, error) {
 	}
 	opt.Part, opt.Harmony.Part = f.part, f.hear
 	if f.key != "" {
-		key, ok := harmony.ParseKey(f.key)
+		key, ok := tonal.ParseKey(f.key)
 		if !ok {
 			return opt, usage(fs, fmt.Sprintf("--key %q is no key; write C or Bb for major, a or f# for minor", f.key))
 		}
@@ -240,11 +242,11 @@ func (f *scoreFlags) options(e env, fs *pflag.FlagSet) (report.Options, error) {
 }
 
 // parseWeights reads "dissonance=1,distance=0.5"; a part that is not named stays 1.
-func parseWeights(text string) (*harmony.Weights, error) {
+func parseWeights(text string) (*tension.Weights, error) {
 	if text == "" {
 		return nil, nil
 	}
-	w := harmony.Weights{Dissonance: 1, Distance: 1, Pull: 1}
+	w := tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 	parts := map[string]*float64{"dissonance": &w.Dissonance, "distance": &w.Distance, "pull": &w.Pull}
 	for item := range strings.SplitSeq(text, ",") {
 		name, value, _ := strings.Cut(strings.TrimSpace(item), "=")

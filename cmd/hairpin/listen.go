@@ -7,7 +7,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"hairpin/report"
+	"hairpin/report/sound"
 )
 
 // listenFlags are the options of listen.
@@ -15,7 +15,7 @@ type listenFlags struct {
 	score scoreFlags
 	out   outFlags
 	level string
-	how   report.Listening
+	how   sound.Listening
 }
 
 func listenCommand() command {
@@ -37,7 +37,7 @@ func listenCommand() command {
 		if err != nil {
 			return err
 		}
-		f.how.Level = report.LevelSource(f.level)
+		f.how.Level = sound.LevelSource(f.level)
 		if err := f.how.Check(); err != nil {
 			return err
 		}
@@ -47,9 +47,9 @@ func listenCommand() command {
 		}
 		return f.out.write(func(w io.Writer) error {
 			if strings.EqualFold(filepath.Ext(f.out.path), ".wav") {
-				return named(r.File.Name, r.WriteWAV(w, f.how))
+				return named(r.File.Name, sound.WriteWAV(w, r, f.how))
 			}
-			return named(r.File.Name, r.WriteMIDI(w, f.how))
+			return named(r.File.Name, sound.WriteMIDI(w, r, f.how))
 		})
 	}
 	return c

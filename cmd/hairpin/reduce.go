@@ -10,6 +10,7 @@ import (
 
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/practice"
 )
 
 // reduceFlags are the options of reduce.
@@ -19,7 +20,7 @@ type reduceFlags struct {
 	steps    bool
 	tempo    string
 	language string
-	practice report.Practice
+	practice practice.Plan
 }
 
 func reduceCommand() command {
@@ -91,9 +92,9 @@ func (f *reduceFlags) choose(fs *pflag.FlagSet) error {
 
 func (f *reduceFlags) make(r *report.Reading) (*musicxml.File, error) {
 	if f.steps {
-		return r.Practice(f.practice)
+		return practice.Steps(r, f.practice)
 	}
-	return r.Reduction(f.practice.Names)
+	return practice.Reduction(r, f.practice.Names)
 }
 
 // writeScore writes a score as its path's ending wants it.

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"hairpin/report"
+	"hairpin/report/html"
 )
 
 // engraverFlags say which engraver draws.
@@ -47,18 +48,18 @@ func reportCommand() command {
 			return err
 		}
 		pictures := draw(e, r, g.module)
-		return o.write(func(w io.Writer) error { return named(r.File.Name, r.HTML(w, pictures)) })
+		return o.write(func(w io.Writer) error { return named(r.File.Name, html.Write(w, r, pictures)) })
 	}
 	return c
 }
 
 // draw engraves both layouts at once. If that fails the report is made without
 // staves, and says why.
-func draw(e env, r *report.Reading, module string) report.Pictures {
+func draw(e env, r *report.Reading, module string) html.Pictures {
 	over := stage(e, "drawing the staves")
 	ctx := context.Background()
-	p := report.Pictures{}
-	d, err := report.NewDrawer(ctx, module)
+	p := html.Pictures{}
+	d, err := html.NewDrawer(ctx, module)
 	if err == nil {
 		defer d.Close(ctx)
 		var wait sync.WaitGroup
@@ -73,7 +74,7 @@ func draw(e env, r *report.Reading, module string) report.Pictures {
 	over()
 	if err != nil {
 		fmt.Fprintf(e.stderr, "hairpin: the staves are left out: %v\n", err)
-		p.Why = report.WithoutStaves(err)
+		p.Why = html.WithoutStaves(err)
 	}
 	return p
 }

@@ -16,7 +16,7 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"hairpin/report"
+	"hairpin/report/survey"
 )
 
 // surveyFlags are the options of survey.
@@ -81,9 +81,9 @@ func (f *surveyFlags) run(e env, fs *pflag.FlagSet, paths []string) error {
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
 	p := newProgress(e, paths, before.has)
 	defer p.close()
-	out := report.NewSurveyWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
-	survey := report.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
-	err = survey.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row report.SurveyRow) error {
+	out := survey.NewWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
+	all := survey.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
+	err = all.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row survey.Row) error {
 		return p.row(row, out)
 	})
 	return p.outcome(err, slices.Contains(paths, "-") || len(before.names) > 0)
@@ -165,7 +165,7 @@ func rowName(line []byte) string {
 		return row.File
 	}
 	cells := strings.Split(string(line), "\t")
-	if len(cells) != len(report.SurveyHead()) || cells[0] == "file" {
+	if len(cells) != len(survey.Head()) || cells[0] == "file" {
 		return ""
 	}
 	return cells[0]

@@ -13,7 +13,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/shaping"
 )
 
 const (
@@ -32,7 +32,7 @@ type fit struct {
 	names  []string
 	cause  []string
 	spread []float64
-	styles []dynamics.Style
+	styles []shaping.Style
 	fold   []int
 	gram   [folds][]float64 // weights by weights, row by row
 	right  [folds][]float64
@@ -72,7 +72,7 @@ func (f *fit) standardStyles() {
 			v[i] = p.matrix.Styles[k]
 		}
 		m, s := moments(v)
-		f.styles = append(f.styles, dynamics.Style{Name: name, Mean: m, Spread: s})
+		f.styles = append(f.styles, shaping.Style{Name: name, Mean: m, Spread: s})
 	}
 }
 
@@ -126,7 +126,7 @@ func (f *fit) standardise(p *piece) {
 		p.x[i] = make([]float32, len(f.names))
 	}
 	for k := range f.names {
-		v := p.sample(dynamics.Standardise(p.matrix.Values[k], f.spread[k]))
+		v := p.sample(shaping.Standardise(p.matrix.Values[k], f.spread[k]))
 		mean, _ := moments(v)
 		for i, x := range v {
 			p.x[i][k] = float32(x - mean)
@@ -224,11 +224,11 @@ func (f *fit) solve(without int, keep func(cause string) bool) ([]float64, error
 }
 
 // model is the solved weights as the dynamics package reads them.
-func (f *fit) model(w []float64) *dynamics.Model {
+func (f *fit) model(w []float64) *shaping.Model {
 	n := len(f.names)
-	m := &dynamics.Model{Styles: f.styles, Weight: map[string]dynamics.Weight{}}
+	m := &shaping.Model{Styles: f.styles, Weight: map[string]shaping.Weight{}}
 	for k, name := range f.names {
-		x := dynamics.Weight{Cause: dynamics.Cause(f.cause[k]), Spread: f.spread[k], Own: w[k]}
+		x := shaping.Weight{Cause: shaping.Cause(f.cause[k]), Spread: f.spread[k], Own: w[k]}
 		for s := range styleNames {
 			x.Style = append(x.Style, w[(s+1)*n+k])
 		}
@@ -263,7 +263,7 @@ func (f *fit) crossValidate(keep func(string) bool) ([][]float64, error) {
 // causes are those that the factors name.
 func (f *fit) causes() []string {
 	var out []string
-	for _, c := range dynamics.Causes() {
+	for _, c := range shaping.Causes() {
 		for _, have := range f.cause {
 			if have == string(c) {
 				out = append(out, have)

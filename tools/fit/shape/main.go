@@ -1,6 +1,6 @@
 // Command shape fits the weights of the shaping on performances.
 //
-//	go run ./tools/fit/shape [-o dynamics/shape.tsv] [-pred DIR] DATADIR
+//	go run ./tools/fit/shape [-o dynamics/shaping/shape.tsv] [-pred DIR] DATADIR
 //
 // DATADIR holds scores/SET/ID.mxl and truth/SET/ID.tsv, the mean loudness of
 // performers a beat: columns onset (quarter notes from the start as written),

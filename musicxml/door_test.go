@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf16"
+
+	"hairpin/score"
 )
 
 // container packs entries, names and contents by turns; a name that ends in a
@@ -212,5 +214,121 @@ func TestEntitiesWithinBounds(t *testing.T) {
 		if err == nil || !strings.Contains(err.Error(), tt.want) {
 			t.Errorf("%.60s: error %v, want %q", tt.subset, err, tt.want)
 		}
+	}
+}
+
+func heard(s *score.Score) (list []string) {
+	for _, n := range s.Notes {
+		if n.Measure == 1 && !n.Cue {
+			list = append(list, fmt.Sprintf("%d/%d %s", n.Onset-s.Measures[1].Start, s.Division, n.Pitch))
+		}
+	}
+	return list
+}
+
+func small(step, duration, staff int) string {
+	return fmt.Sprintf(`<note><cue/><pitch><step>%c</step><octave>5</octave></pitch><duration>%d</duration><staff>%d</staff></note>`, "CDEFGAB"[step], duration, staff)
+}
+
+func large(step, duration, staff int) string {
+	return strings.Replace(small(step, duration, staff), "<cue/>", "", 1)
+}
+
+func silence(duration, staff int) string {
+	return fmt.Sprintf(`<note><rest/><duration>%d</duration><staff>%d</staff></note>`, duration, staff)
+}
+
+// Cue notes sound where their staff has a gap without them, and are a mere help
+// where it is full (MusicXML 4.0, element cue: "cue notes are silent").
+func TestSmallPrint(t *testing.T) {
+	for _, tt := range []struct {
+		name, measure string
+		auto          int // sounding notes
+		warns         bool
+	}{
+		{"beside a rest for the whole measure", silence(8, 1) + back(8) + small(0, 4, 1) + small(1, 4, 1), 0, false},
+		{"beside notes for the whole measure", large(0, 8, 1) + back(8) + small(0, 4, 1) + small(1, 4, 1), 1, false},
+		{"filling a staff that has nothing else", small(0, 4, 1) + small(1, 4, 1), 2, true},
+		{"filling the second half", large(0, 4, 1) + small(1, 2, 1) + small(2, 2, 1), 3, true},
+		{"above a full lower staff", small(0, 8, 1) + back(8) + large(2, 8, 2), 2, true},
+		{"in the gap and beside a rest", silence(4, 1) + small(1, 4, 1) + back(8) + small(2, 4, 1), 1, true},
+	} {
+		f := mustRead(t, inMeasure(tt.measure))
+		if got := heard(f.Score); len(got) != tt.auto {
+			t.Errorf("%s: %v sound", tt.name, got)
+		}
+		warned := strings.Contains(fmt.Sprint(f.Score.Warnings), "small print")
+		if warned != tt.warns {
+			t.Errorf("%s: warnings %v", tt.name, f.Score.Warnings)
+		}
+		for rule, want := range map[SmallPrint]int{SmallSounds: strings.Count(tt.measure, "<pitch>"), SmallIsSilent: strings.Count(tt.measure, "<pitch>") - strings.Count(tt.measure, "<cue/>")} {
+			g, err := f.WithSmallPrint(rule)
+			if err != nil {
+				t.Fatal(err)
+			}
+			marked, err := g.Apply([]Edit{{Layer: "a", XML: words}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			back, err := marked.Remove()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, x := range []*File{g, marked, back} {
+				if got := heard(x.Score); len(got) != want || strings.Contains(fmt.Sprint(x.Score.Warnings), "small print") {
+					t.Errorf("%s, %s: %v sound, want %d", tt.name, rule, got, want)
+				}
+			}
+		}
+	}
+}
+
+// Neither pitched nor unpitched cue notes make harmony or percussion.
+func TestSmallPrintUnpitched(t *testing.T) {
+	drum := strings.Replace(small(0, 8, 1), "<pitch><step>C</step><octave>5</octave></pitch>", "<unpitched/>", 1)
+	f := mustRead(t, inMeasure(silence(8, 1)+back(8)+drum))
+	for _, n := range f.Score.Notes {
+		if n.Measure == 1 && (!n.Cue || n.Pitched()) {
+			t.Errorf("%+v", n)
+		}
+	}
+}
+
+// An accent on a tied continuation is heard there, not at the note's beginning
+// (common practice, no source); a fermata holds all of the note.
+func TestAccentOnTiedContinuation(t *testing.T) {
+	note := func(duration int, tie, signs string) string {
+		return fmt.Sprintf(`<note><pitch><step>C</step><octave>5</octave></pitch><duration>%d</duration>%s<notations>%s</notations></note>`, duration, tie, signs)
+	}
+	f := mustRead(t, inMeasure(
+		note(2, `<tie type="start"/>`, `<articulations><tenuto/></articulations>`)+
+			note(2, `<tie type="stop"/><tie type="start"/>`, `<articulations><accent/></articulations>`)+
+			note(4, `<tie type="stop"/>`, `<articulations><staccato/></articulations><fermata/>`)))
+	n := f.Score.Notes[len(f.Score.Notes)-1]
+	q, at := f.Score.Division, f.Score.Measures[1].Start
+	if n.Onset != at || n.Duration != 4*q || n.Signs != score.Tenuto|score.FermataSign {
+		t.Errorf("note %+v", n)
+	}
+	if want := fmt.Sprint([]score.LaterSign{{At: at + q, Signs: score.Accent}, {At: at + 2*q, Signs: score.Staccato}}); fmt.Sprint(n.Later) != want {
+		t.Errorf("later signs %v, want %s", n.Later, want)
+	}
+}
+
+// A part whose measure is shorter than another part's ties over the bar line
+// all the same.
+func TestTieOverShortMeasure(t *testing.T) {
+	part := func(id, first, second string) string {
+		return `<part id="` + id + `"><measure number="1"><attributes><divisions>2</divisions></attributes>` + first + `</measure><measure number="2">` + second + `</measure></part>`
+	}
+	tied := func(duration int, tie string) string {
+		return fmt.Sprintf(`<note><pitch><step>C</step><octave>5</octave></pitch><duration>%d</duration><tie type="%s"/></note>`, duration, tie)
+	}
+	f := mustRead(t, `<score-partwise><part-list><score-part id="P1"><part-name/></score-part><score-part id="P2"><part-name/></score-part></part-list>`+
+		part("P1", tied(6, "start"), tied(8, "stop"))+part("P2", silence(8, 1), silence(8, 1))+`</score-partwise>`)
+	if n := f.Score.Notes; len(n) != 1 || n[0].Duration != 8*f.Score.Division || len(n[0].Source) != 2 {
+		t.Errorf("notes %+v", n)
+	}
+	if strings.Contains(fmt.Sprint(f.Score.Warnings), "tie") {
+		t.Errorf("warnings %v", f.Score.Warnings)
 	}
 }

@@ -104,7 +104,7 @@ func (t *tree) ownRegions() (list []region) {
 
 // withText is the file with another document text in it.
 func (f *File) withText(text string) (*File, error) {
-	g := &File{Name: f.Name, limits: f.limits, entry: f.entry, enc: f.enc}
+	g := &File{Name: f.Name, limits: f.limits, small: f.small, entry: f.entry, enc: f.enc}
 	if text == f.tree.src {
 		g.raw = f.raw
 	} else if f.raw != nil {
@@ -140,6 +140,9 @@ func (f *File) kept(text string) *File {
 		}
 		g, err := Read(bytes.NewReader(raw), f.Name, f.limits)
 		if err != nil || g.tree.src != text || g.enc != f.enc {
+			return nil
+		}
+		if g, err = g.WithSmallPrint(f.small); err != nil {
 			return nil
 		}
 		return g

@@ -48,7 +48,7 @@ func Unfold(s *Score) *Score {
 // Where more than this would be played, the file is mistaken, and the rest is
 // left out.
 const (
-	maxStretches = 10_000
+	maxStretches = 1000
 	maxPlayed    = 1_000_000 // notes, once the whole page was played twice
 )
 

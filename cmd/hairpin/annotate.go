@@ -70,7 +70,7 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if err != nil {
 		return nil, err
 	}
-	file, err := open(e, path, f.score.limits)
+	file, err := f.score.open(e, fs, path)
 	if err != nil {
 		return nil, err
 	}

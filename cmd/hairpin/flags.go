@@ -31,6 +31,7 @@ type scoreFlags struct {
 	readings string // file of the user's own readings
 	width    int
 	unfold   bool
+	small    string // how cue notes are read
 	limits   musicxml.Limits
 }
 
@@ -56,6 +57,12 @@ func (f *scoreFlags) registerReading(fs *pflag.FlagSet) {
 	fs.StringVar(&f.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
 	fs.StringVar(&f.readings, "corrections", "", "`FILE` your own chords and keys; 'hairpin help corrections'")
 	fs.StringVar(&f.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
+	f.registerDoor(fs)
+}
+
+// registerDoor adds the options that say how a score is read in.
+func (f *scoreFlags) registerDoor(fs *pflag.FlagSet) {
+	fs.StringVar(&f.small, "small-print", string(musicxml.SmallWhereNeeded), "`RULE` cue notes sound: auto, where the measure is not complete\nwithout them; sound, all; silent, none")
 	registerLimits(fs, &f.limits)
 }
 
@@ -136,11 +143,24 @@ func (f *scoreFlags) read(e env, fs *pflag.FlagSet, path string) (*report.Readin
 	if _, err := f.options(e, fs); err != nil {
 		return nil, err
 	}
-	file, err := open(e, path, f.limits)
+	file, err := f.open(e, fs, path)
 	if err != nil {
 		return nil, err
 	}
 	return f.analyse(e, fs, file)
+}
+
+// open reads the score in, without judging it.
+func (f *scoreFlags) open(e env, fs *pflag.FlagSet, path string) (*musicxml.File, error) {
+	rule := musicxml.SmallPrint(f.small)
+	if rule != musicxml.SmallWhereNeeded && rule != musicxml.SmallSounds && rule != musicxml.SmallIsSilent {
+		return nil, usage(fs, fmt.Sprintf("--small-print is auto, sound or silent, not %q", f.small))
+	}
+	file, err := open(e, path, f.limits)
+	if err != nil || rule == musicxml.SmallWhereNeeded {
+		return file, err
+	}
+	return file.WithSmallPrint(rule)
 }
 
 // analyse runs everything once on a score that was opened.

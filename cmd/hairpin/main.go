@@ -55,9 +55,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if err == nil {
 		return done
 	}
-	fmt.Fprintf(stderr, "hairpin: error: %v\n", err)
+	fmt.Fprintf(stderr, "hairpin: error: %s\n", report.Visible(err.Error()))
 	if h := hint(err); h != "" {
-		fmt.Fprintf(stderr, "hint: %s\n", h)
+		fmt.Fprintf(stderr, "hint: %s\n", report.Visible(h))
 	}
 	var usage *usageError
 	var choice *report.ChoiceError

@@ -59,7 +59,7 @@ func draw(e env, r *report.Reading, module string) html.Pictures {
 	over := stage(e, "drawing the staves")
 	ctx := context.Background()
 	p := html.Pictures{}
-	d, err := html.NewDrawer(ctx, module)
+	d, err := html.NewDrawer(ctx, module, 0)
 	if err == nil {
 		defer d.Close(ctx)
 		var wait sync.WaitGroup

@@ -149,7 +149,7 @@ func hostileValues() []hostile {
 	table := []struct{ content, want string }{
 		{note(c4, "two"), `a duration of "two"`}, {note(c4, "-1"), `"-1"`}, {note(c4, ""), `""`}, {note(c4, "1e9"), `"1e9"`},
 		{note(c4, "NaN"), `"NaN"`}, {note(c4, "Infinity"), `"Infinity"`}, {note(c4, "0x10"), `"0x10"`}, {note(c4, "1,5"), `"1,5"`},
-		{note(c4, "9999999999999999999999"), `"9999999`}, {note(c4, "900000000"), "longer than 1000000 quarter notes"},
+		{note(c4, "9999999999999999999999"), `"9999999`}, {note(c4, "900000000"), "longer than 100000 quarter notes"},
 		{note("<step>H</step><octave>4</octave>", "2"), `step "H"`}, {note("<octave>4</octave>", "2"), `step ""`},
 		{note("<step>C</step>", "2"), "without an octave"}, {note("<step>C</step><octave>99</octave>", "2"), `octave "99"`},
 		{note("<step>C</step><octave>four</octave>", "2"), `octave "four"`}, {note("<step>C</step><alter>1000</alter><octave>4</octave>", "2"), `alteration of "1000"`},

@@ -78,12 +78,14 @@ func splitPins(list []pin, marks []score.Tick) (out []pin) {
 func broadLevels(r *report.Reading) (at []score.Tick, level []float64) {
 	for _, m := range r.Score.Measures {
 		beat := verdict.Tolerance(r.Score, m.Start)
-		for t := m.Start; t < m.End(); t += beat {
-			sum, count := 0.0, 0.0
-			for u := t; u < t+m.Length && u < r.Score.Length(); u += beat {
-				sum, count = sum+r.Shaping.At(u), count+1
-			}
-			at, level = append(at, t), append(level, sum/count)
+		sums := []float64{0} // of the beats so far, for two measures' length
+		for t := m.Start; t < m.End()+m.Length && t < r.Score.Length(); t += beat {
+			sums = append(sums, sums[len(sums)-1]+r.Shaping.At(t))
+		}
+		beats := int((m.Length + beat - 1) / beat)
+		for k := range beats {
+			end := min(k+beats, len(sums)-1)
+			at, level = append(at, m.Start+score.Tick(k)*beat), append(level, (sums[end]-sums[k])/float64(end-k))
 		}
 	}
 	return at, level

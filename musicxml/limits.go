@@ -26,7 +26,7 @@ func DefaultLimits() Limits {
 		Entries:   1000,
 		Depth:     100,
 		Elements:  5_000_000,
-		Notes:     300_000,
+		Notes:     240_000,
 		Measures:  20_000,
 		Parts:     500,
 		Divisions: 1_000_000,

@@ -61,6 +61,7 @@ var doors = map[string][]string{
 	"github.com/tetratelabs/wazero":              {"internal/engrave"},
 	"gitlab.com/gomidi/midi":                     {"internal/midi"},
 	"golang.org/x/term":                          {"cmd/hairpin"},
+	"golang.org/x/text":                          {"musicxml"},
 	"github.com/spf13":                           {"cmd/hairpin"},
 	"gonum.org/v1/gonum":                         {"tools/fit"}, // linear algebra of the fits; not in the program
 	"golang.org/x/sync/errgroup":                 {"tools/fit"},

@@ -12,12 +12,13 @@ type builder struct {
 	s      *score.Score
 	sheet  *sheet
 	limits Limits
+	small  SmallPrint
 	jumps  jumpSet
 	index  []int // 0, 1, 2 … as far as there are note elements: what Note.Source points into
 }
 
-func build(sh *sheet, root *node, limits Limits) (*score.Score, error) {
-	b := &builder{s: &score.Score{}, sheet: sh, limits: limits}
+func build(sh *sheet, root *node, limits Limits, small SmallPrint) (*score.Score, error) {
+	b := &builder{s: &score.Score{}, sheet: sh, limits: limits, small: small}
 	b.header(root)
 	b.chooseDivision()
 	if err := b.layMeasures(); err != nil {

@@ -86,7 +86,7 @@ func plainPath(s string) string {
 // rootFile is the path of the first root file that is a score by its media
 // type, or failing that by its name.
 func rootFile(b []byte, limits Limits) (string, error) {
-	text, _, err := decodeText(bytes.TrimRight(b, "\x00"))
+	text, _, err := decodeText(unpadded(b))
 	if err != nil {
 		return "", err
 	}
@@ -114,6 +114,18 @@ func rootFile(b []byte, limits Limits) (string, error) {
 		return "", &MalformedError{Text: containerEntry + " names no score"}
 	}
 	return named, nil
+}
+
+// unpadded cuts off the zeros with which some writers fill up an entry.
+func unpadded(b []byte) []byte {
+	width := 1
+	if k := sniff(b).kind; k == utf16LE || k == utf16BE {
+		width = 2
+	}
+	for zeros := make([]byte, width); len(b)%width == 0 && bytes.HasSuffix(b, zeros); {
+		b = b[:len(b)-width]
+	}
+	return b
 }
 
 // local is a name without its namespace prefix.

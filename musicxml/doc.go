@@ -9,8 +9,9 @@
 // # What is read
 //
 // MusicXML 4.0 and earlier, partwise and timewise, plain or in a compressed
-// container, in UTF-8, UTF-16 or Latin-1. Nothing outside the given bytes is
-// ever read: external entities and document types are not fetched.
+// container, in UTF-8, UTF-16 or an encoding of one byte a character such as
+// Latin-1 or windows-1252. Nothing outside the given bytes is ever read: external
+// entities and document types are not fetched, internal ones are small text.
 //
 // # Conventions
 //

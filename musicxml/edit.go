@@ -17,6 +17,14 @@ type Edit struct {
 	Staff int        // 0: not stated
 	Layer string     // what it belongs to, for Remove: letters, digits, - and _
 	XML   string     // one or more <direction> or <harmony> elements, without <offset> and <staff>
+	Line  *Line      // XML begins a line that stops elsewhere; nil for none
+}
+
+// Line is a wedge, bracket or dashed line that an edit begins.
+type Line struct {
+	Element string     // "wedge", "bracket", "dashes": in XML and Stop, without a number
+	Until   score.Tick // where it stops: at the end of the measure before, at the edge of two
+	Stop    string     // one <direction>, as Edit.XML
 }
 
 // Apply inserts the edits into the document and reads the result. Nothing else
@@ -24,18 +32,20 @@ type Edit struct {
 // from <?hairpin begin LAYER?> to <?hairpin end?>, and are the only bytes that
 // the result has more. Edits at one place stand in the order given. An <offset>
 // is added where no note starts at the time, a <staff> where the part has
-// several. The file itself is not changed.
+// several. A line's stop stands behind its start in the document, and lines get
+// numbers that neither the document nor, between start and stop, another line
+// has. The file itself is not changed.
 //
 // An error says which edit cannot be made.
 func (f *File) Apply(edits []Edit) (*File, error) {
 	cuts := make([]splice, 0, len(edits))
-	p := &placer{f, map[int][]fraction{}}
+	p := newPlacer(f)
 	for i, e := range edits {
-		s, err := p.insertion(e)
+		list, err := p.insertions(e)
 		if err != nil {
 			return nil, fmt.Errorf("edit %d of layer %q: %w", i+1, e.Layer, err)
 		}
-		cuts = append(cuts, s)
+		cuts = append(cuts, list...)
 	}
 	slices.SortStableFunc(cuts, func(a, b splice) int { return a.at - b.at })
 	return f.withText(insertAll(f.tree.src, cuts))
@@ -67,31 +77,44 @@ func insertAll(src string, cuts []splice) string {
 	return b.String()
 }
 
-func (pl *placer) insertion(e Edit) (splice, error) {
-	f := pl.f
+// insertions is what an edit puts in: one splice, or two for a line.
+func (p *placer) insertions(e Edit) ([]splice, error) {
+	f := p.f
 	if e.Part < 0 || e.Part >= len(f.Score.Parts) {
-		return splice{}, fmt.Errorf("the score has no part %d", e.Part+1)
+		return nil, fmt.Errorf("the score has no part %d", e.Part+1)
 	}
 	if !isLayerName(e.Layer) {
-		return splice{}, fmt.Errorf("the layer's name may have letters, digits, - and _ only")
+		return nil, fmt.Errorf("the layer's name may have letters, digits, - and _ only")
 	}
-	p, ok := pl.locate(e)
+	if e.Line != nil {
+		return p.line(e)
+	}
+	at, ok := p.locate(e, 0)
 	if !ok {
-		return splice{}, fmt.Errorf("part %s has no measure to put it in", f.Score.Parts[e.Part].ID)
+		return nil, p.noMeasure(e)
 	}
-	staff := e.Staff
+	s, err := p.splice(e, at, numbering{})
+	return []splice{s}, err
+}
+
+func (p *placer) noMeasure(e Edit) error {
+	return fmt.Errorf("part %s has no measure to put it in", p.f.Score.Parts[e.Part].ID)
+}
+
+// splice completes the XML of an edit for its spot.
+func (p *placer) splice(e Edit, at spot, n numbering) (splice, error) {
+	f, staff := p.f, e.Staff
 	if f.Score.Parts[e.Part].Staves == 1 {
 		staff = 0
 	}
-	text, err := completeXML(e.XML, p.offset, staff)
+	text, err := completeXML(e.XML, at.offset, staff, n)
 	if err != nil {
 		return splice{}, err
 	}
-	blank := f.blankBefore(p.at)
 	if newline := f.lineEnd(); newline != "\n" {
 		text = strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\n", newline)
 	}
-	return splice{p.at, text, e.Layer, blank}, nil
+	return splice{at.at, text, e.Layer, f.blankBefore(at.at)}, nil
 }
 
 func isLayerName(s string) bool {
@@ -132,8 +155,9 @@ func (f *File) lineEnd() string {
 	return "\r"
 }
 
-// completeXML adds <offset> and <staff> to each element, where the schema has them.
-func completeXML(xml, offset string, staff int) (string, error) {
+// completeXML adds <offset> and <staff> to each element, where the schema has
+// them, and its number to a line.
+func completeXML(xml, offset string, staff int, n numbering) (string, error) {
 	const open, shut = "<measure>", "</measure>"
 	t, err := parseTree(open+xml+shut, DefaultLimits())
 	if err != nil {
@@ -149,6 +173,9 @@ func completeXML(xml, offset string, staff int) (string, error) {
 		}
 		if c.find("offset") != nil || c.find("staff") != nil {
 			return "", fmt.Errorf("its XML: <offset> and <staff> are added by Apply")
+		}
+		if at := n.slot(c); at > 0 {
+			cuts = append(cuts, splice{at: at, text: fmt.Sprintf(` number="%d"`, n.number)})
 		}
 		if offset != "" {
 			cuts = append(cuts, splice{at: slot(c, "offset"), text: "<offset>" + offset + "</offset>"})
@@ -197,43 +224,4 @@ func Escape(s string) string {
 		}
 		return r
 	}, s))
-}
-
-// FreeNumber is the highest number from 1 to 16 that no element of that name
-// ("wedge", "dashes", "bracket", "octave-shift") uses in the part, so that a
-// new one cannot be paired with one of the document's; 0 if all are taken.
-func (f *File) FreeNumber(part int, element string) int {
-	var used [17]bool
-	used[0] = true
-	for _, c := range f.sheet.parts[part].cells {
-		if c.node == nil {
-			continue
-		}
-		for d := c.node.child; d != nil; d = d.next {
-			if d.name == "direction" {
-				markUsed(d, element, &used)
-			}
-		}
-	}
-	for i := 16; i > 0; i-- {
-		if !used[i] {
-			return i
-		}
-	}
-	return 0
-}
-
-func markUsed(direction *node, element string, used *[17]bool) {
-	for t := direction.child; t != nil; t = t.next {
-		for e := t.child; e != nil; e = e.next {
-			if e.name != element {
-				continue
-			}
-			if i, ok := integer(e.attr("number"), 1, 16); ok {
-				used[i] = true
-			} else {
-				used[1] = true
-			}
-		}
-	}
 }

@@ -268,17 +268,17 @@ func TestEncode(t *testing.T) {
 	}
 }
 
-func TestFreeNumber(t *testing.T) {
+func TestFreeNumbers(t *testing.T) {
 	f, err := Open("testdata/hairpins-stop-before-start-niente-open.musicxml")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if n := f.FreeNumber(0, "wedge"); n != 16 {
-		t.Errorf("wedge number %d", n)
+	if n := f.FreeNumbers(0, "wedge"); n[0] != 16 {
+		t.Errorf("wedge numbers %d", n)
 	}
 	g := mustRead(t, inMeasure(`<direction><direction-type><wedge type="crescendo" number="16"/></direction-type></direction>`))
-	if n := g.FreeNumber(0, "wedge"); n != 15 {
-		t.Errorf("wedge number %d", n)
+	if n := g.FreeNumbers(0, "wedge"); n[0] != 15 || len(n) != 15 {
+		t.Errorf("wedge numbers %d", n)
 	}
 }
 

@@ -1,17 +1,21 @@
 package musicxml
 
 import (
-	"encoding/binary"
+	"bytes"
 	"fmt"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
+
+	textencoding "golang.org/x/text/encoding"
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
 )
 
 // encoding is how the document's bytes stand for characters.
 type encoding struct {
-	kind encodingKind
-	bom  bool // the document begins with a byte order mark
+	kind  encodingKind
+	table *charmap.Charmap // of oneByte
+	bom   bool             // the document begins with a byte order mark
 }
 
 type encodingKind int
@@ -20,7 +24,7 @@ const (
 	utf8Text encodingKind = iota
 	utf16LE
 	utf16BE
-	latin1
+	oneByte // such as Latin-1 and windows-1252
 	ascii
 )
 
@@ -40,15 +44,18 @@ func decodeText(b []byte) (string, encoding, error) {
 		if isASCII(b) {
 			enc.kind = ascii
 		}
-	case "iso-8859-1", "iso8859-1", "iso_8859-1", "latin1", "latin-1", "l1":
-		enc.kind = latin1
 	case "utf-16", "utf-16le", "utf-16be":
 		// The declaration was read as bytes, so it is wrong about itself.
 	default:
-		return "", enc, &UnsupportedError{Text: "the encoding " + short(declared) + " is not read", Hint: "save the file as UTF-8"}
-	}
-	if enc.kind == latin1 && !enc.bom {
-		return decodeLatin1(b), enc, nil
+		table := tableOf(declared)
+		if table == nil {
+			return "", enc, &UnsupportedError{Text: "the encoding " + short(declared) + " is not read", Hint: "save the file as UTF-8"}
+		}
+		if !enc.bom {
+			enc.kind, enc.table = oneByte, table
+			text, err := decodeBytes(b, enc)
+			return text, enc, err
+		}
 	}
 	if i := invalidUTF8(b); i >= 0 {
 		line := 1 + strings.Count(string(b[:i]), "\n")
@@ -62,15 +69,15 @@ func sniff(b []byte) encoding {
 	has := func(p string) bool { return len(b) >= len(p) && string(b[:len(p)]) == p }
 	switch {
 	case has("\xef\xbb\xbf"):
-		return encoding{utf8Text, true}
+		return encoding{kind: utf8Text, bom: true}
 	case has("\xff\xfe"):
-		return encoding{utf16LE, true}
+		return encoding{kind: utf16LE, bom: true}
 	case has("\xfe\xff"):
-		return encoding{utf16BE, true}
+		return encoding{kind: utf16BE, bom: true}
 	case has("<\x00"):
-		return encoding{utf16LE, false}
+		return encoding{kind: utf16LE}
 	case has("\x00<"):
-		return encoding{utf16BE, false}
+		return encoding{kind: utf16BE}
 	}
 	return encoding{}
 }
@@ -120,95 +127,87 @@ func isASCII(b []byte) bool {
 	return true
 }
 
-func decodeLatin1(b []byte) string {
-	var s strings.Builder
-	s.Grow(len(b) + len(b)/16)
-	for _, c := range b {
-		s.WriteRune(rune(c))
+// tableOf is the table of an encoding of one byte a character, by its declared
+// name in lower case: "iso-8859-15", "windows-1252", "cp1252"; nil if there is none.
+func tableOf(name string) *charmap.Charmap {
+	plain := strings.NewReplacer("-", "", "_", "", " ", "")
+	name = plain.Replace(name)
+	switch {
+	case name == "latin1", name == "l1":
+		name = "iso88591"
+	case strings.HasPrefix(name, "cp125"):
+		name = "windows" + strings.TrimPrefix(name, "cp")
 	}
-	return s.String()
+	for _, e := range charmap.All {
+		if t, ok := e.(*charmap.Charmap); ok && plain.Replace(strings.ToLower(t.String())) == name {
+			return t
+		}
+	}
+	return nil
 }
 
-func decode16(b []byte, enc encoding) (string, error) {
-	if enc.bom {
+func decodeBytes(b []byte, e encoding) (string, error) {
+	out, err := e.table.NewDecoder().Bytes(b)
+	if i := bytes.Index(out, []byte("\uFFFD")); err == nil && i >= 0 {
+		line := 1 + bytes.Count(out[:i], []byte("\n"))
+		err = &MalformedError{Text: fmt.Sprintf("line %d: a byte that stands for no character in %s", line, e.table)}
+	}
+	return string(out), err
+}
+
+func decode16(b []byte, e encoding) (string, error) {
+	if e.bom {
 		b = b[2:]
 	}
 	if len(b)%2 != 0 {
 		return "", &MalformedError{Text: "half a UTF-16 character at its end"}
 	}
-	order := enc.order()
-	var s strings.Builder
-	s.Grow(len(b)/2 + len(b)/16)
-	for i := 0; i < len(b); i += 2 {
-		r := rune(order.Uint16(b[i:]))
-		if utf16.IsSurrogate(r) {
-			low := rune(0)
-			if i += 2; i < len(b) {
-				low = rune(order.Uint16(b[i:]))
-			}
-			if r = utf16.DecodeRune(r, low); r == utf8.RuneError {
-				return "", &MalformedError{Text: "half a UTF-16 surrogate pair"}
-			}
-		}
-		s.WriteRune(r)
+	out, err := e.wide().NewDecoder().Bytes(b)
+	if err != nil {
+		return "", err
 	}
-	return s.String(), nil
+	if back, err := e.wide().NewEncoder().Bytes(out); err != nil || !bytes.Equal(back, b) {
+		return "", &MalformedError{Text: "half a UTF-16 surrogate pair"}
+	}
+	return string(out), nil
 }
 
-// byteOrder both reads and appends.
-type byteOrder interface {
-	binary.ByteOrder
-	binary.AppendByteOrder
-}
-
-func (e encoding) order() byteOrder {
+// wide is UTF-16 in the encoding's byte order; the mark is ours to handle.
+func (e encoding) wide() textencoding.Encoding {
 	if e.kind == utf16BE {
-		return binary.BigEndian
+		return unicode.UTF16(unicode.BigEndian, unicode.IgnoreBOM)
 	}
-	return binary.LittleEndian
+	return unicode.UTF16(unicode.LittleEndian, unicode.IgnoreBOM)
 }
 
 // encodeText is the inverse of decodeText. A character that the encoding
 // cannot hold becomes a character reference.
 func encodeText(text string, e encoding) []byte {
+	if e.bom {
+		text = "\uFEFF" + text
+	}
+	var out string
+	var err error
 	switch e.kind {
 	case utf16LE, utf16BE:
-		return encode16(text, e)
-	case latin1:
-		if !e.bom {
-			return encodeSmall(text, 0xff)
-		}
+		out, err = e.wide().NewEncoder().String(text)
+	case oneByte:
+		out, err = textencoding.HTMLEscapeUnsupported(e.table.NewEncoder()).String(text)
 	case ascii:
-		if !e.bom {
-			return encodeSmall(text, 0x7f)
-		}
+		return encodeASCII(text)
+	default:
+		return []byte(text)
 	}
-	if e.bom {
-		text = "\xef\xbb\xbf" + text
+	if err != nil { // text is UTF-8, which all of them take
+		return []byte(text)
 	}
-	return []byte(text)
+	return []byte(out)
 }
 
-func encode16(text string, e encoding) []byte {
-	out := make([]byte, 0, 2*len(text)+2)
-	if e.bom {
-		out = e.order().AppendUint16(out, 0xfeff)
-	}
-	for _, r := range text {
-		if r >= 0x10000 {
-			hi, lo := utf16.EncodeRune(r)
-			out = e.order().AppendUint16(out, uint16(hi))
-			r = lo
-		}
-		out = e.order().AppendUint16(out, uint16(r))
-	}
-	return out
-}
-
-func encodeSmall(text string, last rune) []byte {
+func encodeASCII(text string) []byte {
 	out := make([]byte, 0, len(text))
 	for _, r := range text {
-		if r <= last {
+		if r < utf8.RuneSelf {
 			out = append(out, byte(r))
 		} else {
 			out = fmt.Appendf(out, "&#%d;", r)

@@ -15,11 +15,12 @@ type File struct {
 	Name  string // as given to Read, for messages
 
 	limits Limits
-	raw    []byte   // the container's bytes; nil for a plain file, which its text and encoding give back exactly
-	entry  string   // the score's entry in a container, "" for a plain file
-	enc    encoding // of the document
-	tree   *tree    // over the document's text
-	sheet  *sheet   // the tree's parts and measures
+	small  SmallPrint // how cue notes are read
+	raw    []byte     // the container's bytes; nil for a plain file, which its text and encoding give back exactly
+	entry  string     // the score's entry in a container, "" for a plain file
+	enc    encoding   // of the document
+	tree   *tree      // over the document's text
+	sheet  *sheet     // the tree's parts and measures
 }
 
 // Open reads a score from a file with the default limits.
@@ -45,6 +46,9 @@ func Read(r io.Reader, name string, limits Limits) (*File, error) {
 		return nil, naming(err, name)
 	}
 	f := &File{Name: name, limits: limits}
+	if err := misnamed(raw, name); err != nil {
+		return nil, naming(err, name)
+	}
 	text, err := f.unwrap(raw)
 	if err == nil {
 		err = f.read(text)
@@ -112,7 +116,7 @@ func (f *File) read(text string) (err error) {
 	if f.sheet, err = newSheet(f.tree.root, f.limits); err != nil {
 		return err
 	}
-	f.Score, err = build(f.sheet, f.tree.root, f.limits)
+	f.Score, err = build(f.sheet, f.tree.root, f.limits, f.small)
 	return err
 }
 

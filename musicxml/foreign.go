@@ -1,6 +1,10 @@
 package musicxml
 
-import "bytes"
+import (
+	"bytes"
+	"path"
+	"strings"
+)
 
 // foreign names the kind of a file that is surely no score by its first bytes,
 // "" for any other. The signatures are those of the formats' own definitions
@@ -11,6 +15,7 @@ func foreign(b []byte) string {
 		begins, kind string
 	}{
 		{0, "%PDF-", "a PDF"},
+		{0, "\x1f\x8b", "a gzip archive"}, {0, "Rar!", "a RAR archive"}, {0, "7z\xbc\xaf", "a 7z archive"},
 		{0, "MThd", "a MIDI file"},
 		{0, "ID3", "a sound file"}, {0, "\xff\xfb", "a sound file"}, {0, "RIFF", "a sound file"}, {0, "OggS", "a sound file"}, {0, "fLaC", "a sound file"},
 		{4, "ftyp", "a video or sound file"},
@@ -22,6 +27,18 @@ func foreign(b []byte) string {
 		}
 	}
 	return ""
+}
+
+// misnamed is the error for a file whose name ends in .mxl, as compressed scores
+// do, and which is neither a zip archive nor a document; nil for any other.
+func misnamed(b []byte, name string) error {
+	if !strings.EqualFold(path.Ext(name), ".mxl") || len(b) == 0 || isContainer(b) || foreign(b) != "" {
+		return nil
+	}
+	if sniff(b).kind != utf8Text || bytes.HasPrefix(bytes.TrimLeft(bytes.TrimPrefix(b, []byte("\uFEFF")), " \t\r\n"), []byte("<")) {
+		return nil // an uncompressed document: it is read all the same
+	}
+	return &MalformedError{Text: "the name says it is compressed, but it is no zip archive; perhaps its transfer was cut off or changed it"}
 }
 
 // notAScore is the error for a file of another kind.

@@ -27,3 +27,22 @@ func TestForeignFiles(t *testing.T) {
 		t.Errorf("a score is taken for %s", kind)
 	}
 }
+
+// A file called .mxl that is no zip archive is told so; a plain document under
+// that name is read.
+func TestMisnamedContainer(t *testing.T) {
+	for _, begin := range []string{"Dear Anna", "\x00\x01\x02", "\xff\xfb no, a sound"} {
+		_, err := Read(strings.NewReader(begin), "x.mxl", Limits{})
+		if err == nil || strings.Contains(err.Error(), "no zip archive") == strings.HasPrefix(begin, "\xff\xfb") {
+			t.Errorf("%q: %v", begin, err)
+		}
+	}
+	for _, begin := range []string{"", "\uFEFF", " \n"} {
+		if _, err := Read(strings.NewReader(begin+inMeasure(plainNote)), "x.MXL", Limits{}); err != nil {
+			t.Errorf("a document after %q: %v", begin, err)
+		}
+	}
+	if _, err := Read(strings.NewReader("Dear Anna"), "x.musicxml", Limits{}); err == nil || strings.Contains(err.Error(), "zip") {
+		t.Errorf("under another name: %v", err)
+	}
+}

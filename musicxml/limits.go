@@ -21,16 +21,16 @@ type Limits struct {
 // in 100 MiB.
 func DefaultLimits() Limits {
 	return Limits{
-		Bytes:     192 << 20,
+		Bytes:     128 << 20,
 		Ratio:     250,
 		Entries:   1000,
 		Depth:     100,
-		Elements:  6_000_000,
-		Notes:     600_000,
+		Elements:  5_000_000,
+		Notes:     240_000,
 		Measures:  20_000,
 		Parts:     500,
 		Divisions: 1_000_000,
-		Length:    1_000_000,
+		Length:    100_000,
 	}
 }
 

@@ -1,7 +1,10 @@
 package musicxml
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"sort"
 	"strings"
 
 	"hairpin/score"
@@ -17,22 +20,30 @@ type spot struct {
 type placer struct {
 	f      *File
 	starts map[int][]fraction // by part
+	lines  map[lineKind]*lines
+
+	measure [2]int      // part and measure of places
+	places  []candidate // see placesIn
 }
 
-// locate finds the best spot for an edit: before a note of its staff that
-// starts at its time, or else wherever the cursor passes its time, or else
-// behind the last such place before it, with an offset.
-func (p *placer) locate(e Edit) (spot, bool) {
+func newPlacer(f *File) *placer {
+	return &placer{f: f, starts: map[int][]fraction{}, lines: map[lineKind]*lines{}}
+}
+
+// locate finds the best spot for an edit from an offset of the text on: before
+// a note of its staff that starts at its time, or else wherever the cursor
+// passes its time, or else behind the last such place before it, with an offset.
+func (p *placer) locate(e Edit, after int) (spot, bool) {
 	m := p.f.measureFor(e)
 	cells := p.f.sheet.parts[e.Part].cells
 	for i := min(m, len(cells)-1); i >= 0; i-- {
-		if cells[i].node != nil && cells[i].node.child != nil {
-			return p.locateIn(e, i), true
+		if s, ok := p.locateIn(e, i, after); ok {
+			return s, true
 		}
 	}
 	for i := m + 1; i < len(cells); i++ {
-		if cells[i].node != nil && cells[i].node.child != nil {
-			return p.locateIn(e, i), true
+		if s, ok := p.locateIn(e, i, after); ok {
+			return s, true
 		}
 	}
 	return spot{}, false
@@ -50,10 +61,10 @@ func (f *File) measureFor(e Edit) int {
 
 // candidate is a place between two elements of a measure.
 type candidate struct {
-	at     int
-	gap    score.Tick // from the cursor there to the time wanted
-	rank   int
-	offset string
+	at       int
+	pos      score.Tick // of the cursor, from the start of the measure
+	staff    int        // of the note that follows, 0 if none does
+	division fraction   // in force there
 }
 
 // Ranks of a place by what follows it.
@@ -63,56 +74,90 @@ const (
 	sameStaff
 )
 
-// better reports whether c suits better than d, which stands before it.
-func (c candidate) better(d candidate) bool {
-	switch {
-	case c.gap == d.gap:
-		return c.rank > d.rank
-	case c.gap < 0 || d.gap < 0:
-		return c.gap > d.gap && d.gap < 0
+func (c candidate) rank(staff int) int {
+	switch c.staff {
+	case 0:
+		return noNote
+	case max(staff, 1):
+		return sameStaff
 	}
-	return c.gap < d.gap
+	return otherStaff
 }
 
-// locateIn picks the spot in one measure of the part.
-func (p *placer) locateIn(e Edit, measure int) spot {
-	f := p.f
-	c := p.cursorAt(e.Part, measure)
-	want := e.At - f.Score.Measures[measure].Start
-	best := candidate{at: -1}
-	consider := func(at, rank int) {
-		d := candidate{at, want - c.pos, rank, c.offset(want - c.pos)}
-		if best.at < 0 || d.better(best) {
-			best = d
+// locateIn picks the spot in one measure of the part, if it has any.
+func (p *placer) locateIn(e Edit, measure, after int) (spot, bool) {
+	cell := p.f.sheet.parts[e.Part].cells[measure].node
+	if cell == nil || cell.child == nil || int(cell.shut) < after {
+		return spot{}, false
+	}
+	list := p.placesIn(e.Part, measure)
+	want := e.At - p.f.Score.Measures[measure].Start
+	i := sort.Search(len(list), func(i int) bool { return list[i].pos > want })
+	best := bestOf(list[:i], e.Staff, after, -1)
+	if best < 0 {
+		if best = bestOf(list[i:], e.Staff, after, 1); best < 0 {
+			return spot{}, false
+		}
+		best += i
+	}
+	c := list[best]
+	return spot{c.at, c.division.offset(want - c.pos)}, true
+}
+
+// bestOf is the index of the candidate, from the end or the beginning of a
+// list, at whose time there is any from the offset on: one before a note of the
+// staff if there is one, else before any note, else the first; -1 if there is none.
+func bestOf(list []candidate, staff, after, step int) (best int) {
+	best = -1
+	i := 0
+	if step < 0 {
+		i = len(list) - 1
+	}
+	for ; i >= 0 && i < len(list) && (best < 0 || list[i].pos == list[best].pos); i += step {
+		c := list[i]
+		if c.at < after {
+			continue
+		}
+		if best < 0 || c.rank(staff) > list[best].rank(staff) || c.rank(staff) == list[best].rank(staff) && i < best {
+			best = i
 		}
 	}
-	last := f.sheet.parts[e.Part].cells[measure].node.child
+	return best
+}
+
+// placesIn are the candidates of one measure of a part, in the order of time; at
+// one time in that of the document. Those asked for last are kept.
+func (p *placer) placesIn(part, measure int) []candidate {
+	if p.measure == [2]int{part, measure} && p.places != nil {
+		return p.places
+	}
+	c := p.cursorAt(part, measure)
+	list := p.places[:0]
+	add := func(at int32, staff int) {
+		list = append(list, candidate{int(at), c.pos, staff, fraction{c.num, c.den}})
+	}
+	last := p.f.sheet.parts[part].cells[measure].node.child
 	for n := last; n != nil; n = n.next {
 		last = n
 		switch n.name {
 		case "note":
 			if n.find("chord") == nil {
-				consider(int(n.start), rank(n, e))
+				staff, _ := integer(n.get("staff"), 1, 99)
+				add(n.start, max(staff, 1))
 			}
 		case "backup", "forward":
-			consider(int(n.start), noNote)
+			add(n.start, 0)
 		case "barline":
 			if n.attr("location") != "left" {
-				consider(int(n.start), noNote)
+				add(n.start, 0)
 			}
 		}
-		c.pass(n, f.limits.Divisions)
+		c.pass(n, p.f.limits.Divisions)
 	}
-	consider(int(last.end), noNote)
-	return spot{best.at, best.offset}
-}
-
-func rank(n *node, e Edit) int {
-	staff, _ := integer(n.get("staff"), 1, 99)
-	if max(staff, 1) == max(e.Staff, 1) {
-		return sameStaff
-	}
-	return otherStaff
+	add(last.end, 0)
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(a.pos, b.pos) })
+	p.measure, p.places = [2]int{part, measure}, list
+	return list
 }
 
 // cursorAt is a cursor at the start of a measure of a part, with the divisions
@@ -155,8 +200,8 @@ func (f *File) measureStarts(part int) []fraction {
 }
 
 // offset is a time in divisions, "" for none. It is rounded to hundredths.
-func (c *cursor) offset(t score.Tick) string {
-	n, ok := scale(int64(t)*maxOffsetParts, c.den, c.num)
+func (f fraction) offset(t score.Tick) string {
+	n, ok := scale(int64(t)*maxOffsetParts, f.den, f.num)
 	if !ok || n == 0 {
 		return ""
 	}

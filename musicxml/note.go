@@ -29,6 +29,7 @@ func (r *partReader) readNote(n *node, index int) {
 		w.Staff = max(r.staff(n), 1)
 	}
 	rest, sounding := r.noteContent(n, &w)
+	r.small.note(w.Note, len(r.notes), sounding && r.err == nil)
 	switch {
 	case rest:
 		r.s.Rests++
@@ -51,14 +52,12 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 		switch e.name {
 		case "pitch":
 			w.Pitch, sounding = r.readPitch(e, w.Note), true
-			r.pitched = true
 		case "unpitched":
 			w.Unpitched, sounding = true, true
-			r.unpitched = true
 		case "rest":
 			rest = true
 		case "cue":
-			w.Cue = true
+			w.Small, w.Cue = true, true
 		case "voice":
 			if v, ok := integer(e.text, 1, 999); ok {
 				w.Voice = v
@@ -80,6 +79,8 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 	if w.Grace && w.Cue && !sounding {
 		rest = true
 	}
+	r.unpitched = r.unpitched || sounding && w.Unpitched
+	r.pitched = r.pitched || sounding && !w.Unpitched
 	return rest, sounding
 }
 

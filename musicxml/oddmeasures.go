@@ -44,6 +44,12 @@ func (r *partReader) shortPart(m score.Measure) {
 	if r.reach > 0 && r.reach < m.Length-r.b.unseen() {
 		r.warn("the part ends after %s of a measure of %s; the rest was read as silent", r.b.count(r.reach), r.b.count(m.Length))
 	}
+	if r.reach > 0 && r.reach < m.Length {
+		if r.over == nil {
+			r.over = map[score.Tick]score.Tick{}
+		}
+		r.over[m.Start+r.reach] = m.End()
+	}
 }
 
 // count is a time in quarter notes, as a warning prints it.

@@ -22,7 +22,9 @@ type partReader struct {
 	unpitched      bool
 
 	notes  []tiedNote
-	tied   bool // some note carries a tie
+	small  smallPrint                // of the measure
+	over   map[score.Tick]score.Tick // from where the part ends within a measure to that measure's end
+	tied   bool                      // some note carries a tie
 	wedges []spanMark
 	dashes []spanMark
 	slurs  []spanMark
@@ -61,6 +63,7 @@ func (b *builder) readPart(i int) (*partReader, error) {
 			return nil, r.err
 		}
 		r.shortPart(b.s.Measures[k])
+		r.smallPrint(b.s.Measures[k])
 	}
 	r.where.Measure = ""
 	if n := len(p.cells); n < len(b.s.Measures) {

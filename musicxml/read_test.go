@@ -75,7 +75,7 @@ func noteCases() []readCase {
 				"P1 4 a tie to B3 comes from nowhere; the note was read as struck",
 		}},
 		{"grace-and-cue-notes", map[string]string{
-			"notes": "0 2 C5, grace 0 D5, 2 1 D5, grace 2 E5, grace 2 G5, cue 3 1 A4",
+			"notes": "0 2 C5, grace 0 D5, 2 1 D5, grace 2 E5, grace 2 G5, 3 1 A4",
 		}},
 		{"tuplets-triplet-in-quintuplet", map[string]string{
 			"notes": "0 1/3 C4, 1/3 1/3 D4, 2/3 1/3 E4, 1 1/5 F4, 6/5 1/5 G4, 7/5 1/5 A4, 8/5 1/5 B4, 9/5 1/5 C5",

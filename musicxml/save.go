@@ -104,7 +104,7 @@ func (t *tree) ownRegions() (list []region) {
 
 // withText is the file with another document text in it.
 func (f *File) withText(text string) (*File, error) {
-	g := &File{Name: f.Name, limits: f.limits, entry: f.entry, enc: f.enc}
+	g := &File{Name: f.Name, limits: f.limits, small: f.small, entry: f.entry, enc: f.enc}
 	if text == f.tree.src {
 		g.raw = f.raw
 	} else if f.raw != nil {
@@ -142,6 +142,9 @@ func (f *File) kept(text string) *File {
 		if err != nil || g.tree.src != text || g.enc != f.enc {
 			return nil
 		}
+		if g, err = g.WithSmallPrint(f.small); err != nil {
+			return nil
+		}
 		return g
 	}
 	return nil
@@ -157,10 +160,12 @@ func repack(raw []byte, entry string, doc []byte, keep bool) ([]byte, error) {
 	var out bytes.Buffer
 	w := zip.NewWriter(&out)
 	for _, e := range z.File {
-		switch e.Name {
-		case entry:
+		switch {
+		case strings.HasSuffix(e.Name, "/"): // a folder: it has no content, whatever its header says
+			_, err = w.CreateHeader(&zip.FileHeader{Name: e.Name, Modified: e.Modified, ExternalAttrs: e.ExternalAttrs, CreatorVersion: e.CreatorVersion})
+		case e.Name == entry:
 			err = addEntry(w, &zip.FileHeader{Name: e.Name, Method: zip.Deflate, Modified: e.Modified}, doc)
-		case keptEntry:
+		case e.Name == keptEntry:
 			if !keep {
 				err = w.Copy(e)
 			}

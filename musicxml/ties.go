@@ -77,7 +77,7 @@ func (r *partReader) partner(heads []int, n *tiedNote) int {
 	for k := max(len(heads)-most, 0); k < len(heads); k++ {
 		h := heads[k]
 		head := &r.notes[h]
-		if head.End() != n.Onset || head.Grace != n.Grace {
+		if head.End() != n.Onset && r.leadsTo(head.End()) != n.Onset || head.Grace != n.Grace {
 			continue
 		}
 		if head.Voice == n.Voice && head.Staff == n.Staff {
@@ -98,10 +98,27 @@ func (r *partReader) afterGrace(heads []int, n *tiedNote) bool {
 	})
 }
 
+// struck are the signs that belong to the moment at which they are printed.
+const struck = score.Accent | score.StrongAccent | score.SoftAccent | score.Staccato | score.Staccatissimo |
+	score.Tenuto | score.DetachedLegato | score.Stress | score.Unstress
+
+// leadsTo is where a tie from the end of a note leads: straight on, or over the
+// silence of a measure that this part does not fill.
+func (r *partReader) leadsTo(end score.Tick) score.Tick {
+	if next, ok := r.over[end]; ok {
+		return next
+	}
+	return end
+}
+
 func (r *partReader) extend(head, tail int) {
 	h, t := &r.notes[head].Note, &r.notes[tail].Note
-	h.Duration += t.Duration
-	h.Signs |= t.Signs
+	h.Duration = t.End() - h.Onset
+	h.Signs |= t.Signs &^ struck
+	if signs := t.Signs & struck; signs != 0 {
+		h.Later = append(h.Later, score.LaterSign{At: t.Onset, Signs: signs})
+	}
+	h.Later = append(h.Later, t.Later...)
 	h.Source = append(h.Source, t.Source...)
 	h.Hidden = h.Hidden && t.Hidden
 }

@@ -164,7 +164,8 @@ func noteTraps() []trap {
 		}},
 		{"small print sounds", [][]string{{
 			before("<cue/>", tn("C4", 2)) + tn("D4", 2, `<type size="cue">quarter</type>`) + tn("F4", 2) + before("<cue/>", tn("r", 2)),
-		}}, map[string]string{"notes": "cue 0 1 C4, 1 1 D4, 2 1 F4"}},
+		}}, map[string]string{"notes": "0 1 C4, 1 1 D4, 2 1 F4",
+			"warnings": "P1 1 a note in small print fills a measure that is not complete without it; it was read as sounding"}},
 		{"a chord across a backup", [][]string{{tn("C4", 4) + tn("D4", 4) + back(8) + before("<chord/>", tn("E4", 4)) + tn("F4", 8)}}, map[string]string{
 			"notes":    "0 2 C4, 0 4 F4, 2 2 D4, 2 2 E4",
 			"warnings": "P1 1 a chord is torn apart by a backup or forward; its notes were read together",

@@ -61,21 +61,22 @@ type instruction struct {
 	body       string
 }
 
-// parser reads a document in one pass. It accepts well-formed XML 1.0 without
-// custom entities; a document type is stepped over, never fetched.
+// parser reads a document in one pass. It accepts well-formed XML 1.0; entities
+// may hold text but no elements, and no external document type is fetched.
 type parser struct {
 	tree
-	limits  Limits
-	pos     int
-	doctype bool
-	stack   []*node
-	last    []*node // per level, the last child seen
-	slab    []node
-	attrs   []attr
-	count   int
-	pending strings.Builder // text of the open element once it is more than one plain run
-	run     string          // text of the open element while it is one plain run
-	joined  bool            // text is in pending
+	limits   Limits
+	pos      int
+	doctype  bool
+	entities entities
+	stack    []*node
+	last     []*node // per level, the last child seen
+	slab     []node
+	attrs    []attr
+	count    int
+	pending  strings.Builder // text of the open element once it is more than one plain run
+	run      string          // text of the open element while it is one plain run
+	joined   bool            // text is in pending
 }
 
 func parseTree(src string, limits Limits) (*tree, error) {

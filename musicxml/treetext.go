@@ -1,7 +1,6 @@
 package musicxml
 
 import (
-	"html"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -107,24 +106,6 @@ func charReference(s string) (rune, bool) {
 	return r, r >= ' ' || r == '\t' || r == '\n' || r == '\r'
 }
 
-// entity resolves the named characters that the MusicXML document type
-// declares (ISO Latin 1 and 2); the document's own declarations are not used.
-func (p *parser) entity(name string) (string, error) {
-	for i := 0; i < len(name); i++ {
-		if !nameByte(name[i]) || i == 0 && !nameStart(name[i]) {
-			return "", p.malformed("an & that starts no reference")
-		}
-	}
-	if !p.doctype {
-		return "", p.malformed("the entity &%s; is not declared", name)
-	}
-	ref := "&" + name + ";"
-	if s := html.UnescapeString(ref); s != ref && !strings.HasSuffix(s, ";") {
-		return s, nil
-	}
-	return "", p.unsupported("the entity &%s; is not expanded; replace it by its text", name)
-}
-
 // addText adds a piece to the text of the open element.
 func (p *parser) addText(s string) {
 	switch {
@@ -211,49 +192,6 @@ func (p *parser) instruction() error {
 	}
 	p.pos = end
 	return nil
-}
-
-// documentType steps over the document type with its internal subset.
-func (p *parser) documentType() error {
-	if p.root != nil || p.doctype {
-		return p.malformed("a document type that is not at the start")
-	}
-	p.doctype = true
-	depth := 0 // of square brackets
-	for i := p.pos + len("<!DOCTYPE"); i < len(p.src); i++ {
-		skip := 0
-		switch c := p.src[i]; {
-		case c == '"' || c == '\'':
-			skip = strings.IndexByte(p.src[i+1:], c) + 1
-		case strings.HasPrefix(p.src[i:], "<!--"):
-			skip = strings.Index(p.src[i+4:], "-->") + 6
-			if skip == 5 {
-				skip = 0
-			}
-		case strings.HasPrefix(p.src[i:], "<?"):
-			skip = strings.Index(p.src[i+2:], "?>") + 3
-			if skip == 2 {
-				skip = 0
-			}
-		case c == '[':
-			depth++
-			continue
-		case c == ']':
-			depth--
-			continue
-		case c == '>' && depth <= 0:
-			err := p.noControls(p.src[p.pos:i])
-			p.pos = i + 1
-			return err
-		default:
-			continue
-		}
-		if skip == 0 {
-			break
-		}
-		i += skip
-	}
-	return p.malformed("the document type does not end")
 }
 
 func (p *parser) noControls(s string) error {

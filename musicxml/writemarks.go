@@ -74,7 +74,7 @@ func (b *scoreWriter) collectMarks(part int) (list []outMark) {
 		add(l.Place, rankDynamic, soundWriter("dynamics", l.Percent))
 	}
 	spans := b.hairpinSpans(part)
-	for i, n := range numbers(spans, 16) {
+	for i, n := range b.numbers(spans) {
 		h := b.s.Hairpins[spans[i].index]
 		start, stop := spans[i].Span, spans[i].Span
 		add(spanPlace(start), rankStart, direction("below", func(x *xmlWriter) { writeWedge(x, h, n) }))
@@ -112,7 +112,7 @@ func (b *scoreWriter) addDashes(part int, add adder) {
 			spans = append(spans, numbered{d.Span, i})
 		}
 	}
-	for i, n := range numbers(spans, 16) {
+	for i, n := range b.numbers(spans) {
 		number := strconv.Itoa(n)
 		stop := spans[i].Span
 		add(spanPlace(stop), rankStart, direction("below", func(x *xmlWriter) { x.empty("dashes", "type", "start", "number", number) }))
@@ -292,24 +292,35 @@ func (b *scoreWriter) hairpinSpans(part int) (list []numbered) {
 	return list
 }
 
-// numbers gives spans that overlap or touch different numbers from 1 to most,
-// as long as there are any.
-func numbers(spans []numbered, most int) []int {
+// mostNumbers is how many lines of one kind MusicXML tells apart.
+const mostNumbers = 16
+
+// numbers gives spans that overlap or touch different numbers from 1, as long as
+// there are any. On two staves of a part they overlap already where they share a
+// measure: there the document writes one staff after the other.
+func (b *scoreWriter) numbers(spans []numbered) []int {
+	slices.SortStableFunc(spans, func(x, y numbered) int { return cmp.Compare(x.Start, y.Start) })
 	out := make([]int, len(spans))
+	var last [mostNumbers + 1]numbered // the span that ends last, by number
 	for i, s := range spans {
-		used := make([]bool, most+2)
-		for k := range i {
-			if spans[k].End >= s.Start && spans[k].Start <= s.End {
-				used[out[k]] = true
-			}
-		}
 		n := 1
-		for n < most && used[n] {
+		for n < mostNumbers && last[n].End > 0 && b.meets(last[n], s) {
 			n++
 		}
-		out[i] = n
+		if out[i] = n; last[n].End <= s.End {
+			last[n] = s
+		}
 	}
 	return out
+}
+
+// meets reports whether a span begins in the document before one that begins
+// earlier in time has ended there.
+func (b *scoreWriter) meets(before, s numbered) bool {
+	if before.Staff == s.Staff {
+		return before.End >= s.Start
+	}
+	return b.measureOf(before.End, true) >= b.s.MeasureAt(s.Start)
 }
 
 // slurEnd is one end of a slur on a note.
@@ -334,7 +345,7 @@ func (b *scoreWriter) slurEnds(part int) map[int][]slurEnd {
 		}
 	}
 	ends := map[int][]slurEnd{}
-	for i, n := range numbers(spans, 16) {
+	for i, n := range b.numbers(spans) {
 		l := b.s.Slurs[spans[i].index]
 		first, last := b.noteOf(l, starting[l.Start]), b.noteOf(l, ending[l.End])
 		if first >= 0 && last >= 0 && first != last {

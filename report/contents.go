@@ -97,7 +97,7 @@ func (f *Facts) addNotes(s *score.Score) {
 		onset, duration := Quarters(s.Quarters(n.Onset)), Quarters(s.Quarters(n.Duration))
 		f.count(n)
 		switch {
-		case n.Grace:
+		case n.Grace, n.Cue:
 		case n.Unpitched:
 			f.Unpitched = append(f.Unpitched, row{onset, duration})
 		default:
@@ -106,6 +106,11 @@ func (f *Facts) addNotes(s *score.Score) {
 		for _, a := range accents {
 			if n.Signs.Has(a.sign) {
 				f.Accents = append(f.Accents, row{onset, n.Part, a.name})
+			}
+			for _, l := range n.Later {
+				if l.Signs.Has(a.sign) {
+					f.Accents = append(f.Accents, row{Quarters(s.Quarters(l.At)), n.Part, a.name})
+				}
 			}
 		}
 	}
@@ -117,7 +122,7 @@ func (f *Facts) count(n score.Note) {
 	if n.Grace {
 		f.NGrace += elements
 	}
-	if n.Cue {
+	if n.Small {
 		f.NCue += elements
 	}
 	if n.Hidden {

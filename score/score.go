@@ -95,10 +95,12 @@ type Note struct {
 	Pitch           Pitch
 	Unpitched       bool // Pitch is then meaningless
 	Grace           bool
-	Cue             bool    // small print
-	Hidden          bool    // not printed, but in the file
-	Chord           bool    // written as a further note of the chord before it
-	Signs           Sign    // accents and the like, of all tied members
+	Small           bool // in small print
+	Cue             bool // in small print that does not sound: it shows what others play
+	Hidden          bool // not printed, but in the file
+	Chord           bool // written as a further note of the chord before it
+	Signs           Sign // of its beginning, and those of tied members that hold for all of it
+	Later           []LaterSign
 	Velocity        float64 // the file's own percent of forte (MusicXML note/@dynamics), 0 if absent
 	Source          []int   // indices of the source's note elements, in document order over the whole file
 }
@@ -106,8 +108,14 @@ type Note struct {
 // End is where the note ends.
 func (n Note) End() Tick { return n.Onset + n.Duration }
 
-// Pitched reports whether the note has a pitch and takes time: the notes that make harmony.
-func (n Note) Pitched() bool { return !n.Unpitched && !n.Grace && n.Duration > 0 }
+// Pitched reports whether the note has a pitch, takes time and sounds: the notes that make harmony.
+func (n Note) Pitched() bool { return !n.Unpitched && !n.Grace && !n.Cue && n.Duration > 0 }
+
+// LaterSign is an accent or the like that is printed on a tied continuation, and stays there.
+type LaterSign struct {
+	At    Tick
+	Signs Sign
+}
 
 // Sign is a set of marks on a single note.
 type Sign uint32

@@ -48,8 +48,9 @@ func Unfold(s *Score) *Score {
 // Where more than this would be played, the file is mistaken, and the rest is
 // left out.
 const (
-	maxStretches = 10_000
-	maxPlayed    = 1_000_000 // notes, once the whole page was played twice
+	maxStretches = 1000
+	maxPlayed    = 300_000 // notes, once the whole page was played twice
+	maxQuarters  = 50_000  // quarter notes, likewise; some seven hours at 120 a minute
 )
 
 // Order is the order in which the page is played, as stretches of it. By
@@ -64,7 +65,7 @@ func (s *Score) Order() []Stretch {
 func (s *Score) play() (order []Stretch, cut bool) {
 	p := player{s: s, end: s.Length(), pass: 1}
 	for p.step() {
-		if len(p.out) >= maxStretches || p.notes > max(maxPlayed, 2*len(s.Notes)) {
+		if len(p.out) >= maxStretches || p.notes > max(maxPlayed, 2*len(s.Notes)) || p.length > max(maxQuarters*s.Division, 2*s.Length()) {
 			return join(p.out), true
 		}
 	}
@@ -80,7 +81,8 @@ type player struct {
 	pass    int  // how often the section is being played
 	jumped  bool // after a da capo or dal segno
 	out     []Stretch
-	notes   int // that begin in out
+	notes   int  // that begin in out
+	length  Tick // of out
 }
 
 // step plays up to the next sign and obeys it; false at the end.
@@ -95,6 +97,7 @@ func (p *player) step() bool {
 	next := p.next()
 	p.out = append(p.out, Stretch{p.at, next})
 	p.notes += p.s.firstNote(next) - p.s.firstNote(p.at)
+	p.length += next - p.at
 	p.at = next
 	return p.obey()
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"hairpin/score"
 )
@@ -176,5 +177,27 @@ func TestUnfoldMidMeasure(t *testing.T) {
 	}
 	if u.Length() != 14 || len(u.Notes) != 4 || u.Notes[1].Duration != 2 {
 		t.Errorf("length %d, notes %v", u.Length(), u.Notes)
+	}
+}
+
+// A file cannot ask for more than a player could mean: hundreds of passes of
+// hundreds of repeats are left out, and said to be, in no time.
+func TestUnfoldIsBounded(t *testing.T) {
+	s := &score.Score{Division: 1, Parts: []score.Part{{Staves: 1}}}
+	for i := range 2000 {
+		at := score.Tick(i) * 4
+		s.Measures = append(s.Measures, score.Measure{Start: at, Length: 4})
+		s.Notes = append(s.Notes, score.Note{Onset: at, Duration: 4})
+		s.Dynamics = append(s.Dynamics, score.Dynamic{Place: score.Place{At: at}, Mark: "p"})
+		s.Repeats = append(s.Repeats, score.Repeat{At: at + 4, Measure: i, Times: 100})
+	}
+	start := time.Now()
+	u := score.Unfold(s)
+	if took := time.Since(start); took > 5*time.Second || len(u.Warnings) != 1 || u.Length() > 3*s.Length() {
+		t.Errorf("%s, %d ticks of %d, warnings %v", took, u.Length(), s.Length(), u.Warnings)
+	}
+	long := &score.Score{Division: 1, Measures: []score.Measure{{Length: 40_000}}, Repeats: []score.Repeat{{At: 40_000, Times: 100}}}
+	if u := score.Unfold(long); u.Length() > 120_000 || len(u.Warnings) != 1 {
+		t.Errorf("%d ticks, warnings %v", u.Length(), u.Warnings)
 	}
 }

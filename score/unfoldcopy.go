@@ -51,9 +51,21 @@ func (c copier) notes() {
 		}
 		n.Duration = min(n.End(), c.p.To) - n.Onset
 		n.Onset += c.shift
+		n.Later = c.later(n.Later)
 		n.Measure = max(c.u.MeasureAt(n.Onset), c.first)
 		c.u.Notes = append(c.u.Notes, n)
 	}
+}
+
+// later carries the signs over that stand in the stretch.
+func (c copier) later(list []LaterSign) (out []LaterSign) {
+	for _, l := range list {
+		if c.has(l.At) {
+			l.At += c.shift
+			out = append(out, l)
+		}
+	}
+	return out
 }
 
 func (s *Score) longestNote() (longest Tick) {

@@ -87,12 +87,8 @@ func (s *Server) download(w http.ResponseWriter, r *http.Request) {
 	if !s.enter(r) {
 		return
 	}
-	defer s.leave()
-	e, reading, err := s.reading(want)
-	var b bytes.Buffer
-	if err == nil {
-		err = p.write(r.Context(), s, e, reading, &b)
-	}
+	e, data, err := s.product(r.Context(), p, want)
+	s.leave() // before it is sent: whoever takes it slowly must not hold up others
 	if err != nil {
 		s.fail(w, err)
 		return
@@ -100,5 +96,16 @@ func (s *Server) download(w http.ResponseWriter, r *http.Request) {
 	name := strings.TrimSuffix(e.name, path.Ext(e.name)) + p.suffix
 	w.Header().Set("Content-Type", p.kind)
 	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
-	w.Write(b.Bytes())
+	w.Write(data)
+}
+
+// product makes a file of a score read as chosen.
+func (s *Server) product(ctx context.Context, p product, want choice) (*entry, []byte, error) {
+	e, reading, err := s.reading(want)
+	if err != nil {
+		return nil, nil, err
+	}
+	var b bytes.Buffer
+	err = p.write(ctx, s, e, reading, &b)
+	return e, b.Bytes(), err
 }

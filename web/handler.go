@@ -122,7 +122,26 @@ func (s *Server) fail(w http.ResponseWriter, err error) {
 	if errors.As(err, &large) {
 		status = http.StatusRequestEntityTooLarge
 	}
-	refuse(w, status, err.Error(), s.opt.Hint(err))
+	refuse(w, status, err.Error(), hint(err))
+}
+
+// hint says what to do about an error, in the page's own terms; "" if there is
+// nothing to add.
+func hint(err error) string {
+	var choice *report.ChoiceError
+	var unsupported *musicxml.UnsupportedError
+	var malformed *musicxml.MalformedError
+	switch {
+	case errors.As(err, &choice):
+		return choice.Hint
+	case errors.As(err, &unsupported) && unsupported.Limit != "":
+		return "the page reads no larger scores; try a movement or a part of it"
+	case errors.As(err, &unsupported):
+		return unsupported.Hint
+	case errors.As(err, &malformed):
+		return "export the score again as MusicXML from the program it was written in"
+	}
+	return ""
 }
 
 var errGone = errors.New("the score is no longer in memory")
@@ -139,9 +158,9 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 	if name == "/" || len(name) > 200 {
 		name = "score"
 	}
-	data, err := io.ReadAll(http.MaxBytesReader(w, r.Body, s.opt.Upload))
+	data, err := s.receive(w, r)
 	if large := (*http.MaxBytesError)(nil); errors.As(err, &large) {
-		refuse(w, http.StatusRequestEntityTooLarge, name+": larger than this page takes", "use the command: hairpin report "+name+" -o report.html")
+		refuse(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("%s: larger than the %d MB this page takes", name, s.opt.Upload>>20), "")
 		return
 	}
 	if err != nil {
@@ -149,6 +168,17 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) {
 	}
 	arrived(w)
 	s.take(w, r, name, data)
+}
+
+// receive reads a score that arrives, a few at once: they are held in memory.
+func (s *Server) receive(w http.ResponseWriter, r *http.Request) ([]byte, error) {
+	select {
+	case s.coming <- struct{}{}:
+		defer func() { <-s.coming }()
+		return io.ReadAll(http.MaxBytesReader(w, r.Body, s.opt.Upload))
+	case <-r.Context().Done():
+		return nil, r.Context().Err()
+	}
 }
 
 // arrived ends the time a request has to arrive; the work on it may take longer.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"strings"
+	"time"
 
 	"hairpin/harmony/stated"
 	"hairpin/harmony/tension"
@@ -144,7 +145,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	stage(w, "hearing the harmony")
 	e, reading, err := s.reading(want.choice)
 	if err != nil {
-		line(w, failure{Error: err.Error(), Hint: s.opt.Hint(err), Gone: err == errGone})
+		line(w, failure{Error: err.Error(), Hint: hint(err), Gone: err == errGone})
 		return
 	}
 	if words, err := html.InWords(reading); err == nil {
@@ -183,8 +184,13 @@ func stage(w http.ResponseWriter, text string) {
 	}{text})
 }
 
-// line sends a line at once.
+// patience is how long a page may take to accept what it asked for.
+const patience = 10 * time.Second
+
+// line sends a line at once. A page that does not take it in time is given up:
+// others wait for their turn.
 func line(w http.ResponseWriter, v any) {
+	http.NewResponseController(w).SetWriteDeadline(time.Now().Add(patience))
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.Encode(v)

@@ -15,6 +15,7 @@ import (
 	"log"
 	"net"
 	"net/http"
+	"runtime"
 	"sync/atomic"
 	"time"
 
@@ -32,7 +33,6 @@ type Options struct {
 	Waiting time.Duration // how long a request may take to arrive; 0 is 20 s
 	Shelf   int           // how many scores are kept in memory; 0 is 6
 	Idle    time.Duration // stop after so long without a page open; 0 is never
-	Hint    func(error) string
 }
 
 func (o Options) withDefaults() Options {
@@ -45,9 +45,6 @@ func (o Options) withDefaults() Options {
 	if o.Shelf == 0 {
 		o.Shelf = 6
 	}
-	if o.Hint == nil {
-		o.Hint = func(error) string { return "" }
-	}
 	return o
 }
 
@@ -58,16 +55,18 @@ type Server struct {
 	why    string       // why not
 	shelf  *shelf
 	busy   chan struct{} // scores being read at once
+	coming chan struct{} // scores arriving at once
 	seen   atomic.Int64  // when a page last asked for something, Unix seconds
 }
 
 // New readies a server. An engraver that does not run is told on the page; all
 // else works without it.
 func New(ctx context.Context, opt Options) *Server {
-	s := &Server{opt: opt.withDefaults(), busy: make(chan struct{}, 2)}
-	s.shelf = newShelf(s.opt.Shelf, 4*s.opt.Upload)
+	s := &Server{opt: opt.withDefaults(), busy: make(chan struct{}, 2), coming: make(chan struct{}, 4)}
+	s.shelf = newShelf(s.opt.Shelf, 2*s.opt.Upload)
 	var err error
-	if s.drawer, err = html.NewDrawer(ctx, s.opt.Module); err != nil {
+	drawing := max(runtime.NumCPU()-1, 1) // one processor stays free for answers
+	if s.drawer, err = html.NewDrawer(ctx, s.opt.Module, drawing); err != nil {
 		s.why = html.WithoutStaves(err)
 	}
 	s.seen.Store(time.Now().Unix())
@@ -105,6 +104,7 @@ func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
+	server.BaseContext = func(net.Listener) context.Context { return ctx } // what is being drawn ends with it
 	go s.watch(ctx, cancel)
 	go func() {
 		<-ctx.Done()

@@ -220,7 +220,7 @@ func TestSlowClientIsLetGo(t *testing.T) {
 }
 
 func TestHostileFilesGiveTheCommandsSentence(t *testing.T) {
-	s := start(t, Options{Hint: func(error) string { return "a hint" }})
+	s := start(t, Options{})
 	for name, data := range map[string]string{
 		"entity.xml": `<!DOCTYPE s [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise>&x;</score-partwise>`,
 		"cut.xml":    `<score-partwise><part-list>`,

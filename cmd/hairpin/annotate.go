@@ -70,7 +70,7 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if err != nil {
 		return nil, err
 	}
-	file, err := open(e, path, f.score.limits)
+	file, err := f.score.open(e, fs, path)
 	if err != nil {
 		return nil, err
 	}
@@ -88,7 +88,8 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
 		return nil, err
 	}
-	return annotate.Add(r, file, opt)
+	file, err = annotate.Add(r, file, opt)
+	return file, named(r.File.Name, err)
 }
 
 // annotation checks the options.

@@ -15,7 +15,7 @@ func contentsCommand() command {
 		example: "hairpin contents testdata/song-ferry-lamp.musicxml",
 		flags: func(fs *pflag.FlagSet) {
 			fs.StringVar(&f.format, "format", "table", "`FORMAT` table, json")
-			registerLimits(fs, &f.limits)
+			f.registerDoor(fs)
 		},
 	}
 	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
@@ -27,10 +27,10 @@ func contentsCommand() command {
 			return err
 		}
 		var file *musicxml.File
-		if file, err = open(e, paths[0], f.limits); err != nil {
+		if file, err = f.open(e, fs, paths[0]); err != nil {
 			return err
 		}
-		return report.Contents(e.stdout, file, f.format)
+		return named(file.Name, report.Contents(e.stdout, file, f.format))
 	}
 	return c
 }

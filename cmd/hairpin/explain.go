@@ -33,7 +33,7 @@ func explainCommand() command {
 		if err != nil {
 			return err
 		}
-		return r.Explain(e.stdout, f.format, at)
+		return named(r.File.Name, r.Explain(e.stdout, f.format, at))
 	}
 	return c
 }

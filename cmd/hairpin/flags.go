@@ -32,6 +32,7 @@ type scoreFlags struct {
 	width    int
 	unfold   bool
 	all      bool // study lists every stretch
+	small    string // how cue notes are read
 	limits   musicxml.Limits
 }
 
@@ -57,6 +58,12 @@ func (f *scoreFlags) registerReading(fs *pflag.FlagSet) {
 	fs.StringVar(&f.harmony, "harmony", "heard", "`SOURCE` heard, or printed: take the chord symbols as the chords")
 	fs.StringVar(&f.readings, "corrections", "", "`FILE` your own chords and keys; 'hairpin help corrections'")
 	fs.StringVar(&f.weights, "weights", "", "`LIST` how much each part of tension counts:\ndissonance=1,distance=1,pull=1")
+	f.registerDoor(fs)
+}
+
+// registerDoor adds the options that say how a score is read in.
+func (f *scoreFlags) registerDoor(fs *pflag.FlagSet) {
+	fs.StringVar(&f.small, "small-print", string(musicxml.SmallWhereNeeded), "`RULE` cue notes sound: auto, where the measure is not complete\nwithout them; sound, all; silent, none")
 	registerLimits(fs, &f.limits)
 }
 
@@ -137,11 +144,24 @@ func (f *scoreFlags) read(e env, fs *pflag.FlagSet, path string) (*report.Readin
 	if _, err := f.options(e, fs); err != nil {
 		return nil, err
 	}
-	file, err := open(e, path, f.limits)
+	file, err := f.open(e, fs, path)
 	if err != nil {
 		return nil, err
 	}
 	return f.analyse(e, fs, file)
+}
+
+// open reads the score in, without judging it.
+func (f *scoreFlags) open(e env, fs *pflag.FlagSet, path string) (*musicxml.File, error) {
+	rule := musicxml.SmallPrint(f.small)
+	if rule != musicxml.SmallWhereNeeded && rule != musicxml.SmallSounds && rule != musicxml.SmallIsSilent {
+		return nil, usage(fs, fmt.Sprintf("--small-print is auto, sound or silent, not %q", f.small))
+	}
+	file, err := open(e, path, f.limits)
+	if err != nil || rule == musicxml.SmallWhereNeeded {
+		return file, err
+	}
+	return file.WithSmallPrint(rule)
 }
 
 // analyse runs everything once on a score that was opened.
@@ -161,7 +181,8 @@ func (f *scoreFlags) analyse(e env, fs *pflag.FlagSet, file *musicxml.File) (*re
 	if opt.Harmony.Corrections, err = readCorrections(f.readings, file.Score); err != nil {
 		return nil, err
 	}
-	return report.New(file, opt)
+	r, err := report.New(file, opt)
+	return r, named(file.Name, err)
 }
 
 // readCorrections reads the user's own readings of chords and keys.
@@ -181,10 +202,24 @@ func readCorrections(path string, s *score.Score) ([]stated.Correction, error) {
 	return list, nil
 }
 
+// standardInput is the name of a score that came through it.
+const standardInput = "standard input"
+
+// named puts the score's name before an error that does not say it yet. What is
+// wrong with the command line or with another file is left as it is.
+func named(score string, err error) error {
+	var other *os.PathError
+	var usage *usageError
+	if err == nil || errors.As(err, &other) || errors.As(err, &usage) || strings.HasPrefix(err.Error(), score+": ") {
+		return err
+	}
+	return fmt.Errorf("%s: %w", score, err)
+}
+
 // open reads a score from a file, or from standard input for "-".
 func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 	if path == "-" {
-		return musicxml.Read(e.stdin, "standard input", limits)
+		return musicxml.Read(e.stdin, standardInput, limits)
 	}
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return nil, &usageError{path + " is a folder, not a score", "name one .musicxml, .xml or .mxl file"}
@@ -288,6 +323,6 @@ func (f *scoreFlags) reads(formats string, write func(*report.Reading, io.Writer
 		if err != nil {
 			return err
 		}
-		return write(r, e.stdout, f.format)
+		return named(r.File.Name, write(r, e.stdout, f.format))
 	}
 }

@@ -47,9 +47,9 @@ func listenCommand() command {
 		}
 		return f.out.write(func(w io.Writer) error {
 			if strings.EqualFold(filepath.Ext(f.out.path), ".wav") {
-				return sound.WriteWAV(w, r, f.how)
+				return named(r.File.Name, sound.WriteWAV(w, r, f.how))
 			}
-			return sound.WriteMIDI(w, r, f.how)
+			return named(r.File.Name, sound.WriteMIDI(w, r, f.how))
 		})
 	}
 	return c

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -18,8 +19,13 @@ import (
 
 func main() {
 	cobra.MousetrapHelpText = "" // a double click opens the page, on Windows too
+	debug.SetMemoryLimit(ampleMemory)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
+
+// ampleMemory is where rubbish is collected more eagerly, so that every command
+// keeps within the 2 GiB that 'hairpin help limits' promises.
+const ampleMemory = 1700 << 20
 
 // env is what a command may touch.
 type env struct {
@@ -55,9 +61,9 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if err == nil {
 		return done
 	}
-	fmt.Fprintf(stderr, "hairpin: error: %v\n", err)
+	fmt.Fprintf(stderr, "hairpin: error: %s\n", report.Visible(err.Error()))
 	if h := hint(err); h != "" {
-		fmt.Fprintf(stderr, "hint: %s\n", h)
+		fmt.Fprintf(stderr, "hint: %s\n", report.Visible(h))
 	}
 	var usage *usageError
 	var choice *report.ChoiceError

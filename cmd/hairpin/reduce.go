@@ -49,7 +49,7 @@ func reduceCommand() command {
 		}
 		file, err := f.make(r)
 		if err != nil {
-			return err
+			return named(r.File.Name, err)
 		}
 		return f.out.write(func(w io.Writer) error { return writeScore(w, file, f.out.path) })
 	}

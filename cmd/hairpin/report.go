@@ -48,7 +48,7 @@ func reportCommand() command {
 			return err
 		}
 		pictures := draw(e, r, g.module)
-		return o.write(func(w io.Writer) error { return html.Write(w, r, pictures) })
+		return o.write(func(w io.Writer) error { return named(r.File.Name, html.Write(w, r, pictures)) })
 	}
 	return c
 }
@@ -59,7 +59,7 @@ func draw(e env, r *report.Reading, module string) html.Pictures {
 	over := stage(e, "drawing the staves")
 	ctx := context.Background()
 	p := html.Pictures{}
-	d, err := html.NewDrawer(ctx, module)
+	d, err := html.NewDrawer(ctx, module, 0)
 	if err == nil {
 		defer d.Close(ctx)
 		var wait sync.WaitGroup

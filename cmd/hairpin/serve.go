@@ -61,7 +61,7 @@ func (f *serveFlags) serve(e env) error {
 	if err != nil {
 		return &usageError{err.Error(), "choose another --port, or none for any free one"}
 	}
-	s := web.New(ctx, web.Options{Module: f.engraver.module, Idle: f.idle, Hint: hint})
+	s := web.New(ctx, web.Options{Module: f.engraver.module, Idle: f.idle})
 	defer s.Close(context.Background())
 	address := "http://" + l.Addr().String() + "/"
 	fmt.Fprintln(e.stdout, address)

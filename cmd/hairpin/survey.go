@@ -13,9 +13,11 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/pflag"
 
+	"hairpin/report"
 	"hairpin/report/survey"
 )
 
@@ -70,18 +72,16 @@ func (f *surveyFlags) run(e env, fs *pflag.FlagSet, paths []string) error {
 	if err != nil {
 		return err
 	}
-	if before.torn && sameFile(e.stdout, f.resume) { // the last row was cut off: begin a new line
-		if _, err := io.WriteString(e.stdout, "\n"); err != nil {
-			return err
-		}
+	if err := before.mend(e.stdout, f.resume); err != nil {
+		return err
 	}
 	debug.SetGCPercent(200) // many short-lived scores: a little more memory saves a tenth of the time
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
 	p := newProgress(e, paths, before.has)
 	defer p.close()
-	out := survey.NewWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
+	out := survey.NewWriter(e.stdout, f.score.format, opt.Width, before.whole > 0)
 	all := survey.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
 	err = all.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row survey.Row) error {
 		return p.row(row, out)
@@ -115,11 +115,24 @@ func (e *stopError) Error() string { return e.text }
 
 // earlier is what an earlier output holds.
 type earlier struct {
-	names map[string]bool
-	torn  bool // its last line was cut off
+	names map[string]bool // as rows hold them
+	whole int64           // bytes of its whole lines
+	torn  bool            // its last line was cut off
 }
 
-func (e earlier) has(name string) bool { return e.names[name] }
+func (e earlier) has(name string) bool { return e.names[report.InRow(name)] }
+
+// mend takes the row that was cut off out of the file to which the new rows are
+// added: a reader of the whole would choke on it.
+func (e earlier) mend(stdout io.Writer, path string) error {
+	if !e.torn || !sameFile(stdout, path) {
+		return nil
+	}
+	if err := os.Truncate(path, e.whole); err != nil {
+		return fmt.Errorf("the row cut off at its end cannot be taken out: %w", err)
+	}
+	return nil
+}
 
 // readEarlier reads the names of the scores in an earlier output; a line that
 // was cut off does not count. Without a file there are none.
@@ -146,6 +159,7 @@ func readEarlier(path string) (earlier, error) {
 		if err != nil {
 			return out, fmt.Errorf("%s: %w", path, err)
 		}
+		out.whole += int64(len(line))
 		if name := rowName(line); name != "" {
 			out.names[name] = true
 		}

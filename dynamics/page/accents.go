@@ -33,6 +33,11 @@ func accents(s *score.Score, p *Page) []Accent {
 		if size, sign := NoteAccent(n.Signs); size > 0 && !n.Hidden {
 			add(Accent{n.Onset, n.Part, n.Staff, size, sign, true})
 		}
+		for _, l := range n.Later {
+			if size, sign := NoteAccent(l.Signs); size > 0 && !n.Hidden {
+				add(Accent{l.At, n.Part, n.Staff, size, sign, true})
+			}
+		}
 	}
 	out := make([]Accent, 0, len(best))
 	for _, a := range best {

@@ -1,7 +1,6 @@
 package shaping
 
 import (
-	"math"
 	"sort"
 
 	"hairpin/score"
@@ -147,18 +146,34 @@ func (o *observed) peaks() {
 	below, over := o.series("below peak"), o.series("over low")
 	melody, bass := o.series("melody"), o.series("bass")
 	bar := o.bar()
+	highest, lowest := extreme{list: melody, sign: 1}, extreme{list: bass, sign: -1}
 	for i := range below {
-		high, low := math.Inf(-1), math.Inf(1)
-		lo, hi := o.within(i, bar)
-		for _, x := range melody[lo:hi] {
-			high = max(high, x)
-		}
-		lo, hi = o.within(i, 4*bar)
-		for _, x := range bass[lo:hi] {
-			low = min(low, x)
-		}
-		below[i], over[i] = melody[i]-high, bass[i]-low
+		below[i] = melody[i] - highest.of(o.within(i, bar))
+		over[i] = bass[i] - lowest.of(o.within(i, 4*bar))
 	}
+}
+
+// extreme finds the highest value, or with sign -1 the lowest, of a window that
+// only moves forward. It keeps those that may still become it, falling from the
+// front on, so that all windows together cost one walk.
+type extreme struct {
+	list  []float64
+	sign  float64
+	seen  int   // values taken in so far
+	queue []int // indices into list
+}
+
+func (e *extreme) of(lo, hi int) float64 {
+	for ; e.seen < hi; e.seen++ {
+		for len(e.queue) > 0 && e.sign*e.list[e.queue[len(e.queue)-1]] <= e.sign*e.list[e.seen] {
+			e.queue = e.queue[:len(e.queue)-1]
+		}
+		e.queue = append(e.queue, e.seen)
+	}
+	for e.queue[0] < lo {
+		e.queue = e.queue[1:]
+	}
+	return e.list[e.queue[0]]
 }
 
 // within is the range of cells that begin at most some quarter notes before or after cell i.

@@ -30,6 +30,7 @@ import (
 	"time"
 
 	"github.com/tetratelabs/wazero"
+	"github.com/tetratelabs/wazero/experimental"
 )
 
 //go:embed vendored/engraver.wasm.gz
@@ -57,6 +58,8 @@ type Options struct {
 	MaxNotes int
 	// Parallel is how many scores are engraved at once, others wait; 0 is 2.
 	Parallel int
+
+	calls experimental.FunctionListener // in tests: told of every call, instead of pauses
 }
 
 func (o Options) withDefaults() Options {
@@ -96,8 +99,12 @@ func New(ctx context.Context, options Options) (*Engraver, error) {
 	e := &Engraver{options: options, names: table, cache: compileCache(options.CacheDir), slots: make(chan struct{}, options.Parallel)}
 	config := wazero.NewRuntimeConfig().
 		WithMemoryLimitPages(uint32(options.MemoryMB) * (1 << 20 / wasmPage)).WithCompilationCache(e.cache)
+	compiling, config, err := pausing(ctx, config, options)
+	if err != nil {
+		return nil, err
+	}
 	e.runtime = wazero.NewRuntimeWithConfig(ctx, config)
-	if e.compiled, err = e.runtime.CompileModule(ctx, code); err == nil {
+	if e.compiled, err = e.runtime.CompileModule(compiling, code); err == nil {
 		err = instantiateHost(ctx, e.runtime, e.compiled, e.names)
 	}
 	if err != nil {

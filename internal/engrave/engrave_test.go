@@ -410,9 +410,8 @@ func TestNamesFitTheModule(t *testing.T) {
 // The version NOTICE points to is the one inside.
 func TestNoticeNamesTheVersion(t *testing.T) {
 	e := engraver(t)
-	h := newHost()
-	ctx := withHost(t.Context(), h)
-	k, err := e.start(ctx, h)
+	ctx := withHost(t.Context(), newHost())
+	k, err := e.start(ctx)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,7 +5,6 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math/bits"
-	"sync"
 
 	"github.com/tetratelabs/wazero"
 	"github.com/tetratelabs/wazero/api"
@@ -14,7 +13,6 @@ import (
 // host is what one run of the engraver sees of the world: its own read-only
 // files, a fixed clock and a fixed source of numbers. Nothing of the machine.
 type host struct {
-	mu    sync.Mutex           // held while a host function works
 	files map[string][2]uint32 // place and length in the engraver's memory
 	open  map[uint32]*openFile
 	dice  uint64
@@ -125,8 +123,6 @@ func adapt(f hostFunc, answers bool) api.GoModuleFunc {
 		if !ok {
 			panic(trap("the engraver was called without its host"))
 		}
-		h.mu.Lock()
-		defer h.mu.Unlock()
 		if n := f(h, m.Memory(), stack); answers {
 			stack[0] = n
 		}

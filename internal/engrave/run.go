@@ -137,9 +137,8 @@ const unsettled = 2
 
 // draw runs the engraver once and returns its raw SVG, one per system.
 func (e *Engraver) draw(ctx context.Context, xml []byte, layout Layout) ([]string, error) {
-	h := newHost()
-	ctx = withHost(ctx, h)
-	t, err := e.start(ctx, h)
+	ctx = withHost(ctx, newHost())
+	t, err := e.start(ctx)
 	if err != nil {
 		return nil, err
 	}

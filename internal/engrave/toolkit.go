@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"time"
 
 	"github.com/tetratelabs/wazero"
 	"github.com/tetratelabs/wazero/api"
@@ -17,20 +16,19 @@ import (
 // so nothing of it is ever used again.
 type toolkit struct {
 	module api.Module
-	host   *host
 	names  names
 	self   uint64 // the engraver's own handle
 }
 
 // start makes a run; the context must carry its host.
-func (e *Engraver) start(ctx context.Context, h *host) (*toolkit, error) {
+func (e *Engraver) start(ctx context.Context) (*toolkit, error) {
 	config := wazero.NewModuleConfig().WithName("").WithStartFunctions()
 	ctx = experimental.WithMemoryAllocator(ctx, experimental.MemoryAllocatorFunc(newMemory))
 	module, err := e.runtime.InstantiateModule(ctx, e.compiled, config)
 	if err != nil {
 		return nil, fmt.Errorf("start the engraver: %w", err)
 	}
-	t := &toolkit{module: module, host: h, names: e.names}
+	t := &toolkit{module: module, names: e.names}
 	if err := t.prepare(ctx); err != nil {
 		t.close(ctx)
 		return nil, err
@@ -58,9 +56,7 @@ func (t *toolkit) call(ctx context.Context, name string, args ...uint64) (uint64
 	if f == nil {
 		return 0, fmt.Errorf("the engraver has no function %s: its table of names does not fit", name)
 	}
-	release := t.guard(ctx)
 	results, err := f.Call(ctx, args...)
-	release()
 	if ctx.Err() != nil {
 		return 0, fmt.Errorf("engraving stopped: %w", context.Cause(ctx))
 	}
@@ -71,41 +67,6 @@ func (t *toolkit) call(ctx context.Context, name string, args ...uint64) (uint64
 		return 0, nil
 	}
 	return results[0], nil
-}
-
-// guard stops the engraver when the context ends. The runtime can do that by
-// itself only with a check in every loop, which makes engraving three times as
-// slow. Instead the engraver's memory is overwritten under its feet: the next
-// pointer it follows leads outside, and the run traps. It is thrown away anyway.
-func (t *toolkit) guard(ctx context.Context) (release func()) {
-	returned, ruined := make(chan struct{}), make(chan struct{})
-	disarm := context.AfterFunc(ctx, func() {
-		defer close(ruined)
-		for {
-			t.ruin()
-			select {
-			case <-returned:
-				return
-			case <-time.After(5 * time.Millisecond):
-			}
-		}
-	})
-	return func() {
-		close(returned)
-		if !disarm() {
-			<-ruined
-		}
-	}
-}
-
-func (t *toolkit) ruin() {
-	t.host.mu.Lock()
-	defer t.host.mu.Unlock()
-	memory := t.module.Memory()
-	b, _ := memory.Read(0, memory.Size())
-	for i := range b {
-		b[i] = 0xFF
-	}
 }
 
 // firstCause drops the stack of numbered wasm functions the runtime adds. An

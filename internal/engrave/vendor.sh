@@ -24,6 +24,7 @@ python3 -m venv fonts
 fonts/bin/pip install --quiet fonttools==4.68.0 brotli==1.2.1
 fonts/bin/python "$here/vendor_fonts.py" raw.wasm node_modules/@fontsource/tinos/files "$out"
 
+# Afterwards: HAIRPIN_UPDATE=1 go test ./internal/engrave -run Pauses
 sha256sum -c <<SUMS
 f19c664d477fb5a1fc9d2afe644d471e3d8dc4881a5432c4ccdc50ac47319087  raw.wasm
 57af73741e5a21314a12a17635f1f626ca861f18bceafaf78d9bf9467c5ce16a  engraver.wasm

@@ -189,6 +189,15 @@ func (a *annotator) put(d desk, at score.Tick, end bool, xml string) {
 	a.edits = append(a.edits, musicxml.Edit{Part: d.part, Staff: d.staff, At: at, End: end, Layer: string(a.layer), XML: xml})
 }
 
+// line adds the two ends of a line.
+func (a *annotator) line(d desk, start, end score.Tick, element, first, last string) {
+	a.put(d, start, false, first)
+	if a.place != nil {
+		end = a.place(end)
+	}
+	a.edits[len(a.edits)-1].Line = &musicxml.Line{Element: element, Until: end, Stop: last}
+}
+
 // shown reports whether a moment lies in the measures asked for.
 func (a *annotator) shown(at score.Tick) bool { return at >= a.r.From && at < a.r.To }
 

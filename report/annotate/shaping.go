@@ -1,7 +1,6 @@
 package annotate
 
 import (
-	"fmt"
 	"math"
 
 	"hairpin/dynamics/page"
@@ -25,8 +24,7 @@ func (a *annotator) shaping() {
 			a.put(a.marked, t, false, directionXML("below", "<dynamics><other-dynamics>["+marks[i]+"]</other-dynamics></dynamics>"))
 		}
 	}
-	number := a.onto.FreeNumber(a.marked.part, "wedge")
-	if number == 0 {
+	if len(a.onto.FreeNumbers(a.marked.part, "wedge")) == 0 {
 		return
 	}
 	for _, p := range proposedPins(a.r, a.marked.part) {
@@ -34,8 +32,8 @@ func (a *annotator) shaping() {
 		if p.kind == score.Diminuendo {
 			kind = "diminuendo"
 		}
-		a.put(a.marked, p.start, false, directionXML("below", fmt.Sprintf(`<wedge type="%s" number="%d" line-type="dashed"/>`, kind, number)))
-		a.put(a.marked, p.end, true, directionXML("below", fmt.Sprintf(`<wedge type="stop" number="%d"/>`, number)))
+		a.line(a.marked, p.start, p.end, "wedge",
+			directionXML("below", `<wedge type="`+kind+`" line-type="dashed"/>`), directionXML("below", `<wedge type="stop"/>`))
 	}
 }
 

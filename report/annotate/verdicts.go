@@ -1,7 +1,6 @@
 package annotate
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -15,7 +14,7 @@ import (
 // words at its start. Stretches that overlap a more important one are left
 // out, so that one line suffices. The pattern of the line repeats the verdict.
 func (a *annotator) verdicts() {
-	number := a.onto.FreeNumber(a.top.part, "bracket")
+	numbered := len(a.onto.FreeNumbers(a.top.part, "bracket")) > 0
 	list := a.chosenVerdicts()
 	for i, v := range list {
 		start, end := max(v.Start, a.r.From), min(v.End, a.r.To)
@@ -24,12 +23,12 @@ func (a *annotator) verdicts() {
 			room = a.x(max(list[i+1].Start, start)) - a.x(start)
 		}
 		a.put(a.top, start, false, directionXML("above", wordsXML(a.verdictText(v, a.asked(v), room), "italic")))
-		if number == 0 || v.Aspect != verdict.OverSpan {
+		if !numbered || v.Aspect != verdict.OverSpan {
 			continue
 		}
-		line := fmt.Sprintf(`number="%d" line-type="%s" `, number, linePattern(v.Kind))
-		a.put(a.top, start, false, directionXML("above", `<bracket type="start" `+line+`line-end="down"/>`))
-		a.put(a.top, end, true, directionXML("above", fmt.Sprintf(`<bracket type="stop" number="%d" line-end="down"/>`, number)))
+		a.line(a.top, start, end, "bracket",
+			directionXML("above", `<bracket type="start" line-type="`+linePattern(v.Kind)+`" line-end="down"/>`),
+			directionXML("above", `<bracket type="stop" line-end="down"/>`))
 	}
 }
 

@@ -14,9 +14,10 @@ import (
 type Drawer struct{ engraver *engrave.Engraver }
 
 // NewDrawer readies the engraver; module is the path of another build of it, ""
-// for the one inside. Close it after use.
-func NewDrawer(ctx context.Context, module string) (*Drawer, error) {
-	e, err := engrave.New(ctx, engrave.Options{Module: module})
+// for the one inside. It draws parallel layouts at once, others wait; 0 is two.
+// Close it after use.
+func NewDrawer(ctx context.Context, module string, parallel int) (*Drawer, error) {
+	e, err := engrave.New(ctx, engrave.Options{Module: module, Parallel: parallel})
 	if err != nil {
 		return nil, err
 	}

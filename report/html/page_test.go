@@ -22,7 +22,7 @@ import (
 )
 
 // drawer is shared: readying an engraver takes seconds.
-var drawer = sync.OnceValues(func() (*Drawer, error) { return NewDrawer(context.Background(), "") })
+var drawer = sync.OnceValues(func() (*Drawer, error) { return NewDrawer(context.Background(), "", 0) })
 
 func drawn(t *testing.T, f *musicxml.File) Pictures {
 	t.Helper()

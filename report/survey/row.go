@@ -17,7 +17,7 @@ import (
 // that has a verdict. A score that could not be used has only File and Error.
 type Row struct {
 	Schema        int     `json:"schema"`
-	File          string  `json:"file"` // as it was named
+	File          string  `json:"file"` // as it was named; written as report.InRow has it
 	Title         string  `json:"title,omitempty"`
 	Measures      int     `json:"measures,omitempty"`
 	Home          string  `json:"home,omitempty"` // "D minor"
@@ -99,12 +99,14 @@ func (s *Writer) Row(row Row) error {
 	var b bytes.Buffer
 	switch s.format {
 	case "ndjson":
+		row.File = report.InRow(row.File)
 		enc := json.NewEncoder(&b)
 		enc.SetEscapeHTML(false)
 		if err := enc.Encode(row.record()); err != nil {
 			return err
 		}
 	case "tsv":
+		row.File = report.InRow(row.File)
 		rows := [][]string{Head(), row.cells()}
 		if s.headed {
 			rows = rows[1:]
@@ -167,9 +169,9 @@ func (row Row) line(width int, head bool) string {
 			"supports", "against", "unshaped", "indep.", "calm", "sure?")
 	}
 	if row.Error != "" {
-		return fmt.Sprintf("%s %s\n", pad(shortName(row.File), name), report.WrapText("cannot be used: "+row.Error, max(width-name-1, 20), strings.Repeat(" ", name+1)))
+		return fmt.Sprintf("%s %s\n", pad(report.Visible(shortName(row.File)), name), report.WrapText("cannot be used: "+report.Visible(row.Error), max(width-name-1, 20), strings.Repeat(" ", name+1)))
 	}
-	return fmt.Sprintf("%s %5d %-4s %6.0f %% %5.0f %% %6.0f %% %4.0f %% %2.0f %%  %s\n", pad(shortName(row.File), name), row.Measures, row.key,
+	return fmt.Sprintf("%s %5d %-4s %6.0f %% %5.0f %% %6.0f %% %4.0f %% %2.0f %%  %s\n", pad(report.Visible(shortName(row.File)), name), row.Measures, row.key,
 		row.Supports, row.WorksAgainst, row.Unshaped, row.Independent, row.Calm, row.Certainty)
 }
 

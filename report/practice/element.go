@@ -34,7 +34,7 @@ func parsed(text string) (*element, error) {
 		case xml.StartElement:
 			e := &element{name: t.Name.Local}
 			for _, a := range t.Attr {
-				if name := qualified(a.Name); name != "" {
+				if name := qualified(a.Name); name != "" && (name != "id" || e.keepsID()) {
 					e.attrs = append(e.attrs, name, a.Value)
 				}
 			}
@@ -52,6 +52,12 @@ func parsed(text string) (*element, error) {
 		return nil, fmt.Errorf("a measure that is not one element")
 	}
 	return stack[0].list[0], nil
+}
+
+// keepsID reports whether the element's id names an instrument or a part. All
+// others would stand twice in the sheet.
+func (e *element) keepsID() bool {
+	return e.name == "instrument" || strings.HasPrefix(e.name, "score-") || strings.HasPrefix(e.name, "midi-")
 }
 
 func qualified(n xml.Name) string {

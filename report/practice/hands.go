@@ -21,14 +21,14 @@ const (
 )
 
 // grip is what a way to play can hold at once. The figures are common practice,
-// no source: a hand spans an octave with ease.
+// no source: a hand spans an octave with ease and a tenth at most.
 type grip struct {
 	hands int
 	notes int // in each hand
 	span  int // semitones in each hand
 }
 
-var grips = map[Hands]grip{OneHand: {1, 6, 24}, TwoHands: {2, 5, 12}, TwoMallets: {2, 1, 0}, FourMallets: {2, 2, 12}}
+var grips = map[Hands]grip{OneHand: {1, 6, 24}, TwoHands: {2, 5, 16}, TwoMallets: {2, 1, 0}, FourMallets: {2, 2, 16}}
 
 const octave = 12
 
@@ -115,9 +115,11 @@ func (p position) tones() []tone { return append(slices.Clone(p.left), p.right..
 // positions divides a bar into hand positions, in order of time. Each holds as
 // many moments as the hands can reach without moving; together they have every
 // written pitch of the bar and no other. A note that still sounds is held on in
-// the next position if there is a finger left for it.
+// the next position if there is a finger left for it. A position that brings
+// nothing new is left out.
 func positions(b bar, g grip, staves int) (list []position) {
 	moments := byMoment(b.items)
+	var had []tone
 	for i := 0; i < len(moments); {
 		now, at := moments[i].tones, moments[i].at
 		left, right, _ := g.deal(now, staves)
@@ -135,16 +137,11 @@ func positions(b bar, g grip, staves int) (list []position) {
 			}
 		}
 		p := position{at: at, left: left, right: right, wide: max(span(left), span(right))}
-		if k := len(list); k == 0 || !same(list[k-1], p) {
-			list = append(list, p)
+		if all := joined(had, now); len(all) > len(had) {
+			list, had = append(list, p), all
 		}
 	}
 	return list
-}
-
-func same(a, b position) bool {
-	eq := func(x, y tone) bool { return x.name == y.name && x.staff == y.staff }
-	return slices.EqualFunc(a.left, b.left, eq) && slices.EqualFunc(a.right, b.right, eq)
 }
 
 // moment is what is struck at once.

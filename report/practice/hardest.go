@@ -57,7 +57,7 @@ func Hardest(r *report.Reading, part, count int) []Hard {
 func demands(r *report.Reading, part int) (list []demand) {
 	byMeasure := map[int][]score.Note{}
 	for _, n := range r.Score.Notes {
-		if n.Part == part && !n.Cue && !n.Grace && !n.Unpitched {
+		if n.Part == part && !n.Cue && !n.Grace {
 			byMeasure[n.Measure] = append(byMeasure[n.Measure], n)
 		}
 	}
@@ -126,7 +126,7 @@ func asks(r *report.Reading, part int, m score.Measure, notes []score.Note) (of 
 			}
 			last[k] = &notes[i]
 		}
-		if int(n.Pitch.Alter) != keyAlter("CDEFGAB"[n.Pitch.Step:n.Pitch.Step+1], fifths) {
+		if !n.Unpitched && int(n.Pitch.Alter) != keyAlter("CDEFGAB"[n.Pitch.Step:n.Pitch.Step+1], fifths) {
 			of[3]++
 		}
 	}

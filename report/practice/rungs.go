@@ -90,6 +90,7 @@ func (p *passage) blockBar(b bar, h Hands, v value, inTurn bool) sheetBar {
 					beam = beamOf(turn, times)
 				}
 				w.chord(onStaff(tones, staff), x, staff, v, beam)
+				x.wide = 0 // said once
 			}
 		}
 		for range times {

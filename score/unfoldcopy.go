@@ -112,6 +112,12 @@ func (c copier) spans() {
 			c.u.Dashes = append(c.u.Dashes, d)
 		}
 	}
+	for _, d := range c.s.Pedals {
+		if d.Start < c.p.To && d.End > c.p.From {
+			d.Start, d.End = max(d.Start, c.p.From)+c.shift, c.until(d.End)
+			c.u.Pedals = append(c.u.Pedals, d)
+		}
+	}
 	for _, l := range c.s.Slurs {
 		if c.has(l.Start) {
 			l.Start, l.End = l.Start+c.shift, c.until(l.End)

@@ -43,12 +43,27 @@ func (r *partReader) readDirectionType(e *node, p place, voice int, hidden bool)
 		if kind := jumpWords(text); kind != "" {
 			return []jumpMark{{p.written, r.measure, kind, text}}
 		}
+	case "pedal":
+		r.readPedal(e.attr("type"), p)
 	case "metronome":
 		r.readMetronome(e, p)
 	case "segno", "coda":
 		return []jumpMark{{p.written, r.measure, e.name, ""}}
 	}
 	return nil
+}
+
+// readPedal keeps a stretch of the pedal once it is let up.
+func (r *partReader) readPedal(kind string, p place) {
+	if kind == "stop" || kind == "change" || kind == "discontinue" {
+		if r.pedal != nil && p.at > r.pedal.at {
+			r.s.Pedals = append(r.s.Pedals, score.Span{Start: r.pedal.at, End: p.at, Part: r.mark(p).Part})
+		}
+		r.pedal = nil
+	}
+	if kind == "start" || kind == "change" || kind == "resume" {
+		r.pedal = &p
+	}
 }
 
 func (r *partReader) readDynamics(n *node, p place, d score.Dynamic) {

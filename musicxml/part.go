@@ -28,6 +28,7 @@ type partReader struct {
 	wedges []spanMark
 	dashes []spanMark
 	slurs  []spanMark
+	pedal  *place // where it went down, nil while it is up
 
 	hairpins []span     // paired within the part
 	stray    []spanMark // stops of hairpins that the part does not start

@@ -172,7 +172,7 @@ func (r *partReader) pairDashes() {
 		d.End = max(d.End, d.Start)
 		r.s.Dashes = append(r.s.Dashes, d)
 	}
-	r.dashes = nil
+	r.dashes, r.pedal = nil, nil
 }
 
 func (r *partReader) pairSlurs() {

@@ -37,6 +37,7 @@ type Score struct {
 	Words     []Words
 	Sounds    []SoundLevel
 	Slurs     []Slur
+	Pedals    []Span // from where the pedal goes down to where it is let up; a change is both
 	Fermatas  []Fermata
 	Syllables []Syllable
 	Symbols   []ChordSymbol

@@ -19,13 +19,19 @@ type Stretch struct {
 // endings and jumps; its notes keep their Source and its measures their printed
 // numbers.
 func Unfold(s *Score) *Score {
+	order, cut := s.play()
+	u := Along(s, order)
+	if cut {
+		u.Warnings = append(u.Warnings, Warning{Text: "repeats and jumps go on without end; the rest was left out"})
+	}
+	return u
+}
+
+// Along is the score in a given order of its stretches, as Unfold says.
+func Along(s *Score, order []Stretch) *Score {
 	u := &Score{
 		Title: s.Title, Composer: s.Composer, Division: s.Division,
 		Parts: slices.Clone(s.Parts), Rests: s.Rests, Warnings: slices.Clone(s.Warnings),
-	}
-	order, cut := s.play()
-	if cut {
-		u.Warnings = append(u.Warnings, Warning{Text: "repeats and jumps go on without end; the rest was left out"})
 	}
 	at, longest := Tick(0), s.longestNote()
 	for i, p := range order {
@@ -59,6 +65,29 @@ const (
 func (s *Score) Order() []Stretch {
 	order, _ := s.play()
 	return order
+}
+
+// Once is the order of the page played once, without repeats and jumps: of the
+// endings of a repeat only the last (common practice, no source).
+func (s *Score) Once() (order []Stretch) {
+	at := Tick(0)
+	for _, e := range s.Endings {
+		if e.Start >= at && e.End > e.Start && s.leadsBack(e) {
+			order = append(order, Stretch{at, e.Start})
+			at = e.End
+		}
+	}
+	return join(append(order, Stretch{at, s.Length()}))
+}
+
+// leadsBack reports whether an ending closes with a repeat and another way goes
+// on behind it.
+func (s *Score) leadsBack(e Ending) bool {
+	touches := func(f func(Ending) bool) bool { return slices.ContainsFunc(s.Endings, f) }
+	next := touches(func(x Ending) bool { return x.Start == e.End })
+	before := touches(func(x Ending) bool { return x.End == e.Start })
+	back := slices.ContainsFunc(s.Repeats, func(r Repeat) bool { return !r.Forward && r.At == e.End })
+	return back && e.End < s.Length() && (next || !before)
 }
 
 // play is the order, and whether it was cut off.

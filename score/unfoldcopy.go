@@ -1,5 +1,7 @@
 package score
 
+import "slices"
+
 // copier copies what stands in one stretch of the page.
 type copier struct {
 	s, u  *Score
@@ -122,6 +124,12 @@ func (c copier) spans() {
 			c.u.Dashes = append(c.u.Dashes, d)
 		}
 	}
+	for _, d := range c.s.Pedals {
+		if d.Start < c.p.To && d.End > c.p.From {
+			d.Start, d.End = max(d.Start, c.p.From)+c.shift, c.until(d.End)
+			c.u.Pedals = append(c.u.Pedals, d)
+		}
+	}
 	for _, l := range c.s.Slurs {
 		if c.has(l.Start) {
 			l.Start, l.End = l.Start+c.shift, c.until(l.End)
@@ -160,7 +168,7 @@ func (c copier) restate() {
 				t.At = c.p.From + c.shift
 				c.u.Times = append(c.u.Times, t)
 			}
-			if d, ok := levels[at]; ok {
+			if d, ok := levels[at]; ok && !c.opens(d) {
 				d.At = c.p.From + c.shift
 				d.Written = d.At
 				c.u.Dynamics = append(c.u.Dynamics, d)
@@ -168,6 +176,13 @@ func (c copier) restate() {
 		}
 	}
 	c.restateTempo()
+}
+
+// opens reports whether the stretch itself begins with a level that replaces d.
+func (c copier) opens(d Dynamic) bool {
+	return slices.ContainsFunc(c.s.Dynamics, func(x Dynamic) bool {
+		return x.At == c.p.From && x.Part == d.Part && (x.Staff == d.Staff || x.Staff == 0) && IsLevel(x.Mark)
+	})
 }
 
 func (c copier) restateTempo() {

@@ -12,9 +12,11 @@ import (
 // grace notes are written out, staccato and the like shorten notes, a fermata
 // slows down. Only levels depend on the plan's Level and Accent.
 func Perform(s *score.Score, plan Plan) *Performance {
-	p := performer{s: s, plan: plan, order: []score.Stretch{{From: 0, To: s.Length()}}}
+	p := performer{s: s, plan: plan, order: s.Once()}
 	if plan.Repeats {
 		p.s, p.order = score.Unfold(s), s.Order()
+	} else if len(p.order) > 1 {
+		p.s = score.Along(s, p.order)
 	}
 	p.grid()
 	p.out.Title = s.Title
@@ -111,6 +113,9 @@ func (p *performer) part(i int) {
 	p.placeGraces(notes)
 	spread(notes, p.out.Quarter)
 	for _, n := range notes {
+		if !part.Sustained {
+			n.End = max(n.End, p.tick(p.pedalled(n.from)))
+		}
 		part.Notes = append(part.Notes, p.ornament(n)...)
 	}
 	part.Notes = apart(part.Notes)
@@ -140,6 +145,16 @@ func (p *performer) play(n score.Note, index int, slurs []stretch) played {
 	full := p.tick(n.End()) - out.Start
 	out.End = out.Start + max(Tick(float64(full)*length(n, slurs)), min(full, 1))
 	return out
+}
+
+// pedalled is until when the pedal lets a note ring, 0 without one.
+func (p *performer) pedalled(n score.Note) (until score.Tick) {
+	for _, d := range p.s.Pedals {
+		if d.Part == n.Part && n.Onset < d.End && n.End() > d.Start {
+			until = max(until, d.End)
+		}
+	}
+	return until
 }
 
 // length is the sounding share of a note's written length (common practice, no

@@ -23,6 +23,7 @@ type tone struct {
 	level      float64  // at its start
 	curve      []moment // the running level it follows, nil for a struck tone
 	drum       bool
+	timbre     timbre
 	pan        float64 // -0.5 left to 0.5 right
 	seed       uint32
 
@@ -45,7 +46,7 @@ func (t *tone) add(out *[block]float64, from float64) {
 		if a[k] < 1e-6 && b[k] < 1e-6 {
 			continue
 		}
-		turn := 2 * math.Pi * t.frequency * float64(k+1)
+		turn := 2 * math.Pi * t.frequency * t.timbre.ratio(k)
 		sin, cos := math.Sincos(math.Mod(turn*(from-t.start), 2*math.Pi))
 		ds, dc := math.Sincos(turn / sampleRate)
 		strength, more := a[k], (b[k]-a[k])/block
@@ -70,7 +71,7 @@ func (t *tone) strengths(out *[partials]float64, at float64) {
 	} else {
 		shape = min(since/attack, 1)
 	}
-	if at > t.end {
+	if at > t.end && !t.timbre.rings {
 		shape *= max(0, 1-(at-t.end)/release)
 	}
 	t.tilt(level)
@@ -79,7 +80,7 @@ func (t *tone) strengths(out *[partials]float64, at float64) {
 	for k := range out {
 		out[k] = shape * t.weight[k]
 		if t.curve == nil {
-			out[k] *= math.Exp(-since / fade * (1 + 0.35*float64(k)))
+			out[k] *= math.Exp(-since / fade * t.timbre.haste(k))
 		}
 	}
 }
@@ -96,7 +97,16 @@ func loudness(level float64) float64 {
 
 // fade is how long a struck tone takes to fall to a third: low tones ring longer.
 func (t *tone) fade() float64 {
-	return min(max(1.6*math.Sqrt(262/t.frequency), 0.3), 4)
+	x := t.timbre.fade * math.Sqrt(262/t.frequency)
+	return min(max(x, 0.2*t.timbre.fade), 2.5*t.timbre.fade)
+}
+
+// over reports whether nothing is left of the tone at a time.
+func (t *tone) over(at float64) bool {
+	if t.timbre.rings {
+		return at > t.end+release && at > t.start+8*t.fade()
+	}
+	return at > t.end+release
 }
 
 // running is the part's running level at a time.
@@ -115,18 +125,27 @@ func (t *tone) tilt(level float64) {
 		return
 	}
 	t.ready, t.tilted = true, level
-	slope := 3.2 - 0.3*min(max(level, 0), 9)
+	level = min(max(level, 0), 9)
 	power := 0.0
 	for k := range t.weight {
 		t.weight[k] = 0
-		if f := t.frequency * float64(k+1); k == 0 || f < 0.4*sampleRate {
-			t.weight[k] = math.Pow(float64(k+1), -slope)
+		if r := t.timbre.ratio(k); k == 0 || r > 0 && t.frequency*r < 0.4*sampleRate {
+			t.weight[k] = t.timbre.weigh(k, level)
 		}
 		power += t.weight[k] * t.weight[k]
 	}
 	for k := range t.weight {
 		t.weight[k] *= math.Sqrt(2 / power)
 	}
+}
+
+// weigh is the strength of a partial before all are brought to the same power.
+func (t timbre) weigh(k int, level float64) float64 {
+	const mf, perLevel = 5, 1.35 // a step of level lifts each bar partial by so much over the one below
+	if k < len(t.strength) {
+		return t.strength[k] * math.Pow(perLevel, (level-mf)*float64(k))
+	}
+	return math.Pow(float64(k+1), -(3.2 - 0.3*level))
 }
 
 // addDrum is a burst of noise, brighter when louder.

@@ -79,12 +79,12 @@ func (f *Performance) tones() (list []*tone, end float64) {
 		for _, n := range notes {
 			ends[n] = stop.at(n.End)
 		}
-		curve := f.curve(p)
+		curve, timbre := f.curve(p), timbreOf(p.Name)
 		for k, n := range p.Notes {
-			t := &tone{start: start.at(n.Start), end: ends[n], level: n.Level, drum: n.Drum, pan: pan, seed: uint32(i*7919 + k)}
+			t := &tone{start: start.at(n.Start), end: ends[n], level: n.Level, drum: n.Drum, timbre: timbre, pan: pan, seed: uint32(i*7919 + k)}
 			t.frequency = 440 * math.Pow(2, (n.Key-69)/12)
 			if p.Sustained && !n.Drum {
-				t.curve = curve
+				t.curve, t.timbre = curve, timbreOf("") // whole-number partials
 			}
 			list = append(list, t)
 			end = max(end, t.end)
@@ -138,7 +138,7 @@ func (m *mixer) render(at int) {
 		m.active = append(m.active, m.tones[m.next])
 		m.next++
 	}
-	m.active = slices.DeleteFunc(m.active, func(t *tone) bool { return from > t.end+release })
+	m.active = slices.DeleteFunc(m.active, func(t *tone) bool { return t.over(from) })
 	clear(m.left[:])
 	clear(m.right[:])
 	var buf [block]float64

@@ -19,7 +19,7 @@ func Example() {
 		fmt.Println(err)
 		return
 	}
-	sheet, err := practice.Steps(r, practice.Plan{Rests: 1})
+	sheet, err := practice.Ladder(r, practice.Plan{Rest: 2})
 	if err != nil {
 		fmt.Println(err)
 		return

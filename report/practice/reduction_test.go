@@ -113,7 +113,7 @@ func TestReductionIsPlayable(t *testing.T) {
 func TestReduceGolden(t *testing.T) {
 	for name, write := range map[string]func(*report.Reading) (*musicxml.File, error){
 		"reduction.musicxml": func(r *report.Reading) (*musicxml.File, error) { return Reduction(r, report.English) },
-		"practice.musicxml":  func(r *report.Reading) (*musicxml.File, error) { return Steps(r, Plan{Rests: 1}) },
+		"practice.musicxml":  func(r *report.Reading) (*musicxml.File, error) { return Ladder(r, Plan{Rest: 2}) },
 	} {
 		f, err := write(toReduce(t, "quartet-below-the-weir", "1-4"))
 		if err != nil {

@@ -19,7 +19,7 @@ type LevelSource string
 const (
 	PrintedLevel LevelSource = "printed" // the page alone
 	ShapedLevel  LevelSource = "shaped"  // the proposal inside the printed marks
-	HarmonyLevel LevelSource = "harmony" // the reduction in block chords, as loud as it is tense: p at rest, ff at 100
+	HarmonyLevel LevelSource = "harmony" // the reduction in block chords, as loud as it is tense, on the mean as loud as the page
 )
 
 // Listening says how a score is played.
@@ -78,7 +78,11 @@ func Perform(r *report.Reading, l Listening) (*midi.Performance, error) {
 	case HarmonyLevel:
 		s, source = reduction.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices).Score(r.Score), tensionLevels(r)
 	}
-	plan := midi.Plan{Level: source.level, Accent: source.accent, Repeats: l.Repeats, Tempo: l.Tempo, Tone: tones[l.Tone]}
+	tone := tones[l.Tone]
+	if l.Level == HarmonyLevel && tone == midi.ByName {
+		tone = midi.Sustained // long chords must not die away before the tension they show
+	}
+	plan := midi.Plan{Level: source.level, Accent: source.accent, Repeats: l.Repeats, Tempo: l.Tempo, Tone: tone}
 	if l.Level != HarmonyLevel && r.Options.Part > 0 {
 		s = onlyPart(s, r.Options.Part-1)
 	}
@@ -146,16 +150,30 @@ func pageAccents(r *report.Reading) func(n score.Note) float64 {
 	}
 }
 
-// tensionLevels is as loud as the harmony is tense.
+// tensionLevels is as loud as the harmony is tense: on the mean as loud as the
+// page, so that the two can be compared, and four steps from rest to 100, as p
+// is from ff.
 func tensionLevels(r *report.Reading) levels {
 	ms := r.Harmony.Moments
+	tension, printed, long := 0.0, 0.0, 0.0
+	for _, m := range ms {
+		if m.Chord >= 0 && m.Start >= r.From && m.Start < r.To {
+			w := r.Score.Quarters(m.End - m.Start)
+			tension, printed, long = tension+w*m.Tension.Total, printed+w*r.Page.Whole.At(m.Start), long+w
+		}
+	}
+	if long > 0 {
+		tension, printed = tension/long, printed/long
+	} else {
+		printed = page.P
+	}
 	return levels{
 		level: func(_, _ int, at score.Tick) float64 {
 			i := sort.Search(len(ms), func(i int) bool { return ms[i].Start > at }) - 1
 			if i < 0 || ms[i].Chord < 0 {
-				return page.P
+				return printed
 			}
-			return page.P + (page.FF-page.P)*ms[i].Tension.Total/100
+			return min(max(printed+(page.FF-page.P)*(ms[i].Tension.Total-tension)/100, 0.5), page.FFF)
 		},
 		accent: func(score.Note) float64 { return 0 },
 	}

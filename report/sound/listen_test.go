@@ -137,10 +137,49 @@ func TestHarmonyForm(t *testing.T) {
 	if len(p.Parts) != 1 || len(starts) != len(r.Harmony.Chords) {
 		t.Errorf("%d parts, %d chords of %d", len(p.Parts), len(starts), len(r.Harmony.Chords))
 	}
-	for _, level := range starts {
-		if level < 3 || level > 7 {
-			t.Errorf("a level of %v, outside p to ff", level)
+	if !p.Parts[0].Sustained {
+		t.Error("long chords die away")
+	}
+}
+
+// The bare harmony is on the mean as loud as the page, so that the two can be compared.
+func TestHarmonyIsAsLoudAsThePage(t *testing.T) {
+	for _, name := range demo.Names() {
+		r := toHear(t, name, "")
+		levels := tensionLevels(r)
+		page, bare, long := 0.0, 0.0, 0.0
+		for _, m := range r.Harmony.Moments {
+			if m.Chord >= 0 {
+				w := float64(m.End - m.Start)
+				page, bare, long = page+w*r.Page.Whole.At(m.Start), bare+w*levels.level(0, 0, m.Start), long+w
+			}
 		}
+		if math.Abs(page-bare) > 0.1*long {
+			t.Errorf("%s: level %.2f for the page's %.2f", name, bare/long, page/long)
+		}
+	}
+}
+
+// Played once, a page with two endings goes into the second (common practice, no source).
+func TestOnceTakesTheLastEnding(t *testing.T) {
+	r := markedScore(t)
+	s := *r.Score
+	at := func(i int) score.Tick { return s.Measures[i].Start }
+	s.Repeats = []score.Repeat{{At: at(3), Measure: 2}}
+	s.Endings = []score.Ending{{Start: at(2), End: at(3), First: 2, Last: 2, Numbers: []int{1}}, {Start: at(3), End: at(4), First: 3, Last: 3, Numbers: []int{2}}}
+	r.Score = &s
+	p := performed(t, r, Listening{Level: PrintedLevel})
+	if got, want := len(p.Parts[0].Notes), 3*5; got != want {
+		t.Errorf("%d notes of five measures, want %d", got, want)
+	}
+}
+
+// A measure that opens with its own mark is played at that mark from its first note.
+func TestExcerptOpensWithItsOwnMark(t *testing.T) {
+	r := markedScore(t)
+	cut := score.Cut(r.Score, score.Stretch{From: r.Score.Measures[4].Start, To: r.Score.Measures[5].Start})
+	if len(cut.Dynamics) != 1 || cut.Dynamics[0].Mark != "f" {
+		t.Errorf("dynamics %v, want f alone", cut.Dynamics)
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"hairpin/harmony"
-	"hairpin/harmony/reduction"
 	"hairpin/harmony/tonal"
 	"hairpin/internal/golden"
 	"hairpin/score"
@@ -13,7 +12,7 @@ import (
 )
 
 // All that is heard in medleys: chords, keys, closes, phrases, form, tension, the
-// long line, what each moment is explained by, block chords. They are written anew
+// long line, what each moment is explained by. They are written anew
 // with HAIRPIN_UPDATE=1 go test ./harmony -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
@@ -57,7 +56,6 @@ func heard(t *testing.T, sums *golden.Sums, name string, s *score.Score, opt har
 	sums.Add(t, name+" moments", a.Moments)
 	sums.Add(t, name+" expectations", a.Expectations)
 	sums.Add(t, name+" caution", a.Caution)
-	sums.Add(t, name+" blocks", reduction.Reduce(s, a.Chords, a.Slices).Score(s))
 	var why, long [][]any
 	for _, m := range a.Moments {
 		line, words := a.ExplainLong(s, m.Start)

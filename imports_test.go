@@ -47,10 +47,11 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
 	"internal/licences": {"internal/engrave"},
 	// The tools are not in the program.
-	"tools/dist":     {},                                                                                                                                                                                                                          // makes the packages
-	"tools/mutate":   {},                                                                                                                                                                                                                          // sets faults for the tests to find
-	"tools/scoregen": {"score"},                                                                                                                                                                                                                   // large scores for tests and benchmarks
-	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict"}, // fit the stored tables
+	"internal/golden": {},                                                                                                                                                                                                                          // compares with stored files; not in the program
+	"tools/dist":      {},                                                                                                                                                                                                                          // makes the packages
+	"tools/mutate":    {},                                                                                                                                                                                                                          // sets faults for the tests to find
+	"tools/scoregen":  {"score"},                                                                                                                                                                                                                   // large scores for tests and benchmarks
+	"tools/fit":       {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict"}, // fit the stored tables
 }
 
 // doors says which room alone may import a third party.
@@ -115,7 +116,7 @@ func checkRoom(t *testing.T, file, room, target string) {
 	}
 	allowed, known := rooms[room]
 	if strings.HasSuffix(file, "_test.go") { // tests may also reach what their room stands on, and read scores to test it on
-		allowed = append(below(room, nil), "musicxml", "score", "tools/scoregen", "dynamics/written", "report/sound")
+		allowed = append(below(room, nil), "musicxml", "score", "tools/scoregen", "dynamics/written", "report/sound", "report/internal/demo", "internal/golden")
 	}
 	if !known {
 		t.Errorf("%s lies in no room; add its folder to the table", file)

@@ -3,11 +3,11 @@ package harmony_test
 import (
 	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"testing"
 
 	"hairpin/harmony"
+	"hairpin/internal/golden"
 	"hairpin/musicxml"
 	"hairpin/score"
 	"hairpin/tools/scoregen"
@@ -31,24 +31,7 @@ func TestGolden(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		golden(t, filepath.Join("testdata", "golden", name+".txt"), listed(s, a))
-	}
-}
-
-// golden compares with a stored file, or writes it.
-func golden(t *testing.T, path string, got []byte) {
-	t.Helper()
-	if os.Getenv("HAIRPIN_UPDATE") != "" {
-		if err := os.WriteFile(path, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
-		t.Errorf("%s differs from what is heard now", path)
+		golden.File(t, name+".txt", listed(s, a))
 	}
 }
 
@@ -71,6 +54,18 @@ func listed(s *score.Score, a *harmony.Analysis) []byte {
 	}
 	for _, e := range a.Expectations {
 		fmt.Fprintf(&b, "awaited %s to %s by %s release %v answer %d peak %.1f\n", s.At(e.From), s.At(e.Until), e.By, e.Release, e.Answer, e.Peak)
+	}
+	for _, u := range a.Form.Units {
+		fmt.Fprintf(&b, "unit %s to %s phrases %d to %d %.2f %s\n", s.At(u.Start), s.At(u.End), u.First, u.Last, u.Certainty, u.Why)
+	}
+	for _, i := range a.Form.Ideas {
+		fmt.Fprintf(&b, "idea %s %s prime %v of %d likeness %.2f %s %.2f %s\n", s.At(i.Start), i.Letter, i.Prime, i.Of, i.Likeness, i.Role, i.Certainty, i.Why)
+	}
+	for i, x := range a.Tree {
+		fmt.Fprintf(&b, "branch %d over %d reach %d height %d steps %.2f inherited %.2f\n", i, x.Over, x.Reach, x.Height, x.Steps, x.Inherited)
+	}
+	for _, x := range a.PhraseArcs {
+		fmt.Fprintf(&b, "arc %s goal %s arrival %s kept %.2f sure %.2f %s\n", s.At(x.Start), s.At(x.Goal), s.At(x.Arrival), x.Kept, x.Sure, x.Why)
 	}
 	return b.Bytes()
 }

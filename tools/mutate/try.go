@@ -9,8 +9,10 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
+	"time"
 )
 
 // fate is what became of a fault.
@@ -23,6 +25,10 @@ const (
 	survived             // nobody noticed
 )
 
+func (f fate) String() string {
+	return [...]string{"does not compile", "caught", "caught by the second tests", "not noticed"}[f]
+}
+
 type result struct {
 	fault fault
 	fate  fate
@@ -30,14 +36,11 @@ type result struct {
 
 // sound reports as an error if the tests fail without any fault.
 func (p plan) sound(packages []source) error {
-	args := []string{"test", "-short"}
+	args := []string{"test", "-short", "-vet=off"}
 	for _, pkg := range packages {
 		args = append(args, pkg.ImportPath)
 	}
-	for _, a := range [][]string{args, append([]string{"test"}, p.then...)} {
-		if len(a) == 1 {
-			continue
-		}
+	for _, a := range append(p.seconds(""), args) {
 		if out, err := exec.Command("go", a...).CombinedOutput(); err != nil {
 			return fmt.Errorf("the tests fail without a fault: go %s\n%s", strings.Join(a, " "), out)
 		}
@@ -45,14 +48,42 @@ func (p plan) sound(packages []source) error {
 	return nil
 }
 
+// seconds are the calls of the second tests, one a package, those nearest to the
+// fault's package first: it is enough if one of them fails.
+func (p plan) seconds(near string) (out [][]string) {
+	var options []string
+	for i, word := range p.then {
+		if strings.HasPrefix(word, "-") {
+			options = p.then[i:]
+			break
+		}
+		out = append(out, []string{"test", "-failfast", "-vet=off", word})
+	}
+	slices.SortStableFunc(out, func(a, b []string) int { return shared(b[3], near) - shared(a[3], near) })
+	for i := range out {
+		out[i] = append(out[i], options...)
+	}
+	return out
+}
+
+// shared is how many folders two packages have in common.
+func shared(pattern, pkg string) (n int) {
+	_, pkg, _ = strings.Cut(pkg, "/")
+	a, b := strings.Split(strings.TrimPrefix(pattern, "./"), "/"), strings.Split(pkg, "/")
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n
+}
+
 // try runs the tests on faults, in order, until enough of them compiled.
 func try(p plan, all []fault) (out []result) {
 	var lock sync.Mutex
-	next := 0
+	next, start := 0, time.Now()
 	take := func() (fault, bool) {
 		lock.Lock()
 		defer lock.Unlock()
-		if next >= len(all) || len(out) >= p.n {
+		if next >= len(all) || len(out) >= p.n || time.Since(start) > p.within {
 			return fault{}, false
 		}
 		next++
@@ -66,6 +97,7 @@ func try(p plan, all []fault) (out []result) {
 				lock.Lock()
 				if got.fate != broken && len(out) < p.n {
 					out = append(out, got)
+					fmt.Fprintf(os.Stderr, "%d: %s: %s\n", len(out), got.fate, f)
 				}
 				lock.Unlock()
 			}
@@ -83,14 +115,16 @@ func (p plan) test(f fault) fate {
 	}
 	defer os.RemoveAll(folder)
 	overlay, err := f.write(folder)
-	if err != nil || !p.passes(overlay, "build", f.pkg.ImportPath) {
+	if err != nil {
 		return broken
 	}
-	if !p.passes(overlay, "test", "-failfast", "-short", f.pkg.ImportPath) {
-		return byOwn
+	if got := p.passes(overlay, []string{"test", "-failfast", "-short", "-vet=off", f.pkg.ImportPath}); got != survived {
+		return got
 	}
-	if len(p.then) > 0 && !p.passes(overlay, "test", append([]string{"-failfast"}, p.then...)...) {
-		return byThen
+	for _, call := range p.seconds(f.pkg.ImportPath) {
+		if p.passes(overlay, call) != survived {
+			return byThen
+		}
 	}
 	return survived
 }
@@ -114,12 +148,19 @@ func (f fault) write(folder string) (overlay string, err error) {
 	return overlay, os.WriteFile(overlay, list, 0o644)
 }
 
-// passes runs the go command with the file laid over the tree; a run past the
-// limit has not passed.
-func (p plan) passes(overlay, verb string, args ...string) bool {
+// passes runs the go command with the file laid over the tree: broken if it does
+// not compile, survived if the tests pass. A run past the limit has not passed.
+func (p plan) passes(overlay string, args []string) fate {
 	ctx, stop := context.WithTimeout(context.Background(), p.limit)
 	defer stop()
-	run := exec.CommandContext(ctx, "go", append([]string{verb, "-overlay", overlay}, args...)...)
+	run := exec.CommandContext(ctx, "go", slices.Insert(slices.Clone(args), 1, "-overlay", overlay)...)
 	run.WaitDelay = p.limit / 10
-	return run.Run() == nil
+	out, err := run.CombinedOutput()
+	switch {
+	case err == nil:
+		return survived
+	case bytes.Contains(out, []byte("[build failed]")):
+		return broken
+	}
+	return byOwn
 }

@@ -1,0 +1,66 @@
+package harmony_test
+
+import (
+	"fmt"
+	"testing"
+
+	"hairpin/harmony"
+	"hairpin/harmony/tonal"
+	"hairpin/internal/golden"
+	"hairpin/score"
+	"hairpin/tools/scoregen"
+)
+
+// All that is heard in medleys: chords, keys, closes, phrases, form, tension, the
+// long line, what each moment is explained by. They are written anew
+// with HAIRPIN_UPDATE=1 go test ./harmony -run Golden.
+func TestGoldenMedleys(t *testing.T) {
+	var sums golden.Sums
+	for seed := range uint64(20) {
+		s := scoregen.Medley(3+int(seed%3), seed)
+		for way, opt := range ways(s, seed) {
+			heard(t, &sums, fmt.Sprintf("medley %d %s", seed, way), s, opt)
+		}
+	}
+	sums.File(t, "medleys.tsv")
+}
+
+// ways are the options to hear a medley with: most are heard but once.
+func ways(s *score.Score, seed uint64) map[string]harmony.Options {
+	home := tonal.KeyAt(int(seed)%12, seed%2 == 0)
+	switch {
+	case seed%5 == 1:
+		return map[string]harmony.Options{"by its symbols": {Symbols: true}}
+	case seed%5 == 2:
+		return map[string]harmony.Options{"last part": {Part: len(s.Parts), IgnoreSigns: true}}
+	case seed%5 == 3:
+		return map[string]harmony.Options{"from a home": {Home: &home}}
+	}
+	return map[string]harmony.Options{"": {}}
+}
+
+func heard(t *testing.T, sums *golden.Sums, name string, s *score.Score, opt harmony.Options) {
+	a, err := harmony.Analyse(s, opt)
+	if err != nil {
+		sums.Add(t, name+" error", err)
+		return
+	}
+	sums.Add(t, name+" slices", a.Slices)
+	sums.Add(t, name+" chords", a.Chords)
+	sums.Add(t, name+" keys", a.Keys)
+	sums.Add(t, name+" cadences", a.Cadences)
+	sums.Add(t, name+" phrases", a.Phrases)
+	sums.Add(t, name+" form", a.Form)
+	sums.Add(t, name+" tree", a.Tree)
+	sums.Add(t, name+" arcs", [][]any{{a.PhraseArcs}, {a.SectionArcs}})
+	sums.Add(t, name+" moments", a.Moments)
+	sums.Add(t, name+" expectations", a.Expectations)
+	sums.Add(t, name+" caution", a.Caution)
+	var why, long [][]any
+	for _, m := range a.Moments {
+		line, words := a.ExplainLong(s, m.Start)
+		why, long = append(why, []any{a.Explain(s, m.Start)}), append(long, []any{line, words})
+	}
+	sums.Add(t, name+" explained", why)
+	sums.Add(t, name+" long line", long)
+}

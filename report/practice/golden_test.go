@@ -1,0 +1,46 @@
+package practice_test
+
+import (
+	"fmt"
+	"testing"
+
+	"hairpin/internal/golden"
+	"hairpin/musicxml"
+	"hairpin/report"
+	"hairpin/report/internal/demo"
+	"hairpin/report/practice"
+)
+
+// The sheets of medleys. They are written anew with
+// HAIRPIN_UPDATE=1 go test ./report/practice -run Golden.
+func TestGoldenMedleys(t *testing.T) {
+	var sums golden.Sums
+	for seed := range uint64(12) {
+		f := demo.Medley(t, 500+seed)
+		opt := report.Options{}
+		if n := len(f.Score.Measures); seed%2 == 1 {
+			opt.Measures = fmt.Sprintf("%s-%s", f.Score.Measures[n/4].Number, f.Score.Measures[n/2].Number)
+		}
+		r, err := report.New(f, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := fmt.Sprint("medley ", seed, " ")
+		sheet(t, &sums, name+"reduction", func() (*musicxml.File, error) { return practice.Reduction(r, "") })
+		for rests := range 3 {
+			sheet(t, &sums, fmt.Sprint(name, "steps ", rests), func() (*musicxml.File, error) {
+				return practice.Steps(r, practice.Plan{Rests: rests, From: float64(40 * rests), To: float64(70 * rests)})
+			})
+		}
+	}
+	sums.File(t, "medleys.tsv")
+}
+
+func sheet(t *testing.T, sums *golden.Sums, name string, make func() (*musicxml.File, error)) {
+	f, err := make()
+	if err != nil {
+		sums.Add(t, name, err)
+		return
+	}
+	sums.Add(t, name, f.Document())
+}

@@ -10,8 +10,8 @@ import (
 )
 
 // ExplainLong is the long line at a moment, and in words what its chord belongs to and
-// where the phrase is going: "V7 belongs to I at 12:1; the phrase goes to 14:1, on the
-// way to the half cadence". Both are empty outside of the moments.
+// where the phrase is going: "V7 belongs to I at 12:1; its close is awaited up to
+// 14:1, on the way to the half cadence". Both are empty outside of the moments.
 func (a *Analysis) ExplainLong(s *score.Score, at score.Tick) (tonal.Tension, string) {
 	i := sort.Search(len(a.Moments), func(i int) bool { return a.Moments[i].End > at })
 	if i == len(a.Moments) || a.Moments[i].Start > at || len(a.Tree) == 0 {
@@ -24,7 +24,7 @@ func (a *Analysis) ExplainLong(s *score.Score, at score.Tick) (tonal.Tension, st
 	}
 	for _, p := range a.PhraseArcs {
 		if p.Start <= at && at < p.End {
-			out = append(out, fmt.Sprintf("the phrase goes to %s, %s", s.At(p.Goal), p.Why))
+			out = append(out, fmt.Sprintf("its close is awaited up to %s, %s", s.At(p.Goal), p.Why))
 		}
 	}
 	return m.LongLine, strings.Join(out, "; ")

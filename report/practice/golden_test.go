@@ -27,11 +27,7 @@ func TestGoldenMedleys(t *testing.T) {
 		}
 		name := fmt.Sprint("medley ", seed, " ")
 		sheet(t, &sums, name+"reduction", func() (*musicxml.File, error) { return practice.Reduction(r, "") })
-		for rests := range 3 {
-			sheet(t, &sums, fmt.Sprint(name, "steps ", rests), func() (*musicxml.File, error) {
-				return practice.Steps(r, practice.Plan{Rests: rests, From: float64(40 * rests), To: float64(70 * rests)})
-			})
-		}
+		sheet(t, &sums, name+"ladder", func() (*musicxml.File, error) { return practice.Ladder(r, practice.Plan{}) })
 	}
 	sums.File(t, "medleys.tsv")
 }

@@ -25,19 +25,43 @@ func Sound(s *score.Score, x []float32) *Following {
 	if len(p.places) == 0 || len(x) == 0 {
 		return &Following{}
 	}
-	h := spectrum.Hear(x)
-	path := p.soundPath(h)
-	return p.refine(x, path)
+	e := listen(p, x)
+	f := &Following{Sure: 1}
+	for _, r := range e.soundRuns(e.path()) {
+		f.close(e.place(r), 0)
+	}
+	return f
 }
 
-// soundPath is the most likely place of each frame.
-func (p *page) soundPath(h *spectrum.Hearing) []step {
-	v := newViterbi(p, len(h.Strength))
-	t := newTemplates(p)
-	usual := usualRise(h.Onset)
-	held, struck := make([]float64, len(p.places)), make([]float64, len(p.places))
-	for i := range h.Strength {
-		t.compare(&h.Strength[i], &h.Onset[i], usual, held, struck)
+// ear is what a follower of sound has to go by.
+type ear struct {
+	p         *page
+	hearing   *spectrum.Hearing
+	onsets    *spectrum.Onsets
+	templates *templates
+	usual     float64 // size of a strong rise
+	marks     []onset
+}
+
+func listen(p *page, x []float32) *ear {
+	h := spectrum.Hear(x)
+	e := &ear{p: p, hearing: h, onsets: spectrum.NewOnsets(x, onsetStep, onsetFrame), templates: newTemplates(p), usual: usualRise(h.Onset)}
+	e.marks = e.peaks()
+	return e
+}
+
+// Of the onsets: 3 ms steps, frames of 23 ms, in samples.
+const (
+	onsetStep  = 64
+	onsetFrame = 512
+)
+
+// path is the most likely place of each frame.
+func (e *ear) path() []step {
+	v := newViterbi(e.p, len(e.hearing.Strength))
+	held, struck := make([]float64, len(e.p.places)), make([]float64, len(e.p.places))
+	for i := range e.hearing.Strength {
+		e.templates.compare(&e.hearing.Strength[i], &e.hearing.Onset[i], e.usual, held, struck)
 		if i == 0 {
 			v.beginSound(held)
 			continue
@@ -45,6 +69,28 @@ func (p *page) soundPath(h *spectrum.Hearing) []step {
 		v.sound(i, held, struck)
 	}
 	return v.path()
+}
+
+// soundRun is a stretch of the path without a jump: when each place was entered.
+type soundRun struct {
+	places []int // rising; those passed over are left out
+	times  []float64
+}
+
+// frameTime is the time of a frame.
+func frameTime(t int) float64 { return float64(t) * spectrum.Hop / spectrum.Rate }
+
+func (e *ear) soundRuns(path []step) (out []soundRun) {
+	for t, s := range path {
+		if t == 0 || s.move == moveJump || s.move >= moveSign {
+			out = append(out, soundRun{})
+		} else if s.move == moveStay {
+			continue
+		}
+		r := &out[len(out)-1]
+		r.places, r.times = append(r.places, s.place), append(r.times, frameTime(t))
+	}
+	return out
 }
 
 // usualRise is the size of the rise in all but the strongest twentieth of the frames.
@@ -68,7 +114,6 @@ func length(f *spectrum.Frame) float64 {
 type templates struct {
 	held   []spectrum.Frame // while it lasts, with what rings on
 	struck []spectrum.Frame // as it begins
-	kinds  []int            // by place: the first place with the same two
 }
 
 // partial is an overtone: semitones above the key, and its strength.
@@ -112,6 +157,9 @@ func newTemplates(p *page) *templates {
 	return t
 }
 
+// rising is how much of a strong rise a frame is, 0 to 1.
+func rising(onset *spectrum.Frame, usual float64) float64 { return min(1, length(onset)/usual) }
+
 // add puts a key with its partials into a frame.
 func add(f *spectrum.Frame, key int, weight float32) {
 	for _, x := range partials {
@@ -131,9 +179,9 @@ func unit(f *spectrum.Frame) {
 // compare fills in how much a frame sounds like each place, against the mean of
 // all, and how much its rise is that of the place's notes.
 func (t *templates) compare(strength, onset *spectrum.Frame, usual float64, held, struck []float64) {
-	a, b := *strength, *onset
-	rise := min(1, length(&b)/usual)
+	a := *strength
 	unit(&a)
+	b, rise := *onset, rising(onset, usual)
 	unit(&b)
 	mean := 0.0
 	for k := range t.held {

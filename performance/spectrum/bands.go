@@ -120,3 +120,21 @@ func Percentile(v []float64, p float64) float64 {
 	v = slices.Sorted(slices.Values(v))
 	return v[min(int(p*float64(len(v))), len(v)-1)]
 }
+
+// Pitches measures semitones at any time.
+type Pitches struct {
+	x         []float32
+	low, high *bank
+}
+
+// NewPitches readies samples of an instrument tuned so many semitones above 440 Hz.
+func NewPitches(x []float32, tuning float64) *Pitches {
+	return &Pitches{x, newBank(longFrame, tuning), newBank(shortFrame, tuning)}
+}
+
+// At fills in the power of each semitone around a time in seconds.
+func (p *Pitches) At(time float64, out *Frame) {
+	const split = longBelow - Lowest
+	p.low.hear(p.x, int(time*Rate), 0, split, 1, out)
+	p.high.hear(p.x, int(time*Rate), split, Bands, 4, out)
+}

@@ -1,72 +1,159 @@
+// Command take says in the words of a table what hairpin hears in takes, to be
+// compared with what is known of them.
+//
+//	go run ./tools/fit/take SCORES FILE...           matched notes and beats
+//	go run ./tools/fit/take -page SCORES FILE...     verdicts on the hairpins
+//	go run ./tools/fit/take -even SCORES FILE...     evenness
+//
+// SCORES is a folder of PIECE.mxl; a FILE is PIECE__KIND.mid or
+// PIECE__KIND.INSTRUMENT.CONDITION.wav, with -even PIECE alone. Rows are
+//
+//	note TAKE QUARTER KEY SECONDS
+//	beat TAKE QUARTER SECONDS DECIBELS
+//	page TAKE FROM TO follow|flat|contrary DECIBELS
+//	even PIECE SEGMENT DB MS DB_SCATTER MS_SCATTER
 package main
 
 import (
-	"bufio"
+	"flag"
 	"fmt"
-	"math"
+	"io"
 	"os"
 	"path/filepath"
-	"sort"
 	"strings"
+	"sync"
+	"time"
 
-	"hairpin/internal/midi"
 	"hairpin/musicxml"
 	"hairpin/performance"
+	"hairpin/performance/sound"
+	"hairpin/score"
 )
 
-func main() {
-	dir, filter := os.Args[1], ""
-	if len(os.Args) > 2 {
-		filter = os.Args[2]
-	}
-	if len(os.Args) > 3 {
-		audio(dir, os.Args[3], filter)
-		return
-	}
-	files, _ := filepath.Glob(dir + "/takes/*.mid")
-	sort.Strings(files)
-	o := bufio.NewWriter(os.Stdout)
-	defer o.Flush()
-	for _, f := range files {
-		take := strings.TrimSuffix(filepath.Base(f), ".mid")
-		if !strings.Contains(take, filter) {
-			continue
-		}
-		piece := take[:strings.LastIndex(take, "__")]
-		s, err := musicxml.Open(dir + "/scores/" + piece + ".mxl")
-		if err != nil {
-			panic(err)
-		}
-		r, _ := os.Open(f)
-		list, err := midi.ReadStrokes(r)
-		if err != nil {
-			panic(err)
-		}
-		fo := performance.Temp(s.Score, list)
-		fmt.Fprintln(os.Stderr, take, len(fo.Runs), fo.Sure)
-		vel := map[[2]int64]int{}
-		g := kitGrid(s.Score)
-		for _, m := range fo.Matches {
-			n := s.Score.Notes[m.Note]
-			fmt.Fprintf(o, "note\t%s\t%.6f\t%d\t%.4f\n", take, s.Score.Quarters(n.Onset), list[m.Stroke].Key, list[m.Stroke].On)
-			if n.Grace {
-				continue
-			}
-			k := sort.Search(len(g), func(i int) bool { return g[i].At > n.Onset }) - 1
-			vel[[2]int64{int64(m.Run), int64(k)}] = max(vel[[2]int64{int64(m.Run), int64(k)}], list[m.Stroke].Velocity)
-		}
-		for r, run := range fo.Runs {
-			for k, b := range g {
-				t, ok := run.At(b.At)
-				if !ok {
-					continue
-				}
-				loud := ""
-				if v := vel[[2]int64{int64(r), int64(k)}]; v > 0 {
-					loud = fmt.Sprintf("%.2f", 40*math.Log10(float64(v)/127))
-				}
-				fmt.Fprintf(o, "beat\t%s\t%.6f\t%.4f\t%s\n", take, s.Score.Quarters(b.At), t, loud)
-			}
-		}
-	}
+type settings struct {
+	page, even bool
+	scores     string
 }
+
+func main() {
+	var s settings
+	flag.BoolVar(&s.page, "page", false, "verdicts on the hairpins")
+	flag.BoolVar(&s.even, "even", false, "evenness")
+	flag.Parse()
+	s.scores = flag.Arg(0)
+	var lock sync.Mutex
+	var wait sync.WaitGroup
+	files := make(chan string)
+	for range 2 {
+		wait.Go(func() {
+			for f := range files {
+				rows, note := s.rows(f)
+				lock.Lock()
+				io.WriteString(os.Stdout, rows)
+				io.WriteString(os.Stderr, note)
+				lock.Unlock()
+			}
+		})
+	}
+	for _, f := range flag.Args()[1:] {
+		files <- f
+	}
+	close(files)
+	wait.Wait()
+}
+
+// rows is what is said of one file, and a remark.
+func (s settings) rows(file string) (rows, note string) {
+	name := strings.TrimSuffix(strings.TrimSuffix(filepath.Base(file), ".mid"), ".wav")
+	piece, _, _ := strings.Cut(name, ".")
+	if !s.even {
+		piece, _, _ = strings.Cut(piece, "__")
+	}
+	f, err := musicxml.Open(filepath.Join(s.scores, piece+".mxl"))
+	if err != nil {
+		return "", err.Error() + "\n"
+	}
+	begin := time.Now()
+	p, err := read(f.Score, file)
+	if err != nil {
+		return "", err.Error() + "\n"
+	}
+	note = fmt.Sprintf("%s: runs %d, sure %.3f, lost %d, %.1f s for %.0f s\n", name, len(p.Runs), p.Sure, len(p.Lost), time.Since(begin).Seconds(), p.Seconds)
+	switch {
+	case s.page:
+		return pageRows(f.Score, p, name), note
+	case s.even:
+		return evenRows(f.Score, p, name), note
+	}
+	return noteRows(f.Score, p, name) + beatRows(f.Score, p, name), note
+}
+
+func read(s *score.Score, file string) (*performance.Playing, error) {
+	r, err := os.Open(file)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	t, err := performance.Read(r, file, sound.DefaultLimits())
+	if err != nil {
+		return nil, err
+	}
+	return performance.FollowBeats(s, t, beats(s))
+}
+
+// beats are the beats as the truth counts them: halves as two quarters, groups of
+// three in 6, 9 and 12 only.
+func beats(s *score.Score) (out []score.Tick) {
+	for _, m := range s.Measures {
+		unit := 4 * s.Division / score.Tick(max(m.BeatUnit, 4))
+		if (m.Beats == 6 || m.Beats == 9 || m.Beats == 12) && m.BeatUnit >= 8 {
+			unit *= 3
+		}
+		head := m.Offset
+		if m.Pickup && m.Nominal > m.Length {
+			head = m.Nominal - m.Length
+		}
+		for at := m.Start; at < m.End(); at += unit - (at-m.Start+head)%unit {
+			out = append(out, at)
+		}
+	}
+	return out
+}
+
+func noteRows(s *score.Score, p *performance.Playing, name string) string {
+	var b strings.Builder
+	for _, n := range p.Right {
+		fmt.Fprintf(&b, "note\t%s\t%.6f\t%d\t%.4f\n", name, s.Quarters(s.Notes[n.Note].Onset), n.Key, n.Time)
+	}
+	return b.String()
+}
+
+func beatRows(s *score.Score, p *performance.Playing, name string) string {
+	var b strings.Builder
+	for _, x := range p.Beats {
+		level := ""
+		if x.Loud {
+			level = fmt.Sprintf("%.2f", x.Level)
+		}
+		fmt.Fprintf(&b, "beat\t%s\t%.6f\t%.4f\t%s\n", name, s.Quarters(x.At), x.Time, level)
+	}
+	return b.String()
+}
+
+func pageRows(s *score.Score, p *performance.Playing, name string) string {
+	word := map[performance.Verdict]string{performance.Followed: "follow", performance.Flat: "flat", performance.Contrary: "contrary"}
+	var b strings.Builder
+	for _, h := range p.Hairpins {
+		x := s.Hairpins[h.Hairpin]
+		fmt.Fprintf(&b, "page\t%s\t%s\t%s\t%s\t%.2f\n", name, number(s.Quarters(x.Start)), number(s.Quarters(x.End)), word[h.Verdict], h.Change)
+	}
+	return b.String()
+}
+
+// number is a number as short as can be.
+func number(x float64) string {
+	text := strings.TrimRight(fmt.Sprintf("%.6f", x), "0")
+	return strings.TrimSuffix(text, ".")
+}
+
+func evenRows(s *score.Score, p *performance.Playing, name string) string { return "" }

@@ -1,0 +1,134 @@
+package performance
+
+import (
+	"math"
+	"os"
+	"slices"
+	"sort"
+
+	"hairpin/performance/follow"
+	"hairpin/performance/spectrum"
+	"hairpin/score"
+)
+
+// lowCut is the frequency in hertz below which loudness is not measured: there is
+// rumble and the wind on the microphone.
+const lowCut = 60
+
+// followSound lays a sound over the score.
+func followSound(s *score.Score, t *Take, slots []slot) (*Playing, error) {
+	x := t.Sound.Samples
+	f := follow.Sound(s, x)
+	p := &Playing{Name: t.Name, Sound: true, Seconds: t.Seconds(), Sure: f.Sure, Runs: f.Runs}
+	if err := p.known(leastSound); err != nil {
+		return nil, err
+	}
+	e := spectrum.NewEnergy(x, lowCut)
+	if os.Getenv("TOUCH") != "" {
+		p.entries = touchEntries(s, f.Runs, x)
+	} else {
+		p.entries = soundEntries(s, f.Runs, e)
+	}
+	p.Lost = lost(f.Runs, p.Seconds, func(from, to float64) bool { return e.Power(from, to) > soundPower(e, p.Runs) })
+	p.measure(s, slots, func(from, to float64, _ int, _ slot) (float64, bool) {
+		return e.Loudest(from-0.02, max(to-0.05, from+0.04)), true
+	})
+	return p, nil
+}
+
+// soundPower is the power above which something is played: 20 dB below what is
+// usual in the runs.
+func soundPower(e *spectrum.Energy, runs []follow.Run) float64 {
+	var all []float64
+	for _, r := range runs {
+		all = append(all, e.Power(r.Points[0].Time, r.Points[len(r.Points)-1].Time))
+	}
+	return median(all) / 100
+}
+
+// heard is a place of a run with the notes that begin there.
+type heard struct {
+	at    score.Tick
+	time  float64
+	next  float64 // when the next place was heard, 0.6 s later at the end
+	notes []int
+}
+
+func heardPlaces(s *score.Score, r follow.Run) (out []heard) {
+	for i, q := range r.Points {
+		h := heard{at: q.At, time: q.Time, next: q.Time + 0.6}
+		if i+1 < len(r.Points) {
+			h.next = r.Points[i+1].Time
+		}
+		for k := sort.Search(len(s.Notes), func(k int) bool { return s.Notes[k].Onset >= q.At }); k < len(s.Notes) && s.Notes[k].Onset == q.At; k++ {
+			if n := s.Notes[k]; !n.Grace && !n.Cue && !n.Unpitched {
+				h.notes = append(h.notes, k)
+			}
+		}
+		out = append(out, h)
+	}
+	return out
+}
+
+// soundEntries are the places heard: the loudest moment until the next, less what
+// the texture alone gives.
+func soundEntries(s *score.Score, runs []follow.Run, e *spectrum.Energy) (out []entry) {
+	for i, r := range runs {
+		places := heardPlaces(s, r)
+		base := texture(s, places)
+		for k, h := range places {
+			end := max(h.time+0.06, min(h.next-0.03, h.time+0.35))
+			l := e.Loudest(h.time-0.01, end)
+			out = append(out, entry{at: h.at, run: i, time: h.time, part: -1, level: l, relative: l - base[k], note: -1})
+		}
+	}
+	return centred(out)
+}
+
+// centred shifts the relative levels so that their mean is 0.
+func centred(list []entry) []entry {
+	sum := 0.0
+	for _, e := range list {
+		sum += e.relative
+	}
+	for i := range list {
+		list[i].relative -= sum / float64(len(list))
+	}
+	return list
+}
+
+func touchEntries(s *score.Score, runs []follow.Run, x []float32) (out []entry) {
+	p := spectrum.NewPitches(x, spectrum.Tuning(x))
+	for i, r := range runs {
+		for _, h := range heardPlaces(s, r) {
+			var before, after spectrum.Frame
+			p.At(h.time-0.06, &before)
+			p.At(h.time+0.06, &after)
+			for _, n := range h.notes {
+				key := s.Notes[n].Pitch.Key()
+				sum := 0.0
+				for j, d := range [...]int{0, 12, 19, 24} {
+					b := key + d - spectrum.Lowest
+					if b < 0 || b >= spectrum.Bands {
+						continue
+					}
+					if j > 0 && slices.ContainsFunc(h.notes, func(m int) bool {
+						for _, dd := range [...]int{0, 12, 19, 24} {
+							if m != n && s.Notes[m].Pitch.Key()+dd == key+d {
+								return true
+							}
+						}
+						return false
+					}) {
+						continue
+					}
+					sum += max(float64(after[b])-0.8*float64(before[b]), 0.05*float64(after[b]))
+				}
+				l := 10 * math.Log10(sum+1e-12)
+				out = append(out, entry{at: h.at, run: i, time: h.time, part: s.Notes[n].Part, level: l, note: n})
+			}
+		}
+	}
+	lessUsual(s, out)
+	return centred(out)
+}

@@ -74,12 +74,25 @@ const (
 	leastApart = 0.3
 )
 
-// change is how much louder the playing grows from one tick to another: the median
-// of the slopes between pairs of notes (Theil 1950 and Sen 1968, "Estimates of the
-// regression coefficient based on Kendall's tau"; citations from memory).
+// change is how much louder the playing grows from one tick to another. Of sound it
+// is the mean of two measures: of the notes and of all that sounds.
 func (p *Playing) change(from, to score.Tick, run, part int) (db float64, notes int, ok bool) {
+	db, notes, ok = slope(p.entries, from, to, run, part)
+	if !p.Sound || !ok {
+		return db, notes, ok
+	}
+	if all, _, known := slope(p.places, from, to, run, -1); known {
+		db = (db + all) / 2
+	}
+	return db, notes, true
+}
+
+// slope is the median of the slopes between pairs of notes (Theil 1950 and Sen 1968,
+// "Estimates of the regression coefficient based on Kendall's tau"; citations from
+// memory), over the whole stretch.
+func slope(list []entry, from, to score.Tick, run, part int) (db float64, notes int, ok bool) {
 	var x, y []float64
-	for _, e := range p.entries {
+	for _, e := range list {
 		if e.run == run && e.at >= from && e.at <= to && (part < 0 || e.part < 0 || e.part == part) {
 			x, y = append(x, float64(e.at-from)/float64(to-from)), append(y, e.relative)
 		}

@@ -41,7 +41,8 @@ type Playing struct {
 	Hairpins []HairpinPlayed
 	Uneven   []Evenness
 
-	entries []entry
+	entries []entry // notes, by run and place
+	places  []entry // of sound: the places heard, as loud as all that sounds
 }
 
 // Counts are of notes; only keys struck tell them.

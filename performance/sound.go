@@ -1,9 +1,6 @@
 package performance
 
 import (
-	"math"
-	"os"
-	"slices"
 	"sort"
 
 	"hairpin/performance/follow"
@@ -24,11 +21,7 @@ func followSound(s *score.Score, t *Take, slots []slot) (*Playing, error) {
 		return nil, err
 	}
 	e := spectrum.NewEnergy(x, lowCut)
-	if os.Getenv("TOUCH") != "" {
-		p.entries = touchEntries(s, f.Runs, x)
-	} else {
-		p.entries = soundEntries(s, f.Runs, e)
-	}
+	p.entries, p.places = noteEntries(s, f.Runs, x), placeEntries(s, f.Runs, e)
 	p.Lost = lost(f.Runs, p.Seconds, func(from, to float64) bool { return e.Power(from, to) > soundPower(e, p.Runs) })
 	p.measure(s, slots, func(from, to float64, _ int, _ slot) (float64, bool) {
 		return e.Loudest(from-0.02, max(to-0.05, from+0.04)), true
@@ -70,9 +63,9 @@ func heardPlaces(s *score.Score, r follow.Run) (out []heard) {
 	return out
 }
 
-// soundEntries are the places heard: the loudest moment until the next, less what
+// placeEntries are the places heard: the loudest moment until the next, less what
 // the texture alone gives.
-func soundEntries(s *score.Score, runs []follow.Run, e *spectrum.Energy) (out []entry) {
+func placeEntries(s *score.Score, runs []follow.Run, e *spectrum.Energy) (out []entry) {
 	for i, r := range runs {
 		places := heardPlaces(s, r)
 		base := texture(s, places)
@@ -95,40 +88,4 @@ func centred(list []entry) []entry {
 		list[i].relative -= sum / float64(len(list))
 	}
 	return list
-}
-
-func touchEntries(s *score.Score, runs []follow.Run, x []float32) (out []entry) {
-	p := spectrum.NewPitches(x, spectrum.Tuning(x))
-	for i, r := range runs {
-		for _, h := range heardPlaces(s, r) {
-			var before, after spectrum.Frame
-			p.At(h.time-0.06, &before)
-			p.At(h.time+0.06, &after)
-			for _, n := range h.notes {
-				key := s.Notes[n].Pitch.Key()
-				sum := 0.0
-				for j, d := range [...]int{0, 12, 19, 24} {
-					b := key + d - spectrum.Lowest
-					if b < 0 || b >= spectrum.Bands {
-						continue
-					}
-					if j > 0 && slices.ContainsFunc(h.notes, func(m int) bool {
-						for _, dd := range [...]int{0, 12, 19, 24} {
-							if m != n && s.Notes[m].Pitch.Key()+dd == key+d {
-								return true
-							}
-						}
-						return false
-					}) {
-						continue
-					}
-					sum += max(float64(after[b])-0.8*float64(before[b]), 0.05*float64(after[b]))
-				}
-				l := 10 * math.Log10(sum+1e-12)
-				out = append(out, entry{at: h.at, run: i, time: h.time, part: s.Notes[n].Part, level: l, note: n})
-			}
-		}
-	}
-	lessUsual(s, out)
-	return centred(out)
 }

@@ -15,6 +15,7 @@ const (
 	soundBar   = 10.0 // at a bar's start that is not the first
 	onsetGain  = 3.0  // a rise of just the notes of a place
 	onsetCost  = 0.55 // moving on at all
+	heldGain   = 0.3  // sounding like a place, a frame: neighbouring frames say much the same
 )
 
 var soundSkip = [3]float64{0, 0.9, 2}
@@ -191,7 +192,7 @@ func (t *templates) compare(strength, onset *spectrum.Frame, usual float64, held
 	}
 	mean /= float64(len(held))
 	for k := range held {
-		held[k] -= mean
+		held[k] = heldGain * (held[k] - mean)
 	}
 }
 

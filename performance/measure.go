@@ -53,7 +53,7 @@ func lost(runs []follow.Run, seconds float64, played func(from, to float64) bool
 type loudness func(from, to float64, run int, b slot) (level float64, ok bool)
 
 // measure fills in the beats, the hairpins and the evenness.
-func (p *Playing) measure(s *score.Score, slots []slot, loud loudness) {
+func (p *Playing) measure(s *score.Score, slots []slot, loud loudness, listen listener) {
 	for i, r := range p.Runs {
 		p.beatsOf(i, r, slots)
 	}
@@ -63,7 +63,7 @@ func (p *Playing) measure(s *score.Score, slots []slot, loud loudness) {
 	}
 	p.tempi()
 	p.Hairpins = p.hairpins(s)
-	p.Uneven = p.evenness(s)
+	p.Uneven = p.evenness(s, listen)
 }
 
 // beatsOf adds the beats of a run that were played, or lie between notes that were.

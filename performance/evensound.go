@@ -7,25 +7,27 @@ import (
 	"hairpin/score"
 )
 
-// Strokes of mallets are heard in their attack: what rises, and the energy above
-// attackFrom, in the milliseconds around it.
+// Strokes are heard in what rises in the milliseconds around them: where tones ring
+// on into the next stroke, in the energy above attackFrom alone, else in all of it.
 const (
 	attackFrom  = 2500.0 // hertz
 	attackStep  = 32     // samples: 1.5 ms
 	attackFrame = 256    // samples: 12 ms
 	smoothSteps = 4      // on each side
 	leastAttack = 0.25   // of a strong one
+	allFrom     = 100.0  // hertz, against rumble
+	dry         = 0.11   // of the power after a stroke was there before: below, tones do not ring on
 )
 
 // attacks is what evenness is heard by.
 type attacks struct {
-	onsets *spectrum.Onsets
-	high   *spectrum.Energy
-	peaks  []int // steps
+	onsets    *spectrum.Onsets
+	all, high *spectrum.Energy
+	peaks     []int // steps
 }
 
 func newAttacks(x []float32) *attacks {
-	a := &attacks{onsets: spectrum.NewOnsets(x, attackStep, attackFrame), high: spectrum.NewEnergy(x, attackFrom)}
+	a := &attacks{onsets: spectrum.NewOnsets(x, attackStep, attackFrame), all: spectrum.NewEnergy(x, allFrom), high: spectrum.NewEnergy(x, attackFrom)}
 	v := smoothed(a.onsets.Strength)
 	a.onsets.Strength = v
 	least := leastAttack * spectrum.Percentile(v, 0.98)
@@ -66,9 +68,12 @@ func (p *Playing) soundListener(s *score.Score, x []float32) listener {
 		}
 		var out []stroke
 		settled, found := a.settle(index, times)
+		energy := a.energy(settled)
 		for i, k := range index {
 			if n := s.Notes[y.notes[k]]; found[i] {
-				out = append(out, a.stroke(settled[i], k, n))
+				after, before := around(energy, settled[i])
+				level := spectrum.Decibels(max(after-0.5*before, 0.05*after))
+				out = append(out, stroke{k, settled[i], level, accented(n), n.Pitch.Key()})
 			}
 		}
 		return out
@@ -143,9 +148,20 @@ func summit(a, b, c float64) float64 {
 	return 0
 }
 
-// stroke is one stroke at a time, its level what the attack adds to what rang.
-func (a *attacks) stroke(time float64, index int, n score.Note) stroke {
-	after, before := a.high.Power(time+0.002, time+0.028), a.high.Power(time-0.03, time-0.008)
-	level := spectrum.Decibels(max(after-0.5*before, 0.05*after))
-	return stroke{index, time, level, accented(n), n.Pitch.Key()}
+// energy is what the strokes' loudness is told by.
+func (a *attacks) energy(times []float64) *spectrum.Energy {
+	var rings []float64
+	for _, t := range times {
+		after, before := around(a.all, t)
+		rings = append(rings, before/max(after, 1e-12))
+	}
+	if median(rings) < dry {
+		return a.all
+	}
+	return a.high
+}
+
+// around is the power just after and just before a stroke.
+func around(e *spectrum.Energy, time float64) (after, before float64) {
+	return e.Power(time+0.002, time+0.028), e.Power(time-0.03, time-0.008)
 }

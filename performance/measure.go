@@ -10,10 +10,12 @@ import (
 	"hairpin/score"
 )
 
-// The least share of what was played that the score must explain.
+// The least share of what was played that the score must explain. Of ten takes laid
+// over other pieces' scores keys gave none and sound at most .25; over their own,
+// with faults and through a telephone, .82 and .45 at least.
 const (
 	leastKeys  = 0.3
-	leastSound = 0.3
+	leastSound = 0.32
 )
 
 // known fails where the take is not of this score.

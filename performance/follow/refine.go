@@ -47,8 +47,8 @@ const (
 	unheardCost  = 2.0 // a place without an onset
 	tempoSpread  = 0.2 // of the logarithm of the tempo from one place to the next (Laplace)
 	tempoMost    = 6.0 // a pause costs no more
-	pathSpread   = 0.5 // seconds from where the path entered the place
-	reachTime    = 0.7 // seconds in which onsets are looked for
+	pathSpread   = 0.7 // seconds from where the path entered the place
+	reachTime    = 1.0 // seconds in which onsets are looked for
 	passed       = 3   // places in a row that may stay without
 )
 

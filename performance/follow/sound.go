@@ -27,10 +27,13 @@ func Sound(s *score.Score, x []float32) *Following {
 		return &Following{}
 	}
 	e := listen(p, x)
-	f := &Following{Sure: 1}
+	f := &Following{}
 	for _, r := range e.soundRuns(e.path()) {
-		f.close(e.place(r), 0)
+		if run := e.place(r); e.trusted(run) {
+			f.Runs = append(f.Runs, run)
+		}
 	}
+	f.Sure = e.explained(f.Runs)
 	return f
 }
 
@@ -245,4 +248,27 @@ func (v *viterbi) sound(t int, held, struck []float64) {
 	}
 	v.moves[t] = m
 	v.now, v.next = v.next, v.now
+}
+
+// What a run of sound needs to be believed.
+const (
+	leastPoints = 4
+	leastLike   = 0.25
+)
+
+func (e *ear) trusted(r Run) bool {
+	return len(r.Points) >= leastPoints && e.explained([]Run{r}) >= leastLike
+}
+
+// explained is how much the sound at the places' times is that of the places, 0 to 1:
+// the mean likeness of what begins there.
+func (e *ear) explained(runs []Run) float64 {
+	sum, count := 0.0, 0
+	for _, r := range runs {
+		for _, p := range r.Points {
+			sum += e.pitched(e.p.from(p.At), p.Time)
+			count++
+		}
+	}
+	return sum / float64(max(count, 1))
 }

@@ -1,0 +1,121 @@
+package performance
+
+import "hairpin/score"
+
+// Asked is what harmony asks of a player, in plain numbers: the caller takes them
+// from wherever the harmony was heard.
+type Asked struct {
+	Moves []Move
+	Goals []Goal
+}
+
+// Move is a stretch over which tension builds or is released.
+type Move struct {
+	From, To score.Tick
+	Builds   bool
+}
+
+// Goal is where a phrase is going.
+type Goal struct {
+	From, To score.Tick // the phrase
+	At       score.Tick
+}
+
+// MovePlayed is what a player did over a move in one pass: followed is with the
+// harmony, contrary against it.
+type MovePlayed struct {
+	Move    int // index into Asked.Moves
+	Run     int
+	Change  float64 // dB, louder positive
+	Verdict Verdict
+	Clear   bool
+}
+
+// GoalPlayed is where a phrase was loudest in one pass.
+type GoalPlayed struct {
+	Goal    int // index into Asked.Goals
+	Run     int
+	Loudest score.Tick
+	Above   float64 // dB by which the loudest beats stand above the phrase's softest
+	Reached bool    // the loudest beats are those of the goal
+}
+
+// Moved judges every move in every run that plays it.
+func (p *Playing) Moved(asked Asked) (out []MovePlayed) {
+	for i, m := range asked.Moves {
+		sign := -1.0
+		if m.Builds {
+			sign = 1
+		}
+		for run := range p.Runs {
+			if change, _, ok := p.change(m.From, m.To, run, -1); ok {
+				v, clear := judge(sign * change)
+				out = append(out, MovePlayed{i, run, change, v, clear})
+			}
+		}
+	}
+	return out
+}
+
+// What a goal is told by: loudness over so many beats, and the least by which the
+// loudest must stand out (beats differ by 1.5 to 1.9 dB when a player repeats a
+// passage; see the package comment).
+const (
+	goalSpan  = 1 // beats on each side
+	goalLeast = 3.0
+	goalBeats = 4 // of a phrase, at least
+)
+
+// Reached tells of every goal in every run that plays its phrase whether the phrase
+// is loudest there, by one beat before or after. Phrases without a loudest place are
+// left out.
+func (p *Playing) Reached(asked Asked) (out []GoalPlayed) {
+	for i, g := range asked.Goals {
+		for run := range p.Runs {
+			beats := p.between(run, g.From, g.To)
+			if len(beats) < goalBeats || beats[0].At > g.At || beats[len(beats)-1].At+beats[len(beats)-1].Unit <= g.At {
+				continue
+			}
+			top, above := loudest(beats)
+			if above < goalLeast {
+				continue
+			}
+			from, to := max(top-goalSpan, 0), min(top+goalSpan, len(beats)-1)
+			reached := g.At >= beats[from].At && g.At < beats[to].At+max(beats[to].Unit, 1)
+			out = append(out, GoalPlayed{i, run, beats[top].At, above, reached})
+		}
+	}
+	return out
+}
+
+// between are the beats of a run from one tick to another.
+func (p *Playing) between(run int, from, to score.Tick) (out []Beat) {
+	for _, b := range p.Beats {
+		if b.Run == run && b.Loud && b.At >= from && b.At < to {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// loudest is the beat around which it is loudest, and by how much that stands above
+// the softest.
+func loudest(beats []Beat) (top int, above float64) {
+	smooth := make([]float64, len(beats))
+	softest := 0
+	for i := range beats {
+		count := 0.0
+		for j := max(i-goalSpan, 0); j <= min(i+goalSpan, len(beats)-1); j++ {
+			smooth[i] += beats[j].Relative
+			count++
+		}
+		smooth[i] /= count
+		if smooth[i] > smooth[top] {
+			top = i
+		}
+		if smooth[i] < smooth[softest] {
+			softest = i
+		}
+	}
+	return top, smooth[top] - smooth[softest]
+}

@@ -37,7 +37,7 @@ var rooms = map[string][]string{
 	"performance/sound":    {"performance/spectrum"},
 	"performance/follow":   {"score", "performance/spectrum"},
 	"performance":          {"score", "internal/midi", "performance/spectrum", "performance/sound", "performance/follow"},
-	"report/take":          {"score", "dynamics/verdict", "performance", "report"},
+	"report/take":          {"score", "dynamics/page", "dynamics/verdict", "performance", "report"},
 	"report/annotate":      {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report"},
 	"report/practice":      {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
 	"report/sound":         {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},

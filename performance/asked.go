@@ -2,11 +2,66 @@ package performance
 
 import "hairpin/score"
 
-// Asked is what harmony asks of a player, in plain numbers: the caller takes them
-// from wherever the harmony was heard.
+// Asked is what page and harmony ask of a player, in plain numbers: the caller takes
+// them from wherever they were read.
 type Asked struct {
+	Steps []Step // of the page, in order
 	Moves []Move
 	Goals []Goal
+}
+
+// Step is a place at which the printed level changes at once.
+type Step struct {
+	At score.Tick
+	Up bool
+}
+
+// StepPlayed is what became of a step in one pass.
+type StepPlayed struct {
+	Step    int // index into Asked.Steps
+	Run     int
+	Change  float64 // dB, louder positive
+	Verdict Verdict
+	Clear   bool
+}
+
+// Stepped judges every step in every run over it: how much louder the notes of a
+// measure's length after it are than those before it, by their medians, neighbouring
+// steps left out.
+func (p *Playing) Stepped(s *score.Score, asked Asked) (out []StepPlayed) {
+	for i, x := range asked.Steps {
+		long := s.Measures[s.MeasureAt(x.At)].Length
+		from, to := x.At-long, x.At+long
+		if i > 0 {
+			from = max(from, asked.Steps[i-1].At)
+		}
+		if i+1 < len(asked.Steps) {
+			to = min(to, asked.Steps[i+1].At)
+		}
+		for run := range p.Runs {
+			before, after := p.levels(run, from, x.At), p.levels(run, x.At, to)
+			if len(before) < leastNotes/2 || len(after) < leastNotes/2 {
+				continue
+			}
+			change, sign := median(after)-median(before), -1.0
+			if x.Up {
+				sign = 1
+			}
+			v, clear := judge(sign * change)
+			out = append(out, StepPlayed{i, run, change, v, clear})
+		}
+	}
+	return out
+}
+
+// levels are those of the notes of a run from one tick to another.
+func (p *Playing) levels(run int, from, to score.Tick) (out []float64) {
+	for _, e := range p.entries {
+		if e.run == run && e.at >= from && e.at < to {
+			out = append(out, e.relative)
+		}
+	}
+	return out
 }
 
 // Move is a stretch over which tension builds or is released.

@@ -21,7 +21,7 @@ type Evenness struct {
 	Late         float64 // ms by which the second hand comes late; early is negative
 	LevelScatter float64 // standard deviation of what is left
 	LateScatter  float64
-	Tied         bool // the hands play different registers, so Level may be the pitch's
+	Withheld     bool // Level may be the pitch's: the hands play different registers, or it scatters too much
 }
 
 // stroke is one note of a passage as it was heard.
@@ -121,6 +121,9 @@ func (p *Playing) evenness(s *score.Score, listen listener) (out []Evenness) {
 // the follower may have slipped by one, and hands would be mistaken.
 const leastHeard = 0.8
 
+// mostScatter is the scatter in dB from which what differs is the notes, not the hands.
+const mostScatter = 3.0
+
 // even compares every stroke with its two neighbours, which are the other hand's.
 func even(s *score.Score, p passage, heard []stroke) (Evenness, bool) {
 	var level, late []float64
@@ -139,9 +142,10 @@ func even(s *score.Score, p passage, heard []stroke) (Evenness, bool) {
 	if len(level) < leastTriples || float64(len(heard)) < leastHeard*float64(len(p.notes)) {
 		return Evenness{}, false
 	}
-	e := Evenness{From: s.Notes[p.notes[0]].Onset, To: s.Notes[p.notes[len(p.notes)-1]].End(), Part: p.part, Strokes: len(heard), Tied: tied(heard)}
+	e := Evenness{From: s.Notes[p.notes[0]].Onset, To: s.Notes[p.notes[len(p.notes)-1]].End(), Part: p.part, Strokes: len(heard), Withheld: tied(heard)}
 	e.Level, e.LevelScatter = middle(level)
 	e.Late, e.LateScatter = middle(late)
+	e.Withheld = e.Withheld || e.LevelScatter > mostScatter
 	return e, true
 }
 

@@ -23,7 +23,7 @@ func followKeys(s *score.Score, t *Take, slots []slot) (*Playing, error) {
 	}
 	p.entries = keyEntries(s, t.Keys, f)
 	p.countKeys(s, t.Keys, f)
-	p.Lost = lost(f.Runs, p.Seconds, func(from, to float64) bool {
+	p.Lost = lost(f.Runs, p.Seconds, rest(s, f.Runs), func(from, to float64) bool {
 		return slices.ContainsFunc(t.Keys, func(k midi.Stroke) bool { return k.On > from && k.On < to })
 	})
 	p.measure(s, slots, func(from, to float64, run int, b slot) (level float64, ok bool) { return p.loudestKey(run, b) }, p.keyListener(s))

@@ -29,26 +29,43 @@ func (p *Playing) known(least float64) error {
 	})
 }
 
-// shortest is how long a stretch without the place must be to be told, in seconds.
-const shortest = 1.0
+// How long a stretch without the place must be to be told, in seconds, and what the
+// last tones may ring.
+const (
+	shortest = 1.0
+	rings    = 4.0
+)
 
 // lost lists where the place is not known; played reports whether anything sounds
-// between two times.
-func lost(runs []follow.Run, seconds float64, played func(from, to float64) bool) (out []Lost) {
+// between two times, end is how long what is written after the last place takes.
+func lost(runs []follow.Run, seconds, end float64, played func(from, to float64) bool) (out []Lost) {
 	at := 0.0
-	tell := func(to float64) {
-		if to-at >= shortest {
+	for _, r := range runs {
+		if to := r.Points[0].Time; to-at >= shortest {
 			out = append(out, Lost{at, to, !played(at, to)})
 		}
-	}
-	for _, r := range runs {
-		tell(r.Points[0].Time)
 		at = r.Points[len(r.Points)-1].Time
 	}
-	if tell(seconds); len(out) > 0 && out[len(out)-1].To == seconds && out[len(out)-1].Pause {
-		out = out[:len(out)-1] // the last tone rings
+	if at += 1.5*end + rings; seconds-at >= shortest && played(at, seconds) {
+		out = append(out, Lost{at, seconds, false})
 	}
 	return out
+}
+
+// rest is how many seconds the notes of the last place take at the tempo there.
+func rest(s *score.Score, runs []follow.Run) float64 {
+	points := runs[len(runs)-1].Points
+	a, b := points[max(len(points)-9, 0)], points[len(points)-1]
+	longest := score.Tick(0)
+	for _, n := range s.Notes {
+		if n.Onset == b.At {
+			longest = max(longest, n.Duration)
+		}
+	}
+	if b.At <= a.At {
+		return 0
+	}
+	return (b.Time - a.Time) / float64(b.At-a.At) * float64(longest)
 }
 
 // loudness is the level of a beat played between two times in a run.

@@ -22,7 +22,7 @@ func followSound(s *score.Score, t *Take, slots []slot) (*Playing, error) {
 	}
 	e := spectrum.NewEnergy(x, lowCut)
 	p.entries, p.places = noteEntries(s, f.Runs, x), placeEntries(s, f.Runs, e)
-	p.Lost = lost(f.Runs, p.Seconds, func(from, to float64) bool { return e.Power(from, to) > soundPower(e, p.Runs) })
+	p.Lost = lost(f.Runs, p.Seconds, rest(s, f.Runs), func(from, to float64) bool { return e.Power(from, to) > soundPower(e, p.Runs) })
 	p.measure(s, slots, func(from, to float64, _ int, _ slot) (float64, bool) {
 		return e.Loudest(from-0.02, max(to-0.05, from+0.04)), true
 	}, p.soundListener(s, x))

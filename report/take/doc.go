@@ -34,6 +34,7 @@ type Take struct {
 	Lost     []Lost    `json:"lost"`
 	Beats    []Beat    `json:"beats"`
 	Hairpins []Hairpin `json:"hairpins"`
+	Levels   []Level   `json:"levels"`
 	Moves    []Move    `json:"moves"`
 	Goals    []Goal    `json:"goals"`
 	Hands    []Hands   `json:"hands"`
@@ -102,6 +103,14 @@ type Hairpin struct {
 	Kind  string `json:"kind"` // crescendo, diminuendo
 	Part  int    `json:"part"`
 	Notes int    `json:"notes"`
+}
+
+// Level is what became of a printed level where it changes at once: the loudness after
+// it over that before it.
+type Level struct {
+	Judged
+	At      string `json:"at"`
+	Printed string `json:"printed"` // "p to f"
 }
 
 // Move is what was played while the harmony built or released tension: with it,

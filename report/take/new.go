@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/performance"
 	"hairpin/report"
@@ -50,7 +51,22 @@ func ask(r *report.Reading) (a performance.Asked, spans []verdict.Verdict) {
 			a.Goals = append(a.Goals, performance.Goal{From: p.Start, To: p.End, At: at})
 		}
 	}
+	a.Steps = steps(r)
 	return a, spans
+}
+
+// leastStep is the least change of a printed level, in steps, that is judged.
+const leastStep = 1.0
+
+// steps are the places at which the printed level changes at once.
+func steps(r *report.Reading) (out []performance.Step) {
+	for _, s := range r.Page.Whole.Segments {
+		from, to := r.Page.Whole.Before(s.Start), r.Page.Whole.At(s.Start)
+		if s.Start > r.From && s.Start < r.To && math.Abs(to-from) >= leastStep {
+			out = append(out, performance.Step{At: s.Start, Up: to > from})
+		}
+	}
+	return out
 }
 
 // leastTension is by how much the tensest moment of a phrase must stand above its
@@ -77,7 +93,7 @@ func newTake(r *report.Reading, p *performance.Playing, asked performance.Asked,
 	out := Take{
 		File: p.Name, Sound: p.Sound, Seconds: number(p.Seconds), Found: number(p.Sure),
 		Passes: t.passes(), Lost: t.lost(), Beats: t.beats(), Hairpins: t.hairpins(),
-		Moves: t.moves(asked, spans), Goals: t.goals(asked), Hands: t.hands(),
+		Levels: t.levels(asked), Moves: t.moves(asked, spans), Goals: t.goals(asked), Hands: t.hands(),
 	}
 	if !p.Sound {
 		out.Notes = t.notes()
@@ -162,6 +178,17 @@ func (t teller) hairpins() []Hairpin {
 	return out
 }
 
+func (t teller) levels(asked performance.Asked) []Level {
+	out := []Level{}
+	for _, l := range t.p.Stepped(t.r.Score, asked) {
+		at := asked.Steps[l.Step].At
+		c := t.r.Page.Whole
+		printed := page.Mark(c.Before(at)) + " to " + page.Mark(c.At(at))
+		out = append(out, Level{t.judged(at, at+1, l.Run, l.Change, l.Verdict, l.Clear), t.r.At(at), printed})
+	}
+	return out
+}
+
 // harmonyWords are the verdicts on a move.
 func harmonyWords(v performance.Verdict) performance.Verdict {
 	switch v {
@@ -177,11 +204,11 @@ func (t teller) moves(asked performance.Asked, spans []verdict.Verdict) []Move {
 	out := []Move{}
 	for _, m := range t.p.Moved(asked) {
 		v := spans[m.Move]
-		harmony, page := "releases", map[verdict.Way]string{verdict.Up: "grows", verdict.Down: "falls", verdict.Still: "stays"}
+		harmony, does := "releases", map[verdict.Way]string{verdict.Up: "grows", verdict.Down: "falls", verdict.Still: "stays"}
 		if v.Harmony.Way == verdict.Up {
 			harmony = "builds"
 		}
-		out = append(out, Move{t.judged(v.Start, v.End, m.Run, m.Change, harmonyWords(m.Verdict), m.Clear), harmony, page[v.Page.Way]})
+		out = append(out, Move{t.judged(v.Start, v.End, m.Run, m.Change, harmonyWords(m.Verdict), m.Clear), harmony, does[v.Page.Way]})
 	}
 	return out
 }
@@ -205,7 +232,7 @@ func (t teller) hands() []Hands {
 			Onset: t.quarters(e.From), End: t.quarters(e.To), Measures: t.r.Measures(e.From, e.To), Pass: e.Run + 1, Strokes: e.Strokes,
 			Late: number(e.Late), LevelScatter: number(e.LevelScatter), LateScatter: number(e.LateScatter),
 		}
-		if !e.Tied {
+		if !e.Withheld {
 			level := number(e.Level)
 			h.Level = &level
 		}

@@ -114,11 +114,17 @@ type section struct {
 }
 
 func (k *Take) tables() []section {
-	return []section{k.hairpinTable(), k.moveTable(), k.goalTable(), k.handTable()}
+	return []section{k.hairpinTable(), k.levelTable(), k.moveTable(), k.goalTable(), k.handTable()}
 }
 
 // db writes a change with its sign.
-func db(n number) string { return fmt.Sprintf("%+.1f", float64(n)) }
+func db(n number) string { return signed(float64(n), 1) }
+
+// signed is a number with so many decimals and its sign, +0 for none.
+func signed(x float64, decimals int) string {
+	p := math.Pow10(decimals)
+	return fmt.Sprintf("%+.*f", decimals, math.Round(x*p)/p+0)
+}
 
 // verdictWord puts a verdict as sure as it is.
 func (k *Take) verdictWord(j Judged) string {
@@ -136,6 +142,14 @@ func (k *Take) hairpinTable() section {
 	s := section{title: "Printed hairpins", head: []string{"measures", "pass", "printed", "dB", "played"}, right: []bool{false, true, false, true, false}}
 	for _, h := range k.Hairpins {
 		s.rows = append(s.rows, []string{h.Measures, strconv.Itoa(h.Pass), h.Kind, db(h.Change), k.verdictWord(h.Judged)})
+	}
+	return s
+}
+
+func (k *Take) levelTable() section {
+	s := section{title: "Printed levels", head: []string{"at", "pass", "printed", "dB", "played"}, right: []bool{false, true, false, true, false}}
+	for _, l := range k.Levels {
+		s.rows = append(s.rows, []string{l.At, strconv.Itoa(l.Pass), l.Printed, db(l.Change), k.verdictWord(l.Judged)})
 	}
 	return s
 }
@@ -170,12 +184,12 @@ func (k *Take) handTable() section {
 	s := section{title: "Alternating strokes: the first hand over the second, the second late",
 		head: []string{"measures", "pass", "strokes", "dB", "±", "ms", "±"}, right: []bool{false, true, true, true, true, true, true}}
 	for _, h := range k.Hands {
-		level := "tied to pitch"
+		level := "withheld"
 		if h.Level != nil {
 			level = db(*h.Level)
 		}
 		s.rows = append(s.rows, []string{h.Measures, strconv.Itoa(h.Pass), strconv.Itoa(h.Strokes), level,
-			fmt.Sprintf("%.1f", float64(h.LevelScatter)), fmt.Sprintf("%+.0f", float64(h.Late)), fmt.Sprintf("%.0f", float64(h.LateScatter))})
+			fmt.Sprintf("%.1f", float64(h.LevelScatter)), signed(float64(h.Late), 0), fmt.Sprintf("%.0f", float64(h.LateScatter))})
 	}
 	return s
 }

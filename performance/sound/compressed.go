@@ -3,6 +3,7 @@ package sound
 import (
 	"bufio"
 	"encoding/binary"
+	"fmt"
 	"io"
 
 	"github.com/hajimehoshi/go-mp3" // compressed sound enters by this door only
@@ -44,6 +45,9 @@ func (l *lossless) next() ([]float32, error) {
 	return l.out, nil
 }
 
+// leastMP3 is the lowest rate of MPEG-1.
+const leastMP3 = 32000
+
 // layer3 is an MP3 file.
 type layer3 struct {
 	d   *mp3.Decoder
@@ -55,6 +59,9 @@ func startMP3(r *bufio.Reader) (decoder, error) {
 	d, err := mp3.NewDecoder(r)
 	if err != nil {
 		return nil, err
+	}
+	if d.SampleRate() < leastMP3 { // the library misreads MPEG-2
+		return nil, &Error{fmt.Sprintf("an MP3 file with %d samples a second, which cannot be read", d.SampleRate()), "save it as WAV"}
 	}
 	return &layer3{d: d, buf: make([]byte, 1<<15)}, nil
 }

@@ -1,6 +1,10 @@
 package performance
 
-import "hairpin/score"
+import (
+	"sort"
+
+	"hairpin/score"
+)
 
 // Asked is what page and harmony ask of a player, in plain numbers: the caller takes
 // them from wherever they were read.
@@ -92,7 +96,7 @@ type GoalPlayed struct {
 	Run     int
 	Loudest score.Tick
 	Above   float64 // dB by which the loudest beats stand above the phrase's softest
-	Reached bool    // the loudest beats are those of the goal
+	Reached bool    // the goal's beats are as loud, or nearly
 }
 
 // Moved judges every move in every run that plays it.
@@ -112,18 +116,18 @@ func (p *Playing) Moved(asked Asked) (out []MovePlayed) {
 	return out
 }
 
-// What a goal is told by: loudness over so many beats, and the least by which the
-// loudest must stand out (beats differ by 1.5 to 1.9 dB when a player repeats a
+// What a goal is told by: loudness over so many beats, the least by which the loudest
+// must stand out, and how near to them the goal's must come (beats differ by 1.5 to 1.9 dB when a player repeats a
 // passage; see the package comment).
 const (
 	goalSpan  = 1 // beats on each side
 	goalLeast = 3.0
 	goalBeats = 4 // of a phrase, at least
+	goalNear  = 1.5
 )
 
 // Reached tells of every goal in every run that plays its phrase whether the phrase
-// is loudest there, by one beat before or after. Phrases without a loudest place are
-// left out.
+// is loudest there, or as loud. Phrases without a loudest place are left out.
 func (p *Playing) Reached(asked Asked) (out []GoalPlayed) {
 	for i, g := range asked.Goals {
 		for run := range p.Runs {
@@ -131,13 +135,12 @@ func (p *Playing) Reached(asked Asked) (out []GoalPlayed) {
 			if len(beats) < goalBeats || beats[0].At > g.At || beats[len(beats)-1].At+beats[len(beats)-1].Unit <= g.At {
 				continue
 			}
-			top, above := loudest(beats)
-			if above < goalLeast {
-				continue
+			smooth := smoothed(beats)
+			top, soft := extremes(smooth)
+			if above := smooth[top] - smooth[soft]; above >= goalLeast {
+				reached := smooth[top]-smooth[beatAt(beats, g.At)] <= goalNear
+				out = append(out, GoalPlayed{i, run, beats[top].At, above, reached})
 			}
-			from, to := max(top-goalSpan, 0), min(top+goalSpan, len(beats)-1)
-			reached := g.At >= beats[from].At && g.At < beats[to].At+max(beats[to].Unit, 1)
-			out = append(out, GoalPlayed{i, run, beats[top].At, above, reached})
 		}
 	}
 	return out
@@ -153,24 +156,33 @@ func (p *Playing) between(run int, from, to score.Tick) (out []Beat) {
 	return out
 }
 
-// loudest is the beat around which it is loudest, and by how much that stands above
-// the softest.
-func loudest(beats []Beat) (top int, above float64) {
-	smooth := make([]float64, len(beats))
-	softest := 0
+// beatAt is the beat in which a tick lies.
+func beatAt(beats []Beat, at score.Tick) int {
+	i := sort.Search(len(beats), func(i int) bool { return beats[i].At > at })
+	return max(i-1, 0)
+}
+
+// smoothed is the loudness around each beat.
+func smoothed(beats []Beat) []float64 {
+	out := make([]float64, len(beats))
 	for i := range beats {
-		count := 0.0
-		for j := max(i-goalSpan, 0); j <= min(i+goalSpan, len(beats)-1); j++ {
-			smooth[i] += beats[j].Relative
-			count++
-		}
-		smooth[i] /= count
-		if smooth[i] > smooth[top] {
-			top = i
-		}
-		if smooth[i] < smooth[softest] {
-			softest = i
+		around := beats[max(i-goalSpan, 0):min(i+goalSpan+1, len(beats))]
+		for _, b := range around {
+			out[i] += b.Relative / float64(len(around))
 		}
 	}
-	return top, smooth[top] - smooth[softest]
+	return out
+}
+
+// extremes are where a list is highest and lowest.
+func extremes(v []float64) (top, bottom int) {
+	for i, x := range v {
+		if x > v[top] {
+			top = i
+		}
+		if x < v[bottom] {
+			bottom = i
+		}
+	}
+	return top, bottom
 }

@@ -28,7 +28,7 @@ type attacks struct {
 
 func newAttacks(x []float32) *attacks {
 	a := &attacks{onsets: spectrum.NewOnsets(x, attackStep, attackFrame), all: spectrum.NewEnergy(x, allFrom), high: spectrum.NewEnergy(x, attackFrom)}
-	v := smoothed(a.onsets.Strength)
+	v := hann(a.onsets.Strength)
 	a.onsets.Strength = v
 	least := leastAttack * spectrum.Percentile(v, 0.98)
 	for i := 2; i+2 < len(v); i++ {
@@ -39,8 +39,8 @@ func newAttacks(x []float32) *attacks {
 	return a
 }
 
-// smoothed is a list under a Hann window.
-func smoothed(v []float64) []float64 {
+// hann is a list under a Hann window.
+func hann(v []float64) []float64 {
 	out := make([]float64, len(v))
 	for i := range v {
 		sum, weight := 0.0, 0.0

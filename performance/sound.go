@@ -12,6 +12,9 @@ import (
 // rumble and the wind on the microphone.
 const lowCut = 60
 
+// fades is how many seconds the last tones before a pause may take to fade.
+const fades = 1.0
+
 // followSound lays a sound over the score.
 func followSound(s *score.Score, t *Take, slots []slot) (*Playing, error) {
 	x := t.Sound.Samples
@@ -22,7 +25,9 @@ func followSound(s *score.Score, t *Take, slots []slot) (*Playing, error) {
 	}
 	e := spectrum.NewEnergy(x, lowCut)
 	p.entries, p.places = noteEntries(s, f.Runs, x), placeEntries(s, f.Runs, e)
-	p.Lost = lost(f.Runs, p.Seconds, rest(s, f.Runs), func(from, to float64) bool { return e.Power(from, to) > soundPower(e, p.Runs) })
+	p.Lost = lost(f.Runs, p.Seconds, rest(s, f.Runs), func(from, to float64) bool {
+		return e.Power(from+min(fades, 0.6*(to-from)), to-0.1) > soundPower(e, p.Runs)
+	})
 	p.measure(s, slots, func(from, to float64, _ int, _ slot) (float64, bool) {
 		return e.Loudest(from-0.02, max(to-0.05, from+0.04)), true
 	}, p.soundListener(s, x))

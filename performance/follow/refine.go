@@ -44,12 +44,13 @@ func (e *ear) peaks() (out []onset) {
 const (
 	pitchGain    = 4.0 // its rise is that of the place's notes
 	strengthGain = 1.5
-	unheardCost  = 2.0 // a place without an onset
-	tempoSpread  = 0.2 // of the logarithm of the tempo from one place to the next (Laplace)
-	tempoMost    = 6.0 // a pause costs no more
-	pathSpread   = 0.7 // seconds from where the path entered the place
-	reachTime    = 1.0 // seconds in which onsets are looked for
-	passed       = 3   // places in a row that may stay without
+	unheardCost  = 2.0  // a place without an onset
+	tempoSpread  = 0.2  // of the logarithm of the tempo from one place to the next (Laplace)
+	tempoMost    = 6.0  // a pause costs no more
+	pathSpread   = 0.7  // seconds from where the path entered the place
+	jumpSlack    = 0.04 // seconds by which a path may jump late
+	reachTime    = 1.0  // seconds in which onsets are looked for
+	passed       = 3    // places in a row that may stay without
 )
 
 // way is one place given one onset, and the best way to it.
@@ -77,6 +78,7 @@ func (e *ear) place(r soundRun) Run {
 
 // filled is the run with the places that the path passed over, their times between.
 func (e *ear) filled(r soundRun) (out soundRun) {
+	out.since, out.until = r.since, r.until
 	for i, k := range r.places {
 		if i > 0 {
 			a, b := r.places[i-1], k
@@ -120,6 +122,7 @@ func (e *ear) choices(r soundRun, i int) (out []*way) {
 	if i == 0 && len(r.times) > 1 {
 		to = max(to, r.times[1])
 	}
+	from, to = max(from, r.since-jumpSlack), min(to, r.until-jumpSlack)
 	for _, o := range e.between(from, to) {
 		off := math.Abs(o.time-r.times[i]) / pathSpread
 		if i == 0 {

@@ -77,8 +77,9 @@ func (e *ear) path() []step {
 
 // soundRun is a stretch of the path without a jump: when each place was entered.
 type soundRun struct {
-	places []int // rising; those passed over are left out
-	times  []float64
+	places       []int // rising; those passed over are left out
+	times        []float64
+	since, until float64 // between the jumps before and after it
 }
 
 // frameTime is the time of a frame.
@@ -87,7 +88,10 @@ func frameTime(t int) float64 { return float64(t) * spectrum.Hop / spectrum.Rate
 func (e *ear) soundRuns(path []step) (out []soundRun) {
 	for t, s := range path {
 		if t == 0 || s.move == moveJump || s.move >= moveSign {
-			out = append(out, soundRun{})
+			if k := len(out) - 1; k >= 0 {
+				out[k].until = frameTime(t)
+			}
+			out = append(out, soundRun{since: frameTime(t), until: math.Inf(1)})
 		} else if s.move == moveStay {
 			continue
 		}

@@ -1,6 +1,7 @@
 package midi
 
 import (
+	"bufio"
 	"cmp"
 	"errors"
 	"fmt"
@@ -20,7 +21,7 @@ type Stroke struct {
 
 // Errors of ReadStrokes.
 var (
-	errNotMIDI   = errors.New("not a Standard MIDI File")
+	errNotMIDI   = errors.New("not a MIDI file that can be read")
 	errNoStrokes = errors.New("no note is struck in it")
 )
 
@@ -33,7 +34,11 @@ func ReadStrokes(r io.Reader) (list []Stroke, err error) {
 			list, err = nil, errNotMIDI
 		}
 	}()
-	file, err := smf.ReadFrom(r)
+	in := bufio.NewReader(r)
+	if head, _ := in.Peek(13); len(head) == 13 && head[12]&0x80 != 0 { // the library fails on these
+		return nil, fmt.Errorf("%w: it is timed by frames of film", errNotMIDI)
+	}
+	file, err := smf.ReadFrom(in)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %v", errNotMIDI, err)
 	}
@@ -108,23 +113,11 @@ type timekeeper struct {
 const fileTempo = 120.0 // quarter notes a minute (Standard MIDI Files 1.0)
 
 func newTimekeeper(f *smf.SMF) (timekeeper, error) {
-	switch time := f.TimeFormat.(type) {
-	case smf.MetricTicks:
-		if time == 0 {
-			return timekeeper{}, fmt.Errorf("%w: a quarter note has no ticks", errNotMIDI)
-		}
-		return metric(f, float64(uint16(time))), nil
-	case smf.TimeCode:
-		perSecond := float64(time.FramesPerSecond) * float64(time.SubFrames)
-		if time.FramesPerSecond == 29 { // stands for 30 drop frame
-			perSecond = 29.97 * float64(time.SubFrames)
-		}
-		if perSecond <= 0 {
-			return timekeeper{}, fmt.Errorf("%w: a second has no ticks", errNotMIDI)
-		}
-		return timekeeper{[]int64{0}, []float64{0}, []float64{1 / perSecond}}, nil
+	ticks, ok := f.TimeFormat.(smf.MetricTicks)
+	if !ok || ticks == 0 {
+		return timekeeper{}, fmt.Errorf("%w: it does not say how long a quarter note is", errNotMIDI)
 	}
-	return timekeeper{}, fmt.Errorf("%w: its time is not understood", errNotMIDI)
+	return metric(f, float64(uint16(ticks))), nil
 }
 
 // metric is the clock of a file whose ticks are those of a quarter note.

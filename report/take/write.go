@@ -32,6 +32,11 @@ func (t *Report) Write(w io.Writer, format string) error {
 			return err
 		}
 	}
+	if len(t.Takes) > 1 {
+		if err := t.compare(w); err != nil {
+			return err
+		}
+	}
 	_, err := fmt.Fprintf(w, "\n%s\n", report.WrapText("Note: "+t.Caution, t.reading.Options.Width, "      "))
 	return err
 }

@@ -121,7 +121,7 @@ type Move struct {
 	Page    string `json:"page"`    // grows, falls, stays
 }
 
-// Goal is where a phrase was loudest, beside its tensest moment.
+// Goal is where a phrase was loudest, beside where it is going.
 type Goal struct {
 	Onset   number `json:"onset"`
 	End     number `json:"end"`

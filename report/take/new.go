@@ -6,6 +6,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/tonal"
 	"hairpin/performance"
 	"hairpin/report"
 	"hairpin/score"
@@ -35,7 +36,8 @@ func New(r *report.Reading, played []*performance.Playing) *Report {
 	return out
 }
 
-// ask is what the harmony asks, and the spans that its moves come from.
+// ask is what page and harmony ask, and the spans that the moves come from. Goals that
+// the reading is unsure of are left out.
 func ask(r *report.Reading) (a performance.Asked, spans []verdict.Verdict) {
 	for _, v := range r.SpanVerdicts() {
 		if v.Harmony.Way != verdict.Still {
@@ -43,12 +45,9 @@ func ask(r *report.Reading) (a performance.Asked, spans []verdict.Verdict) {
 			spans = append(spans, v)
 		}
 	}
-	for _, p := range r.Phrases() {
-		if !r.Shows(p.Start, p.End) {
-			continue
-		}
-		if at, ok := tensest(r, p.Start, p.End); ok {
-			a.Goals = append(a.Goals, performance.Goal{From: p.Start, To: p.End, At: at})
+	for _, g := range r.Plan.Goals {
+		if r.Shows(g.Start, g.End) && g.Certainty > tonal.Unsure {
+			a.Goals = append(a.Goals, performance.Goal{From: g.Start, To: g.End, At: g.At})
 		}
 	}
 	a.Steps = steps(r)
@@ -67,25 +66,6 @@ func steps(r *report.Reading) (out []performance.Step) {
 		}
 	}
 	return out
-}
-
-// leastTension is by how much the tensest moment of a phrase must stand above its
-// least tense one to be a goal.
-const leastTension = 20
-
-// tensest is the tensest moment of a phrase.
-func tensest(r *report.Reading, from, to score.Tick) (at score.Tick, ok bool) {
-	top, least := -1.0, 101.0
-	for _, m := range r.Harmony.Moments {
-		if m.Start < from || m.Start >= to {
-			continue
-		}
-		t := m.Tension.Total
-		if least = min(least, t); t > top {
-			top, at = t, m.Start
-		}
-	}
-	return at, top-least >= leastTension
 }
 
 func newTake(r *report.Reading, p *performance.Playing, asked performance.Asked, spans []verdict.Verdict) Take {

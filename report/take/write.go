@@ -171,7 +171,7 @@ func (k *Take) moveTable() section {
 }
 
 func (k *Take) goalTable() section {
-	s := section{title: "Goals of phrases", head: []string{"tensest at", "pass", "loudest at", "dB", "goal"}, right: []bool{false, true, false, true, false}}
+	s := section{title: "Goals of phrases", head: []string{"goal at", "pass", "loudest at", "dB", "it was"}, right: []bool{false, true, false, true, false}}
 	for _, g := range k.Goals {
 		word := "passed"
 		if g.Reached {

@@ -66,7 +66,7 @@ const registerWidth = 4.0
 // lessRegister fills in the relative levels: less the mean of the take at about the
 // same pitch, since instruments, rooms and microphones favour some.
 func lessRegister(s *score.Score, list []entry) {
-	var sum, weight [128]float64
+	var sum, weight [keys]float64
 	for _, e := range list {
 		for k := range sum {
 			if w := 1 - math.Abs(float64(k-s.Notes[e.note].Pitch.Key()))/registerWidth; w > 0 {
@@ -76,7 +76,7 @@ func lessRegister(s *score.Score, list []entry) {
 		}
 	}
 	for i := range list {
-		k := min(max(s.Notes[list[i].note].Pitch.Key(), 0), 127)
+		k := s.Notes[list[i].note].Pitch.Key()
 		list[i].relative = list[i].level - sum[k]/weight[k]
 	}
 }

@@ -52,6 +52,9 @@ type heard struct {
 	notes []int
 }
 
+// keys of MIDI; notes beyond are not listened for.
+const keys = 128
+
 func heardPlaces(s *score.Score, r follow.Run) (out []heard) {
 	for i, q := range r.Points {
 		h := heard{at: q.At, time: q.Time, next: q.Time + 0.6}
@@ -59,7 +62,7 @@ func heardPlaces(s *score.Score, r follow.Run) (out []heard) {
 			h.next = r.Points[i+1].Time
 		}
 		for k := sort.Search(len(s.Notes), func(k int) bool { return s.Notes[k].Onset >= q.At }); k < len(s.Notes) && s.Notes[k].Onset == q.At; k++ {
-			if n := s.Notes[k]; !n.Grace && !n.Cue && !n.Unpitched {
+			if n := s.Notes[k]; !n.Grace && !n.Cue && !n.Unpitched && n.Pitch.Key() >= 0 && n.Pitch.Key() < keys {
 				h.notes = append(h.notes, k)
 			}
 		}

@@ -74,7 +74,8 @@ func regress(rows [][roles]float64, list []entry) [roles]float64 {
 			a[j][roles] += x[j] * list[i].level
 		}
 	}
-	for j := range roles {
+	a[0][0] += 1e-6
+	for j := 1; j < roles; j++ {
 		a[j][j] += ridge
 	}
 	return solve(a)

@@ -1,7 +1,7 @@
 package midi
 
 import (
-	"bufio"
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -34,11 +34,17 @@ func ReadStrokes(r io.Reader) (list []Stroke, err error) {
 			list, err = nil, errNotMIDI
 		}
 	}()
-	in := bufio.NewReader(r)
-	if head, _ := in.Peek(13); len(head) == 13 && head[12]&0x80 != 0 { // the library fails on these
+	data, err := io.ReadAll(r)
+	if err != nil {
+		return nil, err
+	}
+	if len(data) > 13 && data[12]&0x80 != 0 { // the library fails on these
 		return nil, fmt.Errorf("%w: it is timed by frames of film", errNotMIDI)
 	}
-	file, err := smf.ReadFrom(in)
+	if !soundLengths(data) {
+		return nil, fmt.Errorf("%w: it is cut short or damaged", errNotMIDI)
+	}
+	file, err := smf.ReadFrom(bytes.NewReader(data))
 	if err != nil {
 		return nil, fmt.Errorf("%w: %v", errNotMIDI, err)
 	}

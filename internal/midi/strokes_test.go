@@ -52,13 +52,25 @@ func TestReadStrokesRefuses(t *testing.T) {
 		{[]byte("MThd"), "not a MIDI file"},
 		{[]byte("a letter"), "not a MIDI file"},
 		{smfBytes(96), "no note"},
-		{smfBytes(0xe728, 0, 0x90, 60, 80), "frames of film"}, // 25 frames a second of 40 ticks
+		{smfBytes(0xe728, 0, 0x90, 60, 80), "frames of film"},                // 25 frames a second of 40 ticks
+		{smfBytes(96, 0, 0xff, 1, 0xff, 0xff, 0xff, 0x7f, 'x'), "cut short"}, // a text of 256 MB
+		{smfBytes(96, 0, 0x90, 60), "cut short"},
+		{smfBytes(96, 0, 60, 80), "cut short"}, // a note without a status
 		{smfBytes(0, 0, 0x90, 60, 80), "not a MIDI file"},
 	} {
 		if _, err := ReadStrokes(bytes.NewReader(x.data)); err == nil || !strings.Contains(err.Error(), x.want) {
 			t.Errorf("% x: got %v, want %q", x.data, err, x.want)
 		}
 	}
+}
+
+func FuzzReadStrokes(f *testing.F) {
+	f.Add(smfBytes(96, 0, 0x90, 60, 80, 96, 60, 0, 0, 0xff, 0x51, 3, 0x0f, 0x42, 0x40))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if list, err := ReadStrokes(bytes.NewReader(data)); err == nil && len(list) == 0 {
+			t.Error("no error and no note")
+		}
+	})
 }
 
 // What WriteSMF writes is read back at the same times.

@@ -44,15 +44,21 @@ var rooms = map[string][]string{
 	"report/html":          {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},
 	"report/survey":        {"musicxml", "harmony", "harmony/tonal", "dynamics/verdict", "report"},
 	"testdata":             {}, // the demo scores, for the page
-	"web":                  {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata"},
-	"cmd/hairpin":          {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
+	"web":                  {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata", "report/take", "performance", "performance/sound"},
+	"cmd/hairpin":          {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web", "report/take", "performance", "performance/sound"},
 	"internal/licences":    {"internal/engrave"},
 	// The tools are not in the program.
-	"internal/golden": {},                                                                                                                                                                                                                          // compares with stored files; not in the program
-	"tools/dist":      {},                                                                                                                                                                                                                          // makes the packages
-	"tools/mutate":    {},                                                                                                                                                                                                                          // sets faults for the tests to find
-	"tools/scoregen":  {"score"},                                                                                                                                                                                                                   // large scores for tests and benchmarks
-	"tools/fit":       {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict"}, // fit the stored tables
+	"internal/golden": {},                                                                                                                                                                                                                                                              // compares with stored files; not in the program
+	"tools/dist":      {},                                                                                                                                                                                                                                                              // makes the packages
+	"tools/mutate":    {},                                                                                                                                                                                                                                                              // sets faults for the tests to find
+	"tools/scoregen":  {"score"},                                                                                                                                                                                                                                                       // large scores for tests and benchmarks
+	"tools/fit":       {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict", "performance", "performance/sound"}, // fit the stored tables
+	// Takes: what was played.
+	"performance/spectrum": {}, // samples alone
+	"performance/sound":    {"performance/spectrum"},
+	"performance/follow":   {"score", "performance/spectrum"},
+	"performance":          {"score", "internal/midi", "performance/spectrum", "performance/sound", "performance/follow"},
+	"report/take":          {"score", "harmony/tonal", "dynamics/page", "dynamics/verdict", "performance", "report"},
 }
 
 // doors says which room alone may import a third party.
@@ -62,6 +68,9 @@ var doors = map[string][]string{
 	"github.com/go-music-theory/music-theory":    {"harmony", "harmony/stated", "harmony/tonal"}, // tonal's tests take it as an outside reference
 	"github.com/tetratelabs/wazero":              {"internal/engrave"},
 	"gitlab.com/gomidi/midi":                     {"internal/midi"},
+	"github.com/mewkiz/flac":                     {"performance/sound"},
+	"github.com/hajimehoshi/go-mp3":              {"performance/sound"},
+	"github.com/jfreymuth/oggvorbis":             {"performance/sound"},
 	"golang.org/x/term":                          {"cmd/hairpin"},
 	"golang.org/x/text":                          {"musicxml"},
 	"github.com/spf13":                           {"cmd/hairpin"},

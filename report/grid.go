@@ -223,3 +223,9 @@ func trimmed(text string) string {
 	}
 	return b.String()
 }
+
+// WriteTable writes rows under a head for a terminal of the given width; right says
+// which columns are numbers, the last column wraps.
+func WriteTable(w io.Writer, width int, head []string, right []bool, rows ...[]string) error {
+	return grid{head: head, right: right, rows: rows, wrap: len(head) - 1}.table(w, width)
+}

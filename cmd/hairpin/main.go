@@ -14,6 +14,7 @@ import (
 
 	"hairpin/harmony"
 	"hairpin/musicxml"
+	"hairpin/performance/sound"
 	"hairpin/report"
 )
 
@@ -45,7 +46,7 @@ type command struct {
 
 // commands lists every command in the order that help shows.
 func commands() []command {
-	return []command{studyCommand(), explainCommand(), chordsCommand(), levelsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), reportCommand(), serveCommand(), surveyCommand(), completionCommand(), licencesCommand(), versionCommand()}
+	return []command{studyCommand(), explainCommand(), chordsCommand(), levelsCommand(), contentsCommand(), annotateCommand(), reduceCommand(), listenCommand(), takeCommand(), reportCommand(), serveCommand(), surveyCommand(), completionCommand(), licencesCommand(), versionCommand()}
 }
 
 // The exit statuses.
@@ -94,6 +95,7 @@ func hint(err error) string {
 	var stop *stopError
 	var unsupported *musicxml.UnsupportedError
 	var malformed *musicxml.MalformedError
+	var recording *sound.Error
 	switch {
 	case errors.As(err, &usage):
 		return usage.hint
@@ -106,6 +108,8 @@ func hint(err error) string {
 			return "if you trust the file, raise the limit: --" + limitPrefix + unsupported.Limit + " N; 'hairpin help limits'"
 		}
 		return unsupported.Hint
+	case errors.As(err, &recording):
+		return recording.Hint
 	case errors.As(err, &malformed):
 		return "export the score again as MusicXML from the program it was written in"
 	case errors.Is(err, harmony.ErrNoPitch):

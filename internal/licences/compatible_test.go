@@ -10,14 +10,15 @@ import (
 // part of a work under GPL-3.0-or-later: Free Software Foundation (2023),
 // "Various Licenses and Comments about Them" (list from memory).
 var compatible = map[string]string{
-	"MIT":     "Permission is hereby granted, free of charge, to any person obtaining a copy",
-	"ISC":     "Permission to use, copy, modify, and/or distribute this software",
-	"BSD":     "Redistribution and use in source and binary forms, with or without modification, are permitted",
-	"Apache":  "Apache License Version 2.0, January 2004",
-	"MPL":     "Mozilla Public License Version 2.0",
-	"LGPL":    "GNU LESSER GENERAL PUBLIC LICENSE Version 3",
-	"GPL":     "GNU GENERAL PUBLIC LICENSE Version 3",
-	"own GPL": "either version 3 of the License, or (at your option) any later version",
+	"MIT":       "Permission is hereby granted, free of charge, to any person obtaining a copy",
+	"ISC":       "Permission to use, copy, modify, and/or distribute this software",
+	"BSD":       "Redistribution and use in source and binary forms, with or without modification, are permitted",
+	"Apache":    "Apache License Version 2.0, January 2004",
+	"MPL":       "Mozilla Public License Version 2.0",
+	"LGPL":      "GNU LESSER GENERAL PUBLIC LICENSE Version 3",
+	"GPL":       "GNU GENERAL PUBLIC LICENSE Version 3",
+	"Unlicense": "This is free and unencumbered software released into the public domain.",
+	"own GPL":   "either version 3 of the License, or (at your option) any later version",
 }
 
 // family is the name of a compatible licence that the text is, "" for any other.

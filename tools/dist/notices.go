@@ -59,7 +59,7 @@ func notices() ([]byte, error) {
 }
 
 // licenceFile is how the files that hold a licence or a notice are named.
-var licenceFile = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice|patents)(\.(md|txt))?$`)
+var licenceFile = regexp.MustCompile(`(?i)^(licen[cs]e|unlicen[cs]e|copying|notice|patents)(\.(md|txt))?$`)
 
 // section writes the licence files of a folder.
 func section(b *bytes.Buffer, title, folder string, named *regexp.Regexp) error {

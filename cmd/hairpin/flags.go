@@ -32,6 +32,7 @@ type scoreFlags struct {
 	width    int
 	unfold   bool
 	small    string // how cue notes are read
+	all      bool   // study lists every stretch
 	limits   musicxml.Limits
 }
 
@@ -231,7 +232,7 @@ func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 }
 
 func (f *scoreFlags) options(e env, fs *pflag.FlagSet) (report.Options, error) {
-	opt := report.Options{Measures: f.measures, Width: f.width, Colour: coloured(e.stdout)}
+	opt := report.Options{Measures: f.measures, All: f.all, Width: f.width, Colour: coloured(e.stdout)}
 	if opt.Width == 0 {
 		opt.Width = columns(e.stdout)
 	}

@@ -33,6 +33,8 @@ type scoreFlags struct {
 	unfold   bool
 	all      bool // study lists every stretch
 	small    string // how cue notes are read
+	small    string // how cue notes are read
+	all      bool   // study lists every stretch
 	limits   musicxml.Limits
 }
 

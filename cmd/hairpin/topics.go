@@ -29,7 +29,8 @@ func limitsHelp() string {
 	registerLimits(fs, &musicxml.Limits{})
 	fs.VisitAll(func(f *pflag.Flag) { options += helpOption(f) })
 	return "A score beyond a limit is refused, so that reading a damaged or hostile file takes\n" +
-		"at most 20 seconds and 2 GiB. Any printed score should be within them. Raise one\n" +
+		"at most 20 seconds and 2 GiB; to judge the largest can take a minute. Any printed\n" +
+		"score should be within them. Raise one\n" +
 		"for a file that you trust; the number in brackets is what holds otherwise:\n\n" +
 		options + "\nBytes end at 2 GiB, divisions and length at 1,000,000,000. A file that is broken\n" +
 		"is refused whatever the limits are; it has to be exported again."

@@ -27,7 +27,7 @@ var rooms = map[string][]string{
 	"web":               {"score", "musicxml", "internal/midi", "internal/engrave", "harmony", "dynamics", "report", "testdata"},
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "dynamics", "report", "web"},
 	"internal/licences": {"internal/engrave"},
-	"tools/dist":        {},                                                                       // makes the packages; not in the program
+	"tools/dist":        {"web"},                                                                  // makes the packages; not in the program
 	"tools/scoregen":    {"score"},                                                                // large scores for tests and benchmarks; not in the program
 	"tools/fit":         {"score", "musicxml", "harmony", "harmony/decode", "dynamics", "report"}, // tools that fit tables; not in the program
 }

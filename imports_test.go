@@ -43,7 +43,7 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
 	"internal/licences": {"internal/engrave"},
 	// The tools are not in the program.
-	"tools/dist":     {},                                                                                                                                                                 // makes the packages
+	"tools/dist":     {"web"},                                                                                                                                                            // makes the packages
 	"tools/mutate":   {},                                                                                                                                                                 // sets faults for the tests to find
 	"tools/scoregen": {"score"},                                                                                                                                                          // large scores for tests and benchmarks
 	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page", "dynamics/shaping"}, // fit the stored tables

@@ -61,7 +61,7 @@ func fontStyle() ([]byte, error) {
 	list, err := engrave.Fonts(allFaces())
 	var b bytes.Buffer
 	for _, f := range list {
-		fmt.Fprintf(&b, "@font-face{font-family:%s;font-weight:%s;font-style:%s;font-display:block;unicode-range:%s;src:url(/fonts/%s) format(\"woff2\")}\n",
+		fmt.Fprintf(&b, "@font-face{font-family:%s;font-weight:%s;font-style:%s;font-display:block;unicode-range:%s;src:url(../fonts/%s) format(\"woff2\")}\n",
 			f.Family, f.Weight, f.Style, f.Range, f.File)
 	}
 	return b.Bytes(), err

@@ -137,9 +137,7 @@ const unsettled = 2
 
 // draw runs the engraver once and returns its raw SVG, one per system.
 func (e *Engraver) draw(ctx context.Context, xml []byte, layout Layout) ([]string, error) {
-	h := newHost()
-	ctx = withHost(ctx, h)
-	t, err := e.start(ctx, h)
+	t, err := e.start(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -160,7 +158,7 @@ func (e *Engraver) draw(ctx context.Context, xml []byte, layout Layout) ([]strin
 	}
 	pages := make([]string, int32(count))
 	for i := range pages {
-		if pages[i], err = t.textOf(ctx, "vrvToolkit_renderToSVG", uint64(i+1), 0); err != nil {
+		if pages[i], err = t.textOf(ctx, "vrvToolkit_renderToSVG", uint32(i+1), 0); err != nil {
 			return nil, err
 		}
 	}

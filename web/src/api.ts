@@ -1,4 +1,5 @@
 // Talking to the program behind the page.
+import { send } from "./host";
 import type { Note } from "./sound";
 import type { Pairs, System } from "./time";
 
@@ -62,7 +63,7 @@ const silent = "The program behind this page does not answer. Start hairpin agai
 async function ask(path: string, init?: RequestInit): Promise<Response> {
   let answer: Response;
   try {
-    answer = await fetch(path, init);
+    answer = await send(path, init);
   } catch (e) {
     if (e instanceof DOMException && e.name === "AbortError") throw e;
     throw new Failure(silent, "", false);
@@ -90,12 +91,12 @@ export interface Kept {
   name: string;
 }
 
-export async function takeDemo(name: string): Promise<Kept> {
-  return (await (await post("/api/demo", { name })).json()) as Kept;
+export async function takeDemo(name: string, signal?: AbortSignal): Promise<Kept> {
+  return (await (await post("/api/demo", { name }, signal)).json()) as Kept;
 }
 
-export async function takeFile(file: File): Promise<Kept> {
-  const init = { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file };
+export async function takeFile(file: File, signal?: AbortSignal): Promise<Kept> {
+  const init = { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file, ...(signal ? { signal } : {}) };
   return (await (await ask(`/api/score?name=${encodeURIComponent(file.name)}`, init)).json()) as Kept;
 }
 

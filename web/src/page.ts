@@ -9,7 +9,8 @@ import { between, firstSounding, measureAt } from "./time";
 
 const sheet = new Sheet();
 const player = new Player();
-let score: { kept: api.Kept; again: () => Promise<api.Kept> } | undefined;
+let score: { kept: api.Kept; again: Again } | undefined;
+type Again = (signal?: AbortSignal) => Promise<api.Kept>;
 let corrections: Correction[] = [];
 let playback: api.Playback | undefined;
 let running: AbortController | undefined;
@@ -69,17 +70,20 @@ async function withScore<T>(run: () => Promise<T>): Promise<T> {
   }
 }
 
-async function open(again: () => Promise<api.Kept>, name: string): Promise<void> {
+async function open(again: Again, name: string): Promise<void> {
   el("lp-error").hidden = true;
   say(`Reading ${name} …`);
   const before = score;
+  const mine = begin();
   try {
     player.stop();
-    score = { kept: await again(), again };
+    score = { kept: await again(mine.signal), again };
   } catch (e) {
     score = before;
     complain(e);
     return;
+  } finally {
+    end(mine);
   }
   corrections = [];
   for (const part of ["dissonance", "distance", "pull"]) el<HTMLInputElement>(`lp-${part}`).value = "1";
@@ -92,8 +96,7 @@ async function open(again: () => Promise<api.Kept>, name: string): Promise<void>
 
 /** Reads the score as chosen now and shows it; false if that failed. */
 async function refresh(): Promise<boolean> {
-  running?.abort();
-  const mine = (running = new AbortController());
+  const mine = begin();
   const main = el("lp-main");
   main.setAttribute("aria-busy", "true");
   el("lp-error").hidden = true;
@@ -108,11 +111,26 @@ async function refresh(): Promise<boolean> {
     if (!mine.signal.aborted) complain(e);
     return false;
   } finally {
-    if (running === mine) {
+    if (end(mine)) {
       main.removeAttribute("aria-busy");
       main.classList.remove("lp-coming");
     }
   }
+}
+
+/** Work that can be stopped begins; what was under way ends. */
+function begin(): AbortController {
+  running?.abort();
+  running = new AbortController();
+  el("lp-stop").hidden = false;
+  return running;
+}
+
+/** The work has ended; false if other work has begun since. */
+function end(mine: AbortController): boolean {
+  if (running !== mine) return false;
+  el("lp-stop").hidden = true;
+  return true;
 }
 
 /** Shows how far it is; a score that is not on the page yet first in words. */
@@ -283,8 +301,13 @@ function on<K extends keyof HTMLElementEventMap>(id: string, event: K, run: (e: 
   el(id).addEventListener(event, run);
 }
 
+/** Opens a score that came from outside the page. */
+export function openFile(file: File): void {
+  void open((signal) => api.takeFile(file, signal), file.name);
+}
+
 function listenToFiles(): void {
-  const take = (file: File | undefined): void => void (file && open(() => api.takeFile(file), file.name));
+  const take = (file: File | undefined): void => void (file && openFile(file));
   on("lp-file", "change", () => {
     const input = el<HTMLInputElement>("lp-file");
     take(input.files?.[0]);
@@ -363,6 +386,10 @@ function listenToPlayer(): void {
 }
 
 function listenToKeys(): void {
+  on("lp-stop", "click", () => {
+    running?.abort();
+    say("Stopped.");
+  });
   on("lp-error-close", "click", () => void (el("lp-error").hidden = true));
   document.addEventListener("keydown", (e) => {
     if (e.key === "Escape") {
@@ -392,7 +419,7 @@ async function listDemos(): Promise<void> {
   try {
     for (const name of await api.demos()) {
       const b = make("button", demoTitle(name), { type: "button", "data-demo": name });
-      b.addEventListener("click", () => void open(() => api.takeDemo(name), name));
+      b.addEventListener("click", () => void open((signal) => api.takeDemo(name, signal), name));
       const item = make("li");
       item.append(b);
       el("lp-demos").append(item);

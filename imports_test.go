@@ -39,7 +39,7 @@ var rooms = map[string][]string{
 	"report/html":       {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},
 	"report/survey":     {"musicxml", "harmony", "harmony/tonal", "dynamics/verdict", "report"},
 	"testdata":          {}, // the demo scores, for the page
-	"web":               {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata"},
+	"web":               {"musicxml", "internal/engrave", "internal/midi", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata"},
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
 	"internal/licences": {"internal/engrave"},
 	// The tools are not in the program.

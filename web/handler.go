@@ -33,6 +33,7 @@ func (s *Server) Handler(address string) http.Handler {
 	mux.HandleFunc("POST /api/read", s.read)
 	mux.HandleFunc("POST /api/explain", s.explain)
 	mux.HandleFunc("POST /api/play", s.play)
+	mux.HandleFunc("POST /api/sound", s.sound)
 	mux.HandleFunc("POST /api/file/{kind}", s.download)
 	return s.guard(address, mux)
 }

@@ -9,9 +9,9 @@ import (
 )
 
 var (
-	style = regexp.MustCompile(`(?s)<style>.*?</style>|<meta http-equiv[^>]*>`)
-	tag   = regexp.MustCompile(`(?s)<[^>]*>`)
-	gap   = regexp.MustCompile(`\s*\n\s*`)
+	style  = regexp.MustCompile(`(?s)<style>.*?</style>|<meta http-equiv[^>]*>`)
+	markup = regexp.MustCompile(`(?s)<[^>]*>`)
+	gap    = regexp.MustCompile(`\s*\n\s*`)
 )
 
 // What the report says of the demo scores, and what it draws of one, without
@@ -23,7 +23,7 @@ func TestGolden(t *testing.T) {
 			t.Fatal(err)
 		}
 		page := style.ReplaceAll(b.Bytes(), nil)
-		demo.Golden(t, "golden/"+name+".txt", gap.ReplaceAll(tag.ReplaceAll(page, []byte("\n")), []byte("\n")))
+		demo.Golden(t, "golden/"+name+".txt", gap.ReplaceAll(markup.ReplaceAll(page, []byte("\n")), []byte("\n")))
 		if name == "vibraphone-low-water" {
 			demo.Golden(t, "golden/"+name+".html", page)
 		}

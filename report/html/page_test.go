@@ -31,10 +31,10 @@ func drawn(t *testing.T, f *musicxml.File) Pictures {
 		t.Fatal(err)
 	}
 	var p Pictures
-	if p.Wide, err = d.Wide(context.Background(), f, nil); err != nil {
+	if p.Wide, err = d.Wide(context.Background(), f, Staves{}, nil); err != nil {
 		t.Fatal(err)
 	}
-	if p.Narrow, err = d.Narrow(context.Background(), f, nil); err != nil {
+	if p.Narrow, err = d.Narrow(context.Background(), f, Staves{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	return p

@@ -1,6 +1,7 @@
 // Talking to the program behind the page.
 import { send } from "./host";
-import type { Note } from "./sound";
+import type { Place } from "./contents";
+import type { Level } from "./sound";
 import type { Pairs, System } from "./time";
 
 export interface Choice {
@@ -12,6 +13,9 @@ export interface Choice {
   distance: number;
   pull: number;
   corrections: string;
+  measures: string;
+  shown: number;
+  small: boolean;
 }
 
 export interface Bar {
@@ -27,6 +31,10 @@ export interface Live {
   score: string;
   tables: string;
   defs: string;
+  strip: string;
+  places: Place[];
+  from: number; // the shown stretch, quarter notes
+  to: number;
   systems: System[];
   measures: Bar[];
   parts: string[];
@@ -35,6 +43,9 @@ export interface Live {
 export interface Why {
   at: string;
   heading: string;
+  because: string; // the reason in one sentence
+  tension: number;
+  given: boolean;
   rows: [string, string, string][];
   key: string;
   roman: string;
@@ -42,7 +53,6 @@ export interface Why {
 }
 
 export interface Playback {
-  notes: Note[];
   knots: Pairs;
   length: number;
 }
@@ -139,6 +149,11 @@ export async function explain(choice: Choice, at: string): Promise<Why> {
 
 export async function play(choice: Choice): Promise<Playback> {
   return (await (await post("/api/play", choice)).json()) as Playback;
+}
+
+/** A piece of the performance as samples. */
+export async function sound(choice: Choice, level: Level, speed: number, from: number, to: number): Promise<ArrayBuffer> {
+  return (await post("/api/sound", { ...choice, level, speed, from, to })).arrayBuffer();
 }
 
 /** Lets the browser save a file the program makes. */

@@ -1,8 +1,8 @@
 // What the page keeps in this browser between visits: a few named things, in
 // the browser's own database. Where that is closed (private windows), nothing.
 
-/** "work" is the score open last and what was done with it; "shared" a score another app has sent, not opened yet. */
-export type Thing = "work" | "shared";
+/** "work …" is a score and what was done with it (memory.ts); "shared" a score another app has sent, not opened yet. */
+export type Thing = `work ${string}` | "shared";
 
 const store = "kept";
 
@@ -37,6 +37,11 @@ export async function keep(name: Thing, value: unknown): Promise<void> {
 /** What is kept under a name; undefined if nothing is. */
 export async function kept<T>(name: Thing): Promise<T | undefined> {
   return (await ask("readonly", (s) => s.get(name))) as T | undefined;
+}
+
+/** All values whose names begin so. */
+export async function all<T>(start: string): Promise<T[]> {
+  return ((await ask("readonly", (s) => s.getAll(IDBKeyRange.bound(start, `${start}\uffff`)))) ?? []) as T[];
 }
 
 export async function forget(name: Thing): Promise<void> {

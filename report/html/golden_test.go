@@ -9,8 +9,8 @@ import (
 )
 
 var (
-	style  = regexp.MustCompile(`(?s)<style>.*?</style>|<meta http-equiv[^>]*>`)
-	markup = regexp.MustCompile(`(?s)<[^>]*>`)
+	sheet  = regexp.MustCompile(`(?s)<style>.*?</style>|<meta http-equiv[^>]*>`)
+	anyTag = regexp.MustCompile(`(?s)<[^>]*>`)
 	gap    = regexp.MustCompile(`\s*\n\s*`)
 )
 
@@ -22,8 +22,8 @@ func TestGolden(t *testing.T) {
 		if err := Write(&b, demoReading(t, name), Pictures{Why: "left out"}); err != nil {
 			t.Fatal(err)
 		}
-		page := style.ReplaceAll(b.Bytes(), nil)
-		demo.Golden(t, "golden/"+name+".txt", gap.ReplaceAll(markup.ReplaceAll(page, []byte("\n")), []byte("\n")))
+		page := sheet.ReplaceAll(b.Bytes(), nil)
+		demo.Golden(t, "golden/"+name+".txt", gap.ReplaceAll(anyTag.ReplaceAll(page, []byte("\n")), []byte("\n")))
 		if name == "vibraphone-low-water" {
 			demo.Golden(t, "golden/"+name+".html", page)
 		}

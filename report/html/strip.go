@@ -61,8 +61,8 @@ func (z stripSizes) fits(label string, share float64) (class string, ok bool) {
 
 func (w *whole) keys(b *svg, z stripSizes) {
 	for _, k := range w.Keys {
-		b.f(`<rect class="hp-strip-tick" x="%s" y="0" width="1" height="%s"/>`, percent(k.from), num(z.keys+z.band))
 		if class, ok := z.fits(k.name, k.to-k.from); ok {
+			b.f(`<rect class="hp-strip-tick%s" x="%s" y="0" width="1" height="%s"/>`, class, percent(k.from), num(z.keys+z.band))
 			b.f(`<text class="hp-strip-key%s" x="%s" dx="3" y="%s">%s</text>`, class, percent(k.from), num(z.keys*0.8), html.EscapeString(k.name))
 		}
 	}
@@ -74,14 +74,14 @@ func (w *whole) band(b *svg, z stripSizes) {
 	b.f(`<svg y="%s" width="100%%" height="%s" viewBox="0 0 %d 100" preserveAspectRatio="none" aria-hidden="true">`, num(z.keys), num(z.band), pieces)
 	b.f(`<path class="hp-strip-tension" d="%s"/>`, stepped(w.Tension))
 	if w.Long != nil {
-		b.f(`<path class="hp-strip-long" d="%s"/>`, traced(w.Long, 0, 100))
+		b.f(`<path class="hp-strip-long" d="%s"/>`, traced(w.Long, 0, 100, 0.5))
 	}
 	lo, hi := w.levels()
 	if w.Printed != nil {
-		b.f(`<path class="hp-strip-halo" d="%s"/><path class="hp-printed" d="%[1]s"/>`, traced(w.Printed, lo, hi))
+		b.f(`<path class="hp-strip-halo" d="%s"/><path class="hp-printed" d="%[1]s"/>`, traced(w.Printed, lo, hi, exact))
 	}
 	if w.Proposed != nil {
-		b.f(`<path class="hp-strip-halo" d="%s"/><path class="hp-shaped" d="%[1]s"/>`, traced(w.Proposed, lo, hi))
+		b.f(`<path class="hp-strip-halo" d="%s"/><path class="hp-shaped" d="%[1]s"/>`, traced(w.Proposed, lo, hi, 2*untrembling))
 	}
 	b.f(`</svg>`)
 }
@@ -112,15 +112,15 @@ func stepped(values []float64) string {
 	return b.String()
 }
 
-// traced is a line through values, without the points that it would meet anyway.
-func traced(values []float64, lo, hi float64) string {
+// traced is a line through values, without turns smaller than a tolerance.
+func traced(values []float64, lo, hi, tolerance float64) string {
 	points := make([]point, len(values))
 	for i, v := range values {
 		points[i] = point{float64(i) + 0.5, 100 * (1 - (v-lo)/(hi-lo))}
 	}
 	points[0].x, points[len(points)-1].x = 0, float64(len(values))
 	var b strings.Builder
-	for i, p := range thinned(points, 0.8) {
+	for i, p := range thinned(points, tolerance*100/(hi-lo)) {
 		fmt.Fprintf(&b, "%c%s %s", "ML"[min(i, 1)], num(p.x), num(p.y))
 	}
 	return b.String()
@@ -151,8 +151,8 @@ func (w *whole) phrases(b *svg, z stripSizes) {
 // spots are the places that matter: numbers of suggestions at the foot of the
 // band, the most tense moment at its head.
 func (w *whole) spots(b *svg, z stripSizes) {
-	for _, s := range w.Places {
-		y := z.keys + z.band - 9
+	for i, s := range w.Places {
+		y := z.keys + z.band - 9 - 17*float64(w.below(i))
 		if s.name == "▲" {
 			y = z.keys + 7
 		}
@@ -164,4 +164,17 @@ func (w *whole) spots(b *svg, z stripSizes) {
 		b.f(`<circle class="hp-badge" cx="%s" cy="%s" r="8"/><text class="hp-badge-text" x="%[1]s" y="%[3]s" text-anchor="middle">%[4]s</text></a>`,
 			percent(s.at), num(y), num(y+4.2), s.name)
 	}
+}
+
+// below counts the numbers that stand so near before this one in the list that
+// it must stand higher on a telephone: at most two.
+func (w *whole) below(i int) int {
+	const near = 0.05
+	n := 0
+	for _, s := range w.Places[:i] {
+		if math.Abs(s.at-w.Places[i].at) < near {
+			n++
+		}
+	}
+	return min(n, 2)
 }

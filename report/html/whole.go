@@ -15,7 +15,7 @@ import (
 // whole is the shown stretch as plain rows, for the strip above the staves. Its
 // times are shares of the stretch, 0 to 1; tension is 0 to 100, levels are steps.
 type whole struct {
-	Tension  []float64 // the greatest in each of equal pieces
+	Tension  []float64 // the mean in each of equal pieces
 	Long     []float64 // the long line of tension in the same pieces, nil if there is none
 	Printed  []float64 // at the same places; nil if the page prints none
 	Proposed []float64 // nil if nothing is proposed
@@ -48,24 +48,17 @@ type bar struct {
 	number string
 }
 
-// pieces is how many columns the whole is drawn in: finer than a point of a
-// telephone, coarser than one of a desk.
-const pieces = 480
+// pieces is how many columns the whole is drawn in: enough for the course of a
+// movement, few enough to stay a line and no fur.
+const pieces = 200
 
 // newWhole gathers the rows.
 func newWhole(r *report.Reading) *whole {
-	w := &whole{Tension: make([]float64, pieces)}
+	w := &whole{}
 	share := func(t score.Tick) float64 {
 		return min(max(float64(t-r.From)/float64(max(r.To-r.From, 1)), 0), 1)
 	}
-	for _, m := range r.Harmony.Moments {
-		if r.Shows(m.Start, m.End) {
-			first, last := int(share(m.Start)*pieces), int(math.Ceil(share(m.End)*pieces))
-			for i := first; i < min(max(last, first+1), pieces); i++ {
-				w.Tension[i] = max(w.Tension[i], m.Tension.Total)
-			}
-		}
-	}
+	w.Tension = meanTension(r, share)
 	if r.Page.Marked {
 		w.Printed = sampled(r.Page.Whole, r)
 	}
@@ -80,6 +73,18 @@ func newWhole(r *report.Reading) *whole {
 		}
 	}
 	return w
+}
+
+// meanTension is the mean tension of each piece.
+func meanTension(r *report.Reading, share func(score.Tick) float64) []float64 {
+	out := make([]float64, pieces)
+	for _, m := range r.Harmony.Moments {
+		from, to := share(m.Start)*pieces, share(m.End)*pieces
+		for i := int(from); i < pieces && float64(i) < to; i++ {
+			out[i] += m.Tension.Total * (min(to, float64(i+1)) - max(from, float64(i)))
+		}
+	}
+	return out
 }
 
 // sampled is a level in the middle of each piece.

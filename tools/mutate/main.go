@@ -23,7 +23,7 @@ import (
 func main() {
 	n := flag.Int("n", 0, "how many faults to draw, 0: all")
 	seed := flag.Uint64("seed", 1, "which faults are drawn")
-	then := flag.String("then", "./report ./report/html -run Golden", "the second tests a fault must get past, with their options")
+	then := flag.String("then", "./harmony ./report ./report/html -run Golden", "the second tests a fault must get past, with their options")
 	least := flag.Float64("least", 0, "the least share caught, 0 to 1")
 	limit := flag.Duration("limit", 2*time.Minute, "the longest one run of tests may take; a fault that hangs is caught")
 	list := flag.Bool("list", false, "only list the faults drawn")
@@ -72,6 +72,9 @@ func run(p plan) (float64, error) {
 			fmt.Println(f)
 		}
 		return 1, nil
+	}
+	if err := p.sound(packages); err != nil {
+		return 0, err
 	}
 	return tally(try(p, all)), nil
 }

@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"sync"
 )
 
@@ -24,6 +26,23 @@ const (
 type result struct {
 	fault fault
 	fate  fate
+}
+
+// sound reports as an error if the tests fail without any fault.
+func (p plan) sound(packages []source) error {
+	args := []string{"test", "-short"}
+	for _, pkg := range packages {
+		args = append(args, pkg.ImportPath)
+	}
+	for _, a := range [][]string{args, append([]string{"test"}, p.then...)} {
+		if len(a) == 1 {
+			continue
+		}
+		if out, err := exec.Command("go", a...).CombinedOutput(); err != nil {
+			return fmt.Errorf("the tests fail without a fault: go %s\n%s", strings.Join(a, " "), out)
+		}
+	}
+	return nil
 }
 
 // try runs the tests on faults, in order, until enough of them compiled.

@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"testing"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/dynamics/verdict"
 	"hairpin/harmony"
 	"hairpin/tools/scoregen"
 )
@@ -16,11 +18,11 @@ func BenchmarkDynamics(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		p := dynamics.Printed(s, a.Phrases)
+		p := page.Printed(s, a.Phrases)
 		steps := map[string]func() error{
-			"printed": func() error { dynamics.Printed(s, a.Phrases); return nil },
-			"judge":   func() error { dynamics.Judge(s, a, p); return nil },
-			"shape":   func() error { _, err := dynamics.Shape(s, a, p); return err },
+			"printed": func() error { page.Printed(s, a.Phrases); return nil },
+			"judge":   func() error { verdict.Judge(s, a, p); return nil },
+			"shape":   func() error { _, err := shaping.Shape(s, a, p); return err },
 		}
 		for _, what := range [...]string{"printed", "judge", "shape"} {
 			b.Run(fmt.Sprintf("what=%s/measures=%d", what, n), func(b *testing.B) {

@@ -2,38 +2,40 @@ package dynamics_test
 
 import (
 	"fmt"
-	"strings"
 
 	"hairpin/dynamics"
-	"hairpin/musicxml"
+	"hairpin/dynamics/page"
+	"hairpin/harmony"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
-// A swell over two measures: p, a hairpin, f.
-func ExamplePrinted() {
-	const doc = `<score-partwise><part-list><score-part id="P1"><part-name/></score-part></part-list><part id="P1">
-<measure number="1"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time></attributes>
-<direction><direction-type><dynamics><p/></dynamics></direction-type></direction>
-<direction><direction-type><wedge type="crescendo"/></direction-type></direction>
-<note><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration></note></measure>
-<measure number="2"><direction><direction-type><wedge type="stop"/></direction-type></direction>
-<direction><direction-type><dynamics><f/></dynamics></direction-type></direction>
-<note><pitch><step>G</step><octave>4</octave></pitch><duration>4</duration></note></measure>
-</part></score-partwise>`
-	f, err := musicxml.Read(strings.NewReader(doc), "swell.musicxml", musicxml.Limits{})
+// Page, verdicts and proposal of a measure that grows from p.
+func ExampleRead() {
+	s := &score.Score{Division: 1, Parts: []score.Part{{ID: "P1", Staves: 1}}, Measures: []score.Measure{
+		{Number: "1", Start: 0, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4},
+	}}
+	a := &harmony.Analysis{}
+	for i := range score.Tick(4) {
+		s.Notes = append(s.Notes, score.Note{Onset: i, Duration: 1, Staff: 1, Voice: 1, Pitch: score.Pitch{Step: int(i), Octave: 5}})
+		a.Moments = append(a.Moments, tension.Moment{Start: i, End: i + 1, Tension: tonal.Tension{Total: 20 * float64(i)}})
+	}
+	s.Dynamics = []score.Dynamic{{Mark: "p"}}
+	s.Hairpins = []score.Hairpin{{Kind: score.Crescendo, Span: score.Span{End: 4}}}
+	d, err := dynamics.Read(s, a, dynamics.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	page := dynamics.Printed(f.Score, nil)
-	for quarter := range 5 {
-		level := page.Whole.At(f.Score.Division * score.Tick(quarter))
-		fmt.Printf("%.2f %s\n", level, dynamics.Mark(level))
+	fmt.Printf("from %s to %.1f\n", page.Mark(d.Page.Whole.At(0)), d.Page.Whole.Before(4))
+	for _, v := range d.Verdicts {
+		fmt.Println(v.Aspect, v.Kind)
 	}
+	fmt.Println(len(d.Shaping.Proposals), "proposals")
 	// Output:
-	// 3.00 p
-	// 3.75 mp
-	// 4.50 mf
-	// 5.25 mf
-	// 6.00 f
+	// from p to 4.0
+	// span supports
+	// peak supports
+	// 4 proposals
 }

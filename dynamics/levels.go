@@ -1,9 +1,10 @@
 package dynamics
 
 import (
-	"math"
 	"sort"
 
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
 	"hairpin/harmony"
 	"hairpin/score"
 )
@@ -18,13 +19,13 @@ type LevelRow struct {
 	Shaped, ShapedEnd   float64
 	Tension             float64 // at Start, 0 to 100
 	Why                 string  // what the page says there
-	Proposal            *Proposal
+	Proposal            *shaping.Proposal
 }
 
 // Levels lays printed level, proposal and tension side by side: one row for
 // every beat, onset and change of the printed level.
-func Levels(s *score.Score, a *harmony.Analysis, p *Page, sh *Shaping) []LevelRow {
-	cuts := append([]score.Tick(nil), grid(s)...)
+func Levels(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shaping) []LevelRow {
+	cuts := append([]score.Tick(nil), shaping.Grid(s)...)
 	for _, g := range p.Whole.Segments {
 		cuts = append(cuts, g.Start)
 	}
@@ -37,14 +38,14 @@ func Levels(s *score.Score, a *harmony.Analysis, p *Page, sh *Shaping) []LevelRo
 			end = cuts[i+1]
 		}
 		r := LevelRow{Start: t, End: end, Printed: p.Whole.At(t), PrintedEnd: p.Whole.Before(end)}
-		stress := p.stressAt(t, len(s.Parts))
-		if n := p.Whole.find(t); n >= 0 {
+		stress := p.StressAt(t, len(s.Parts))
+		if n := p.Whole.Find(t); n >= 0 {
 			r.Why = p.Whole.Segments[n].Why
 		}
 		r.Shaped, r.ShapedEnd = r.Printed, r.PrintedEnd
-		if stress.size > 0 {
-			r.Printed = clampLevel(max(r.Printed, p.Whole.Before(t)) + stress.size)
-			r.Why += ", " + stress.sign
+		if stress.Size > 0 {
+			r.Printed = page.Clamp(max(r.Printed, p.Whole.Before(t)) + stress.Size)
+			r.Why += ", " + stress.Sign
 		}
 		if sh != nil && len(sh.Proposals) > 0 {
 			r.Shaped, r.ShapedEnd = sh.At(t), sh.At(end)
@@ -66,30 +67,14 @@ func Levels(s *score.Score, a *harmony.Analysis, p *Page, sh *Shaping) []LevelRo
 	return out
 }
 
-// stress is what marks such as sf add at one moment to the whole.
-type stress struct {
-	size float64 // steps
-	sign string
-}
-
-// stressAt adds up the marks of stress at t as powers: where one part of
-// several has an sf, the whole grows by less than the part.
-func (p *Page) stressAt(t score.Tick, parts int) stress {
-	i := sort.Search(len(p.Accents), func(i int) bool { return p.Accents[i].At >= t })
-	size, out := make([]float64, parts), stress{}
-	for ; i < len(p.Accents) && p.Accents[i].At == t; i++ {
-		if a := p.Accents[i]; a.Size >= sfSize && a.Part < parts {
-			size[a.Part], out.sign = max(size[a.Part], a.Size), a.Sign
+// ordered sorts times, drops doubles and what lies outside the piece.
+func ordered(in []score.Tick, end score.Tick) []score.Tick {
+	sort.Slice(in, func(i, j int) bool { return in[i] < in[j] })
+	out := in[:0]
+	for _, t := range in {
+		if t >= 0 && t < end && (len(out) == 0 || t > out[len(out)-1]) {
+			out = append(out, t)
 		}
 	}
-	if out.sign == "" {
-		return out
-	}
-	with, without := 0.0, 0.0
-	for part, steps := range size {
-		level := p.Parts[part].At(t)
-		with, without = with+math.Pow(stepRatio, level+steps), without+math.Pow(stepRatio, level)
-	}
-	out.size = log(with / without)
 	return out
 }

@@ -1,84 +1,82 @@
 package harmony
 
 import (
-	_ "embed"
 	"errors"
-	"sync"
 
-	"hairpin/harmony/decode"
+	"hairpin/harmony/hearing"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
 // ErrNoPitch is returned for a score without a single pitched note.
 var ErrNoPitch = errors.New("the score has no pitched notes: there is no harmony to hear")
 
-// fitted is the decoder's table of weights; its head names its source and licence.
-//
-//go:embed chords.model
-var fitted string
-
-// model reads the table once.
-var model = sync.OnceValues(func() (*decode.Model, error) { return decode.Read(fitted, Label) })
-
 // Analyse hears the score. It returns ErrNoPitch if nothing in it has pitch.
 func Analyse(s *score.Score, opt Options) (*Analysis, error) {
-	a := &Analysis{Slices: Slices(s, opt.Part)}
+	a := &Analysis{Slices: tonal.Slices(s, opt.Part)}
 	if len(a.Slices) == 0 {
 		return nil, ErrNoPitch
 	}
-	m, err := model()
-	if err != nil {
+	var err error
+	if a.Chords, err = hearing.Chords(s, a.Slices, opt.Home, !opt.IgnoreSigns); err != nil {
 		return nil, err
 	}
-	seen := Observe(s, a.Slices, !opt.IgnoreSigns)
-	if opt.Home != nil {
-		seen.Home, seen.HomeGiven = keyNumber(*opt.Home), true
-	}
-	a.Chords = a.hear(m, seen)
 	if opt.Symbols {
-		a.Chords = chordsFromSymbols(s, a.Chords)
+		a.Chords = stated.FromSymbols(s, a.Chords)
 	}
-	a.Chords = applyCorrections(a.Chords, opt.Corrections, s.Length())
-	sign := openingSign(s)
-	if opt.IgnoreSigns {
-		sign = nil
-	}
-	a.findKeys(opt.Home, sign)
-	a.Caution = a.caution(s, opt.Part)
-	a.FindPhrases(s, opt.Part, PhraseWeightsFor(s))
-	w := Weights{1, 1, 1}
+	a.Chords = stated.Apply(a.Chords, opt.Corrections, s.Length())
+	a.findKeys(s, opt)
+	a.Caution = hearing.Caution(a.Slices, a.HomeConfidence)
+	a.Phrases, a.Cadences = phrasing.Find(s, opt.Part, a.Chords, phrasing.WeightsFor(s))
+	w := tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 	if opt.Weights != nil {
 		w = *opt.Weights
 	}
-	a.rateTension(s, w)
+	a.Rate(s, w)
 	return a, nil
 }
 
-// hear decodes the slices into chords.
-func (a *Analysis) hear(m *decode.Model, seen *decode.Piece) []Chord {
-	var out []Chord
-	for _, g := range m.Decode(seen) {
-		c := ChordOf(m.Labels[g.Label], g)
-		c.Start, c.End = a.Slices[g.Start].Start, a.Slices[g.End-1].End
-		c.judge(m, g)
-		if n := len(out); n > 0 && out[n-1].same(c) {
-			out[n-1].join(c)
-			continue
+// findKeys fills in the local keys, and the home key: the one stated, or the one heard.
+func (a *Analysis) findKeys(s *score.Score, opt Options) {
+	a.Keys = hearing.Keys(a.Chords)
+	if opt.Home != nil {
+		a.Home, a.HomeConfidence = *opt.Home, 1
+		return
+	}
+	sign := hearing.OpeningSign(s)
+	if opt.IgnoreSigns {
+		sign = nil
+	}
+	a.Home, a.HomeConfidence = hearing.Home(a.Chords, a.Keys, sign)
+}
+
+// Rate rates the tension again, with other weights or after the chords were
+// changed. It fills Moments, Expectations, Weights and the chords' Tension from
+// the slices, the chords, the home key and, if there are any, the half cadences.
+func (a *Analysis) Rate(s *score.Score, w tension.Weights) {
+	c := a.course()
+	c.Rate(s, w)
+	a.Moments, a.Expectations, a.Weights = c.Moments, c.Expectations, c.Weights
+}
+
+// Explain says why the moment is as tense as it is: see [tension.Course.Explain].
+func (a *Analysis) Explain(s *score.Score, at score.Tick) tension.Explanation {
+	return a.course().Explain(s, at)
+}
+
+// Contribution is how many points of a total each part brings: see [tension.Course.Contribution].
+func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension { return a.course().Contribution(t) }
+
+// course is the analysis as the tension sees it.
+func (a *Analysis) course() *tension.Course {
+	c := &tension.Course{Home: a.Home, Slices: a.Slices, Chords: a.Chords, Moments: a.Moments, Expectations: a.Expectations, Weights: a.Weights}
+	for _, x := range a.Cadences {
+		if x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian {
+			c.Resting = append(c.Resting, x.Chord)
 		}
-		out = append(out, c)
 	}
-	return out
-}
-
-// same reports whether the chord goes on under the same reading.
-func (c Chord) same(d Chord) bool {
-	return c.End == d.Start && c.Key == d.Key && c.Numeral == d.Numeral
-}
-
-// join lengthens the chord by its continuation and takes the surer of the two readings.
-func (c *Chord) join(d Chord) {
-	c.End = d.End
-	if d.Confidence > c.Confidence {
-		c.Confidence, c.Certainty, c.Rival, c.Why = d.Confidence, d.Certainty, d.Rival, d.Why
-	}
+	return c
 }

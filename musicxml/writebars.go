@@ -12,8 +12,8 @@ import (
 func (b *scoreWriter) attributes(i int) {
 	m := b.s.Measures[i]
 	b.rhythm.beat = 0
-	if m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit >= 4 {
-		b.rhythm.beat = 3 * 4 * b.rhythm.quarter / score.Tick(m.BeatUnit)
+	if m.Compound() || m.Beats > 3 && m.Beats%3 == 0 && m.BeatUnit == 4 { // 6/4 is written in dotted halves
+		b.rhythm.beat = 3 * m.Unit(b.rhythm.quarter)
 	}
 	var x xmlWriter
 	x.depth = b.depth + 1

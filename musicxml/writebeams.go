@@ -20,17 +20,14 @@ func (b *scoreWriter) beams(pieces []piece, segments []segment, m score.Measure)
 	}
 }
 
-// beat is how long the notes are that stand under one beam, and how much of the
-// measure is missing before a pickup.
+// beat is how long the notes are that stand under one beam, and how much of a
+// full measure lies before its start.
 func (b *scoreWriter) beat(m score.Measure) (length, lead score.Tick) {
-	length = b.rhythm.quarter
-	if m.BeatUnit >= 8 && m.Beats%3 == 0 {
-		length = 3 * 4 * b.rhythm.quarter / score.Tick(m.BeatUnit)
+	length = m.Beat(b.rhythm.quarter)
+	if m.Beats == 3 && m.BeatUnit >= 8 { // 3/8 stands under one beam
+		length *= 3
 	}
-	if m.Pickup && m.Nominal > m.Length {
-		lead = (m.Nominal - m.Length) * b.factor
-	}
-	return max(length, 1), lead
+	return length, m.Head() * b.factor
 }
 
 // flags is how many flags a note value has alone.

@@ -5,7 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/verdict"
+	"hairpin/report/internal/demo"
 )
 
 // statedCase is a row of testdata/cases.tsv: what a stretch must read, stated
@@ -16,7 +17,7 @@ type statedCase struct {
 
 func statedCases(t *testing.T) []statedCase {
 	t.Helper()
-	data, err := os.ReadFile("../testdata/cases.tsv")
+	data, err := os.ReadFile(demo.Path(t, "cases.tsv"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,21 +36,21 @@ func statedCases(t *testing.T) []statedCase {
 // each stretch weighed by its length and its size; what is calm has no size and counts by its length.
 func TestStatedCases(t *testing.T) {
 	for _, c := range statedCases(t) {
-		r, err := New(demo(t, c.name), Options{Measures: c.measures})
+		r, err := New(demo.Score(t, c.name), Options{Measures: c.measures})
 		if err != nil {
 			t.Fatal(err)
 		}
 		in, all := 0.0, 0.0
 		var seen []string
-		for _, v := range r.spanVerdicts() {
-			d := float64(min(v.End, r.to) - max(v.Start, r.from))
-			if c.verdict != string(dynamics.Calm) {
+		for _, v := range r.SpanVerdicts() {
+			d := float64(min(v.End, r.To) - max(v.Start, r.From))
+			if c.verdict != string(verdict.Calm) {
 				d *= v.Size
 			}
-			if all += d; v.Kind == dynamics.Kind(c.verdict) {
+			if all += d; v.Kind == verdict.Kind(c.verdict) {
 				in += d
 			}
-			seen = append(seen, r.at(v.Start)+" "+string(v.Kind)+" ("+v.Harmony+")")
+			seen = append(seen, r.At(v.Start)+" "+string(v.Kind)+" ("+HarmonyDoes(v.Harmony)+")")
 		}
 		met := 2*in > all
 		report := t.Errorf
@@ -71,13 +72,13 @@ func TestStatedCases(t *testing.T) {
 func TestHeardHarmony(t *testing.T) {
 	const sameRoot, sameLabel = 0.90, 0.75 // chosen a little under what was first seen
 	roots, labels, all := 0, 0, 0
-	for _, name := range demos {
-		f := demo(t, name)
+	for _, name := range demo.Names() {
+		f := demo.Score(t, name)
 		r, err := New(f, Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, want := range intended(t, name, f.Score) {
+		for _, want := range demo.Intended(t, name, f.Score) {
 			n := numeralIn(want, *want.Key)
 			got := chordAt(r, want.At)
 			all++
@@ -87,7 +88,7 @@ func TestHeardHarmony(t *testing.T) {
 			if got.Key == *want.Key && got.Roman() == n.Format(*want.Key) {
 				labels++
 			} else {
-				t.Logf("%s %s: meant %s in %v, heard %s in %v (%s)", name, r.at(want.At), n.Format(*want.Key), want.Key, got.Roman(), got.Key, got.Certainty.String())
+				t.Logf("%s %s: meant %s in %v, heard %s in %v (%s)", name, r.At(want.At), n.Format(*want.Key), want.Key, got.Roman(), got.Key, got.Certainty.String())
 			}
 		}
 	}

@@ -47,7 +47,7 @@ func (t tenth) String() string { return strconv.FormatFloat(math.Round(float64(t
 func (r *Reading) chordRows() []chordRow {
 	var rows []chordRow
 	for _, c := range r.Harmony.Chords {
-		if !r.shows(c.Start, c.End) {
+		if !r.Shows(c.Start, c.End) {
 			continue
 		}
 		p, t := r.Score.At(c.Start), c.Tension
@@ -82,7 +82,7 @@ func (r *Reading) Chords(w io.Writer, format string) error {
 			Chords  []chordRow `json:"chords"`
 		}{1, r.Score.Title, r.Harmony.Home.String(), r.weighing(), r.Harmony.Caution, orEmpty(rows)})
 	}
-	if err := chordsTable(rows).narrowed(r.opt.Width).table(w, r.opt.Width); err != nil {
+	if err := chordsTable(rows).narrowed(r.Options.Width).table(w, r.Options.Width); err != nil {
 		return err
 	}
 	return r.notes(w, sentence(r.Harmony.Caution))
@@ -165,6 +165,6 @@ func (r *Reading) note(w io.Writer, text string) error {
 	if text == "" {
 		return nil
 	}
-	_, err := fmt.Fprintf(w, "\n%s\n", wrapText("Note: "+text, r.opt.Width, "      "))
+	_, err := fmt.Fprintf(w, "\n%s\n", WrapText("Note: "+text, r.Options.Width, "      "))
 	return err
 }

@@ -2,53 +2,23 @@ package report
 
 import (
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
-	"hairpin/harmony"
-	"hairpin/musicxml"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tonal"
+	"hairpin/report/internal/demo"
 	"hairpin/score"
 )
-
-// demos are the scores of our own in testdata.
-var demos = []string{"etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"}
-
-func demo(t *testing.T, name string) *musicxml.File {
-	t.Helper()
-	f, err := musicxml.Open(filepath.Join("..", "testdata", name+".musicxml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(f.Score.Warnings) > 0 {
-		t.Errorf("%s: %v", name, f.Score.Warnings)
-	}
-	return f
-}
-
-// intended is our own analysis of a demo, written with the music.
-func intended(t *testing.T, name string, s *score.Score) []harmony.Correction {
-	t.Helper()
-	file, err := os.Open(filepath.Join("..", "testdata", name+".chords.tsv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer file.Close()
-	list, err := harmony.ReadCorrections(file, s)
-	if err != nil {
-		t.Fatalf("%s: %v", name, err)
-	}
-	return list
-}
 
 // TestIntendedHarmonyFitsTheNotes holds our own analysis against the notes: in
 // every chord most of what sounds belongs to it, spelled as its numeral says. A
 // foreign tonic or dominant is a pedal and does not count.
 func TestIntendedHarmonyFitsTheNotes(t *testing.T) {
-	for _, name := range demos {
-		s := demo(t, name).Score
-		list := intended(t, name, s)
+	for _, name := range demo.Names() {
+		s := demo.Score(t, name).Score
+		list := demo.Intended(t, name, s)
 		for i, c := range list {
 			end := s.Length()
 			if i+1 < len(list) {
@@ -64,10 +34,10 @@ func TestIntendedHarmonyFitsTheNotes(t *testing.T) {
 	}
 }
 
-func numeralIn(c harmony.Correction, k harmony.Key) harmony.Numeral {
-	n, _ := harmony.ParseNumeral(c.Numeral.Format(k), k)
+func numeralIn(c stated.Correction, k tonal.Key) tonal.Numeral {
+	n, _ := tonal.ParseNumeral(c.Numeral.Format(k), k)
 	if c.Numeral.Cadential && k.Minor {
-		n.Quality = harmony.Minor
+		n.Quality = tonal.Minor
 	}
 	return n
 }
@@ -87,8 +57,8 @@ func overlap(s *score.Score, tones, pedals []score.Class, from, to score.Tick) (
 }
 
 func TestDemosNameTheirLicence(t *testing.T) {
-	for _, name := range demos {
-		data, err := os.ReadFile(filepath.Join("..", "testdata", name+".musicxml"))
+	for _, name := range demo.Names() {
+		data, err := os.ReadFile(demo.Path(t, name+".musicxml"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -98,11 +68,11 @@ func TestDemosNameTheirLicence(t *testing.T) {
 	}
 }
 
-func chordAt(r *Reading, t score.Tick) harmony.Chord {
+func chordAt(r *Reading, t score.Tick) tonal.Chord {
 	for _, c := range r.Harmony.Chords {
 		if c.Start <= t && t < c.End {
 			return c
 		}
 	}
-	return harmony.Chord{}
+	return tonal.Chord{}
 }

@@ -6,8 +6,9 @@ import (
 	"strconv"
 	"strings"
 
-	"hairpin/dynamics"
-	"hairpin/harmony"
+	"hairpin/dynamics/page"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -17,7 +18,7 @@ type explanation struct {
 	Title   string   `json:"title,omitempty"`
 	Onset   Quarters `json:"onset"`
 	Weights weighing `json:"weights"`
-	harmony.Explanation
+	tension.Explanation
 	Tension tensionParts `json:"tension"` // in place of the embedded numbers: rounded
 	Points  tensionParts `json:"points"`
 	Next    *nextChord   `json:"next,omitempty"`
@@ -33,7 +34,7 @@ type tensionParts struct {
 	Pull       tenth `json:"pull"`
 }
 
-func partsOf(t harmony.Tension) tensionParts {
+func partsOf(t tonal.Tension) tensionParts {
 	return tensionParts{tenth(t.Total), tenth(t.Dissonance), tenth(t.Distance), tenth(t.Pull)}
 }
 
@@ -63,11 +64,11 @@ func (r *Reading) Explain(w io.Writer, format, at string) error {
 		}
 		return r.markdown(w, g)
 	}
-	if _, err := fmt.Fprintf(w, "%s\n\n", wrapText(x.heading(), r.opt.Width, "")); err != nil {
+	if _, err := fmt.Fprintf(w, "%s\n\n", WrapText(x.heading(), r.Options.Width, "")); err != nil {
 		return err
 	}
 	g.bare = true
-	if err := g.table(w, r.opt.Width); err != nil {
+	if err := g.table(w, r.Options.Width); err != nil {
 		return err
 	}
 	return r.notes(w, sentence(r.Harmony.Caution))
@@ -90,9 +91,9 @@ func (r *Reading) find(at string) (score.Tick, error) {
 	}
 	t, ok := r.Score.Find(measure, b)
 	if !ok {
-		end := r.Score.At(m.Start).Beat + float64(m.Length)*float64(max(m.BeatUnit, 1))/float64(4*r.Score.Division)
+		end := r.Score.At(m.Start).Beat + float64(m.Length)/float64(m.Unit(r.Score.Division))
 		return 0, &ChoiceError{fmt.Sprintf("measure %s has no beat %s", measure, beat),
-			fmt.Sprintf("it goes from %s to just before %s:%s", r.at(m.Start), measure, score.FormatBeat(end))}
+			fmt.Sprintf("it goes from %s to just before %s:%s", r.At(m.Start), measure, score.FormatBeat(end))}
 	}
 	return t, nil
 }
@@ -104,11 +105,11 @@ func (r *Reading) explain(t score.Tick) *explanation {
 	x.Sounding, x.Clashes, x.Foreign = orEmpty(e.Sounding), orEmpty(e.Clashes), orEmpty(e.Foreign)
 	x.Waiting, x.Answered = orEmpty(e.Waiting), orEmpty(e.Answered)
 	if r.Page.Marked {
-		x.Printed = dynamics.Mark(r.Page.Whole.At(t))
+		x.Printed = page.Mark(r.Page.Whole.At(t))
 	}
 	for _, c := range r.Harmony.Chords {
 		if c.Start > t {
-			x.Next = &nextChord{r.at(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
+			x.Next = &nextChord{r.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
 			break
 		}
 	}
@@ -125,9 +126,9 @@ func (r *Reading) title() string {
 
 // verdictAt is the verdict on the stretch that a moment lies in.
 func (r *Reading) verdictAt(t score.Tick) string {
-	for _, v := range r.spanVerdicts() {
+	for _, v := range r.SpanVerdicts() {
 		if v.Start <= t && t < v.End {
-			return string(v.Kind) + ": " + v.Sentence
+			return string(v.Kind) + ": " + r.VerdictSentence(v)
 		}
 	}
 	return ""

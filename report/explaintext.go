@@ -6,7 +6,7 @@ import (
 	"sort"
 	"strings"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tension"
 )
 
 func (x *explanation) heading() string {
@@ -172,9 +172,9 @@ func (x *explanation) pullText() string {
 	return strings.Join(out, "; ")
 }
 
-func awaitedName(w harmony.ExplainedAwait) string {
+func awaitedName(w tension.ExplainedAwait) string {
 	switch {
-	case w.By == harmony.ByTone:
+	case w.By == tension.ByTone:
 		return "leaning tone"
 	case w.Applied:
 		return "applied " + string(w.By)
@@ -189,9 +189,9 @@ func withArticle(word string) string {
 	return "a " + word
 }
 
-func released(how harmony.Release) string {
+func released(how tension.Release) string {
 	switch how {
-	case harmony.PassedOn, harmony.Abandoned:
+	case tension.PassedOn, tension.Abandoned:
 		return string(how)
 	}
 	return "let go " + string(how)

@@ -78,11 +78,16 @@ var oneCell = strings.NewReplacer("\t", " ", "\n", " ", "\r", " ")
 // tsv writes the grid as tab-separated values.
 func (g grid) tsv(w io.Writer) error {
 	if !g.bare {
-		if _, err := fmt.Fprintln(w, strings.Join(g.head, "\t")); err != nil {
+		if err := WriteTSV(w, g.head); err != nil {
 			return err
 		}
 	}
-	for _, row := range g.rows {
+	return WriteTSV(w, g.rows...)
+}
+
+// WriteTSV writes rows as tab-separated values, each on one line.
+func WriteTSV(w io.Writer, rows ...[]string) error {
+	for _, row := range rows {
 		clean := make([]string, len(row))
 		for i, cell := range row {
 			clean[i] = oneCell.Replace(cell)

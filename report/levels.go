@@ -36,7 +36,7 @@ func (h hundredth) String() string { return strconv.FormatFloat(float64(h), 'f',
 func (r *Reading) levelRows() []levelRow {
 	var rows []levelRow
 	for _, l := range dynamics.Levels(r.Score, r.Harmony, r.Page, r.Shaping) {
-		if l.Start < r.from || l.Start >= r.to {
+		if l.Start < r.From || l.Start >= r.To {
 			continue
 		}
 		p := r.Score.At(l.Start)
@@ -72,7 +72,7 @@ func (r *Reading) Levels(w io.Writer, format string) error {
 			Levels  []levelRow `json:"levels"`
 		}{1, r.Score.Title, r.weighing(), sentence(r.Shaping.Caution), orEmpty(rows)})
 	}
-	if err := levelsTable(rows).table(w, r.opt.Width); err != nil {
+	if err := levelsTable(rows).table(w, r.Options.Width); err != nil {
 		return err
 	}
 	return r.notes(w, sentence(r.Shaping.Caution))

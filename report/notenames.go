@@ -1,10 +1,9 @@
 package report
 
 import (
-	"fmt"
 	"strings"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -69,7 +68,7 @@ func germanNote(c score.Class) string {
 
 // Key names a key in full: "F♯ minor", "Fis minor", "Fa♯ minor". Only notes are
 // named in another way; all other words stay English.
-func (n Names) Key(k harmony.Key) string {
+func (n Names) Key(k tonal.Key) string {
 	if k.Minor {
 		return n.Note(k.Tonic) + " minor"
 	}
@@ -77,27 +76,9 @@ func (n Names) Key(k harmony.Key) string {
 }
 
 // ShortKey names a key by its tonic: capital for major, small for minor.
-func (n Names) ShortKey(k harmony.Key) string {
+func (n Names) ShortKey(k tonal.Key) string {
 	if k.Minor {
 		return strings.ToLower(n.Note(k.Tonic))
 	}
 	return n.Note(k.Tonic)
-}
-
-// stepXML is a root or bass of a chord symbol; where the name is not the
-// letter with its sign, the name is stated for printing.
-func (n Names) stepXML(element string, c score.Class) string {
-	step, name := c.String()[:1], n.Note(c)
-	text, alter := "", ""
-	if n != English {
-		text = fmt.Sprintf(` text="%s"`, name)
-	}
-	if a := c.Alter(); a != 0 {
-		hidden := ""
-		if n != English {
-			hidden = ` print-object="no"`
-		}
-		alter = fmt.Sprintf("<%s-alter%s>%d</%s-alter>", element, hidden, a, element)
-	}
-	return fmt.Sprintf("<%s><%s-step%s>%s</%s-step>%s</%s>", element, element, text, step, element, alter, element)
 }

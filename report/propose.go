@@ -5,14 +5,16 @@ import (
 	"sort"
 	"strings"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/dynamics/verdict"
 	"hairpin/score"
 )
 
 // shade names a level with the nearest mark and a plus or minus where it lies
 // a quarter of a step or more beside it: "p", "p+", "mf−".
 func shade(level float64) string {
-	mark := dynamics.Mark(level)
+	mark := page.Mark(level)
 	switch off := level - math.Round(level); {
 	case off >= 0.25:
 		return mark + "+"
@@ -24,7 +26,7 @@ func shade(level float64) string {
 
 // proposal says how a stretch may be shaped inside the printed marks: "p to
 // p+, following mainly the harmonic tension"; "" where it asks for nothing beyond the page.
-func (r *Reading) proposal(v dynamics.Verdict) string {
+func (r *Reading) proposal(v verdict.Verdict) string {
 	if len(r.Shaping.Proposals) == 0 {
 		return ""
 	}
@@ -42,8 +44,8 @@ func (r *Reading) proposal(v dynamics.Verdict) string {
 
 // cause is what bends the proposal most over a stretch, "" if it hardly bends.
 // The marks themselves are named only where nothing in the music asks for it.
-func (r *Reading) cause(from, to score.Tick) dynamics.Cause {
-	causes, bend := dynamics.Causes(), 0.0
+func (r *Reading) cause(from, to score.Tick) shaping.Cause {
+	causes, bend := shaping.Causes(), 0.0
 	weight := make([]float64, len(causes))
 	for _, p := range r.proposals(from, to) {
 		bend = max(bend, math.Abs(p.Bend()))
@@ -54,16 +56,16 @@ func (r *Reading) cause(from, to score.Tick) dynamics.Cause {
 	if bend < 0.25 {
 		return ""
 	}
-	main, most := dynamics.ByPage, 0.0
+	main, most := shaping.ByPage, 0.0
 	for k, c := range causes {
-		if c != dynamics.ByPage && weight[k] > most {
+		if c != shaping.ByPage && weight[k] > most {
 			main, most = c, weight[k]
 		}
 	}
 	return main
 }
 
-func (r *Reading) proposals(from, to score.Tick) []dynamics.Proposal {
+func (r *Reading) proposals(from, to score.Tick) []shaping.Proposal {
 	all := r.Shaping.Proposals
 	i := sort.Search(len(all), func(i int) bool { return all[i].At >= from })
 	j := sort.Search(len(all), func(i int) bool { return all[i].At >= to })
@@ -72,7 +74,7 @@ func (r *Reading) proposals(from, to score.Tick) []dynamics.Proposal {
 
 // shape is the proposal for a phrase in one line: the level at the turning
 // points, "1:1 p, 3:1 p+, 4:3 mf, following mainly the harmonic tension".
-func (r *Reading) shape(spans []dynamics.Verdict) string {
+func (r *Reading) shape(spans []verdict.Verdict) string {
 	if len(spans) == 0 || len(r.Shaping.Proposals) == 0 {
 		return ""
 	}
@@ -85,7 +87,7 @@ func (r *Reading) shape(spans []dynamics.Verdict) string {
 	last := ""
 	for _, v := range spans {
 		if s := shade(r.Shaping.At(v.Start)); s != last {
-			points = append(points, r.at(v.Start)+" "+s)
+			points = append(points, r.At(v.Start)+" "+s)
 			last = s
 		}
 	}

@@ -1,11 +1,22 @@
+// Package report reads a score once and says in words and tables what was found.
+//
+// Start at [New]; every output is written from its [Reading]. The rooms beside
+// it (html, annotate, practice, survey, sound) import it, never the other way.
+//
+// # Conventions
+//
+// Times in rows are quarter notes from the start as written; tension is 0 to
+// 100, levels are steps, ppp 1 to fff 8; "12:3" is measure 12, beat 3.
 package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"hairpin/dynamics"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/dynamics/verdict"
 	"hairpin/harmony"
 	"hairpin/musicxml"
 	"hairpin/score"
@@ -25,12 +36,12 @@ type Reading struct {
 	File     *musicxml.File
 	Score    *score.Score
 	Harmony  *harmony.Analysis
-	Page     *dynamics.Page
-	Verdicts []dynamics.Verdict // in order of time
-	Shaping  *dynamics.Shaping  // the proposal inside the printed marks
+	Page     *page.Page
+	Verdicts []verdict.Verdict // in order of time
+	Shaping  *shaping.Shaping  // the proposal inside the printed marks
 
-	opt      Options
-	from, to score.Tick // the stretch that outputs show
+	Options  Options
+	From, To score.Tick // the stretch that outputs show
 }
 
 // ChoiceError is an option that does not fit the score: a measure or a part
@@ -44,42 +55,35 @@ func (e *ChoiceError) Error() string { return e.Text }
 // is the one without them. It returns harmony.ErrNoPitch for a score without a
 // pitched note, and a [ChoiceError] where an option does not fit the score.
 func New(f *musicxml.File, opt Options) (*Reading, error) {
-	r, err := judged(f, opt)
-	if err != nil {
-		return nil, err
-	}
-	if r.Shaping, err = dynamics.Shape(f.Score, r.Harmony, r.Page); err != nil {
-		return nil, fmt.Errorf("%s: %w", f.Name, err)
-	}
-	return r, nil
+	return Read(f, opt, false)
 }
 
-// judged is New without the proposed shaping, which a survey does not show.
-func judged(f *musicxml.File, opt Options) (*Reading, error) {
+// Read is New, or New without the proposed shaping, which a survey does not show.
+func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	f, err := withoutOurs(f)
 	if err != nil {
 		return nil, err
 	}
-	r := &Reading{File: f, Score: f.Score, opt: opt}
-	if r.opt.Width <= 0 {
-		r.opt.Width = 80
+	r := &Reading{File: f, Score: f.Score, Options: opt}
+	if r.Options.Width <= 0 {
+		r.Options.Width = 80
 	}
 	for _, part := range [...]int{opt.Part, opt.Harmony.Part} {
 		if part < 0 || part > len(f.Score.Parts) {
-			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), partsHint(f.Score)}
+			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), PartsHint(f.Score)}
 		}
 	}
-	if r.from, r.to, err = window(f.Score, opt.Measures); err != nil {
+	if r.From, r.To, err = window(f.Score, opt.Measures); err != nil {
 		return nil, err
 	}
 	if r.Harmony, err = harmony.Analyse(f.Score, opt.Harmony); err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Page = dynamics.Printed(f.Score, r.Harmony.Phrases)
-	if opt.Part > 0 {
-		r.Page = onePart(r.Page, opt.Part-1)
+	d, err := dynamics.Read(f.Score, r.Harmony, dynamics.Options{Part: opt.Part, Unshaped: unshaped})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Verdicts = dynamics.Judge(f.Score, r.Harmony, r.Page)
+	r.Page, r.Verdicts, r.Shaping = d.Page, d.Verdicts, d.Shaping
 	return r, nil
 }
 
@@ -91,20 +95,7 @@ func withoutOurs(f *musicxml.File) (*musicxml.File, error) {
 	return f.Remove()
 }
 
-// onePart is the page as one part's player reads it.
-func onePart(p *dynamics.Page, part int) *dynamics.Page {
-	own := *p
-	for _, c := range p.Parts {
-		if c.Part == part && c.Staff == 0 {
-			own.Whole = c
-		}
-	}
-	own.Accents = slices.DeleteFunc(slices.Clone(p.Accents), func(a dynamics.Accent) bool { return a.Part != part })
-	own.Contrasts = slices.DeleteFunc(slices.Clone(p.Contrasts), func(c dynamics.Contrast) bool { return c.Part >= 0 && c.Part != part })
-	return &own
-}
-
-func partsHint(s *score.Score) string {
+func PartsHint(s *score.Score) string {
 	names := make([]string, len(s.Parts))
 	for i, p := range s.Parts {
 		names[i] = strings.TrimSpace(fmt.Sprintf("%d %s", i+1, p.Name))
@@ -148,23 +139,43 @@ func measuresHint(s *score.Score) string {
 		s.Measures[0].Number, s.Measures[len(s.Measures)-1].Number)
 }
 
-// shows reports whether a stretch touches what is asked for.
-func (r *Reading) shows(start, end score.Tick) bool { return start < r.to && end > r.from }
+// Shows reports whether a stretch touches what is asked for.
+func (r *Reading) Shows(start, end score.Tick) bool { return start < r.To && end > r.From }
 
-// at names a moment: "12:3".
-func (r *Reading) at(t score.Tick) string { return r.Score.At(t).String() }
+// ShownParts are the parts with pitched notes, or the one the user chose.
+func (r *Reading) ShownParts() []int {
+	for _, p := range [...]int{r.Options.Part, r.Options.Harmony.Part} {
+		if p > 0 {
+			return []int{p - 1}
+		}
+	}
+	has := make([]bool, len(r.Score.Parts))
+	for _, n := range r.Score.Notes {
+		has[n.Part] = has[n.Part] || n.Pitched()
+	}
+	var out []int
+	for i, ok := range has {
+		if ok {
+			out = append(out, i)
+		}
+	}
+	return out
+}
 
-// span names a stretch by its measures: "m. 9" or "mm. 9–12".
-func (r *Reading) span(start, end score.Tick) string {
-	text := r.measures(start, end)
+// At names a moment: "12:3".
+func (r *Reading) At(t score.Tick) string { return r.Score.At(t).String() }
+
+// Span names a stretch by its measures: "m. 9" or "mm. 9–12".
+func (r *Reading) Span(start, end score.Tick) string {
+	text := r.Measures(start, end)
 	if strings.Contains(text, "–") {
 		return "mm. " + text
 	}
 	return "m. " + text
 }
 
-// measures are the printed numbers of a stretch: "9" or "9–12".
-func (r *Reading) measures(start, end score.Tick) string {
+// Measures are the printed numbers of a stretch: "9" or "9–12".
+func (r *Reading) Measures(start, end score.Tick) string {
 	first, last := r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number
 	if first == last {
 		return first

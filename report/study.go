@@ -10,8 +10,9 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"hairpin/dynamics"
-	"hairpin/harmony"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
+	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
 
@@ -49,8 +50,8 @@ type keyStretch struct {
 
 // share is how much of the time has one verdict, in percent.
 type share struct {
-	Verdict dynamics.Kind `json:"verdict"`
-	Percent float64       `json:"percent"`
+	Verdict verdict.Kind `json:"verdict"`
+	Percent float64      `json:"percent"`
 }
 
 type studyPhrase struct {
@@ -69,12 +70,12 @@ type studyPhrase struct {
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
 type cadence struct {
-	At        string              `json:"at"` // onset of its last chord
-	Onset     Quarters            `json:"onset"`
-	Kind      harmony.CadenceKind `json:"kind"`
-	Key       string              `json:"key"`
-	Certainty string              `json:"certainty"`
-	Why       string              `json:"why"`
+	At        string               `json:"at"` // onset of its last chord
+	Onset     Quarters             `json:"onset"`
+	Kind      phrasing.CadenceKind `json:"kind"`
+	Key       string               `json:"key"`
+	Certainty string               `json:"certainty"`
+	Why       string               `json:"why"`
 }
 
 // sentence says the cadence in one line.
@@ -84,31 +85,31 @@ func (c cadence) sentence() string {
 
 // stretch is a part of a phrase in which tension goes one way.
 type stretch struct {
-	At        string        `json:"at"`
-	Onset     Quarters      `json:"onset"`
-	End       Quarters      `json:"end"`
-	Measures  string        `json:"measures"`
-	Harmony   string        `json:"harmony"` // "builds, 12 to 58, to V7"
-	Page      string        `json:"page"`    // "p < f"
-	Verdict   dynamics.Kind `json:"verdict"`
-	Tension   tenth         `json:"tension_change"`
-	Level     tenth         `json:"level_change"` // in steps
-	Size      float64       `json:"size"`
-	Certainty string        `json:"certainty"`
-	Reason    string        `json:"reason"`
-	Proposal  string        `json:"proposal,omitempty"`
+	At        string       `json:"at"`
+	Onset     Quarters     `json:"onset"`
+	End       Quarters     `json:"end"`
+	Measures  string       `json:"measures"`
+	Harmony   string       `json:"harmony"` // "builds, 12 to 58, to V7"
+	Page      string       `json:"page"`    // "p < f"
+	Verdict   verdict.Kind `json:"verdict"`
+	Tension   tenth        `json:"tension_change"`
+	Level     tenth        `json:"level_change"` // in steps
+	Size      float64      `json:"size"`
+	Certainty string       `json:"certainty"`
+	Reason    string       `json:"reason"`
+	Proposal  string       `json:"proposal,omitempty"`
 }
 
 // remark is a verdict on a moment: an accent, a peak, an ending, a contrast.
 type remark struct {
-	At        string          `json:"at"`
-	Onset     Quarters        `json:"onset"`
-	Aspect    dynamics.Aspect `json:"aspect"`
-	Verdict   dynamics.Kind   `json:"verdict"`
-	Size      float64         `json:"size"`
-	Certainty string          `json:"certainty"`
-	Text      string          `json:"text"`
-	sudden    string          // "p to f" where the page changes at once, else ""
+	At        string         `json:"at"`
+	Onset     Quarters       `json:"onset"`
+	Aspect    verdict.Aspect `json:"aspect"`
+	Verdict   verdict.Kind   `json:"verdict"`
+	Size      float64        `json:"size"`
+	Certainty string         `json:"certainty"`
+	Text      string         `json:"text"`
+	sudden    string         // "p to f" where the page changes at once, else ""
 }
 
 // Study writes the reading for a player as table, json, tsv or markdown.
@@ -128,8 +129,8 @@ func (r *Reading) Study(w io.Writer, format string) error {
 func (r *Reading) study() *studyData {
 	d := &studyData{
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
-		Home: r.Harmony.Home.Name(), HomeHow: confidenceWord(r.Harmony.HomeConfidence),
-		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.opt.Measures,
+		Home: r.Harmony.Home.Name(), HomeHow: r.HomeCertainty().String(),
+		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.Options.Measures,
 		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), chosen: r.chosen(), weighed: sentence(r.weightSentence()),
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
 	}
@@ -144,10 +145,10 @@ func (r *Reading) study() *studyData {
 // chosen says whose page is read and whose notes make the harmony, "" for all parts.
 func (r *Reading) chosen() string {
 	var out []string
-	if n := r.opt.Part; n > 0 {
+	if n := r.Options.Part; n > 0 {
 		out = append(out, "The page is that of "+r.partName(n)+".")
 	}
-	if n := r.opt.Harmony.Part; n > 0 {
+	if n := r.Options.Harmony.Part; n > 0 {
 		out = append(out, "The harmony is heard from "+r.partName(n)+" alone.")
 	}
 	return strings.Join(out, " ")
@@ -160,17 +161,6 @@ func (r *Reading) partName(n int) string {
 		text += ", " + name
 	}
 	return text
-}
-
-// confidenceWord is a probability in words.
-func confidenceWord(p float64) string {
-	switch {
-	case p >= 0.75:
-		return "sure"
-	case p >= 0.45:
-		return "likely"
-	}
-	return "unsure"
 }
 
 // metres lists the time signatures in order, each once.
@@ -188,8 +178,8 @@ func metres(s *score.Score) []string {
 func (r *Reading) keyStretches() []keyStretch {
 	out := []keyStretch{}
 	for _, k := range r.Harmony.Keys {
-		if r.shows(k.Start, k.End) {
-			out = append(out, keyStretch{r.at(k.Start), r.quarters(k.Start), r.span(k.Start, k.End), k.Key.Name()})
+		if r.Shows(k.Start, k.End) {
+			out = append(out, keyStretch{r.At(k.Start), r.quarters(k.Start), r.Span(k.Start, k.End), k.Key.Name()})
 		}
 	}
 	return out
@@ -197,11 +187,11 @@ func (r *Reading) keyStretches() []keyStretch {
 
 func (r *Reading) quarters(t score.Tick) Quarters { return Quarters(r.Score.Quarters(t)) }
 
-// spanVerdicts are the verdicts on stretches that are shown, cut so that they do not overlap.
-func (r *Reading) spanVerdicts() []dynamics.Verdict {
-	var out []dynamics.Verdict
+// SpanVerdicts are the verdicts on stretches that are shown, cut so that they do not overlap.
+func (r *Reading) SpanVerdicts() []verdict.Verdict {
+	var out []verdict.Verdict
 	for _, v := range r.Verdicts {
-		if v.Aspect != dynamics.OverSpan || !r.shows(v.Start, v.End) {
+		if v.Aspect != verdict.OverSpan || !r.Shows(v.Start, v.End) {
 			continue
 		}
 		if n := len(out); n > 0 && out[n-1].End > v.Start {
@@ -215,10 +205,10 @@ func (r *Reading) spanVerdicts() []dynamics.Verdict {
 // Shares is how the time of the shown stretch is shared among the verdicts, in
 // percent, the most frequent kinds of the page first as they are always listed.
 func (r *Reading) Shares() []share {
-	kinds := [...]dynamics.Kind{dynamics.Supports, dynamics.WorksAgainst, dynamics.Unshaped, dynamics.Independent, dynamics.Calm}
-	time, all := map[dynamics.Kind]score.Tick{}, score.Tick(0)
-	for _, v := range r.spanVerdicts() {
-		d := min(v.End, r.to) - max(v.Start, r.from)
+	kinds := [...]verdict.Kind{verdict.Supports, verdict.WorksAgainst, verdict.Unshaped, verdict.Independent, verdict.Calm}
+	time, all := map[verdict.Kind]score.Tick{}, score.Tick(0)
+	for _, v := range r.SpanVerdicts() {
+		d := min(v.End, r.To) - max(v.Start, r.From)
 		time[v.Kind], all = time[v.Kind]+d, all+d
 	}
 	out := []share{}
@@ -230,23 +220,37 @@ func (r *Reading) Shares() []share {
 	return out
 }
 
+// Strongest is the disagreement that weighs most; contrasts that the page
+// prints as such are none.
+func (r *Reading) Strongest() (best verdict.Verdict, ok bool) {
+	for _, v := range r.Verdicts {
+		if v.Kind != verdict.WorksAgainst || v.Aspect == verdict.AtContrast || !r.Shows(v.Start, v.End) {
+			continue
+		}
+		if !ok || importance(v) > importance(best) {
+			best, ok = v, true
+		}
+	}
+	return best, ok
+}
+
 func (r *Reading) studyPhrases() []studyPhrase {
-	spans, out := r.spanVerdicts(), []studyPhrase{}
-	for i, p := range r.phrases() {
-		if !r.shows(p.Start, p.End) {
+	spans, out := r.SpanVerdicts(), []studyPhrase{}
+	for i, p := range r.Phrases() {
+		if !r.Shows(p.Start, p.End) {
 			continue
 		}
 		sp := studyPhrase{
-			Number: i + 1, At: r.at(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.span(p.Start, p.End), Ends: r.ending(p), Certainty: r.endCertainty(p),
+			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
+			Measures: r.Span(p.Start, p.End), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p),
 		}
-		var own []dynamics.Verdict
+		var own []verdict.Verdict
 		for _, v := range startingIn(spans, p) {
 			own = append(own, v)
 			sp.Stretches = append(sp.Stretches, r.stretch(v))
 		}
-		if sp.Shape = r.shape(own); r.opt.Measures != "" && len(own)+len(sp.Remarks) == 0 {
+		if sp.Shape = r.shape(own); r.Options.Measures != "" && len(own)+len(sp.Remarks) == 0 {
 			continue // only its edge is shown
 		}
 		out = append(out, sp)
@@ -254,36 +258,27 @@ func (r *Reading) studyPhrases() []studyPhrase {
 	return out
 }
 
-// phrases are those heard, or the whole piece as one.
-func (r *Reading) phrases() []harmony.Phrase {
+// Phrases are those heard, or the whole piece as one.
+func (r *Reading) Phrases() []phrasing.Phrase {
 	if len(r.Harmony.Phrases) > 0 {
 		return r.Harmony.Phrases
 	}
-	return []harmony.Phrase{{Start: 0, End: r.Score.Length(), Cadence: -1}}
-}
-
-// endCertainty is the lesser of how sure the phrase's end is and its cadence.
-func (r *Reading) endCertainty(p harmony.Phrase) string {
-	sure := p.Confidence
-	if p.Cadence >= 0 && p.Cadence < len(r.Harmony.Cadences) {
-		sure = min(sure, r.Harmony.Cadences[p.Cadence].Confidence)
-	}
-	return confidenceWord(sure)
+	return []phrasing.Phrase{{Start: 0, End: r.Score.Length(), Cadence: -1}}
 }
 
 // cadencesIn lists the cadences whose last chord starts in a phrase.
-func (r *Reading) cadencesIn(p harmony.Phrase) []cadence {
+func (r *Reading) cadencesIn(p phrasing.Phrase) []cadence {
 	out := []cadence{}
 	for _, c := range r.Harmony.Cadences {
-		if c.At >= p.Start && c.At < p.End && r.shows(c.At, c.At+1) {
-			out = append(out, cadence{r.at(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), confidenceWord(c.Confidence), c.Why})
+		if c.At >= p.Start && c.At < p.End && r.Shows(c.At, c.At+1) {
+			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), certaintyOf(c.Confidence).String(), c.Why})
 		}
 	}
 	return out
 }
 
 // ending says how a phrase ends.
-func (r *Reading) ending(p harmony.Phrase) string {
+func (r *Reading) ending(p phrasing.Phrase) string {
 	if p.Cadence < 0 || p.Cadence >= len(r.Harmony.Cadences) {
 		if len(r.cadencesIn(p)) > 0 {
 			return "no cadence at its end"
@@ -294,30 +289,30 @@ func (r *Reading) ending(p harmony.Phrase) string {
 	return string(c.Kind) + " cadence in " + c.Key.Name()
 }
 
-func (r *Reading) stretch(v dynamics.Verdict) stretch {
+func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
-		At: r.at(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.span(v.Start, v.End),
-		Harmony: v.Harmony, Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Reason: v.Sentence, Proposal: r.proposal(v),
+		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End),
+		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
+		Size: v.Size, Certainty: v.Certainty.String(), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
 // printed writes what the page prints over a stretch in marks: "p < f", "p", "–" for nothing.
-func (r *Reading) printed(v dynamics.Verdict) string {
+func (r *Reading) printed(v verdict.Verdict) string {
 	if !r.Page.Marked {
 		return "–"
 	}
-	a, b := dynamics.Mark(v.From), dynamics.Mark(v.From+v.Level)
+	a, b := page.Mark(v.From), page.Mark(v.From+v.Level)
 	switch {
-	case v.Swells && strings.HasPrefix(v.Page, "sinks"):
+	case v.Swells && v.Page.Swell < 0:
 		return a + " ><"
 	case v.Swells:
 		return a + " <>"
-	case v.Kind == dynamics.Unshaped || v.Kind == dynamics.Calm:
+	case v.Kind == verdict.Unshaped || v.Kind == verdict.Calm:
 		return a
-	case (a == b || math.Abs(v.Level) < dynamics.OneMark) && v.Level > 0:
+	case (a == b || math.Abs(v.Level) < oneMark) && v.Level > 0:
 		return a + " <"
-	case a == b || math.Abs(v.Level) < dynamics.OneMark:
+	case a == b || math.Abs(v.Level) < oneMark:
 		return a + " >"
 	case v.Level > 0:
 		return a + " < " + b
@@ -326,24 +321,28 @@ func (r *Reading) printed(v dynamics.Verdict) string {
 }
 
 // startingIn are the verdicts, in order of time, that start in the phrase.
-func startingIn(list []dynamics.Verdict, p harmony.Phrase) []dynamics.Verdict {
+func startingIn(list []verdict.Verdict, p phrasing.Phrase) []verdict.Verdict {
 	from := sort.Search(len(list), func(i int) bool { return list[i].Start >= p.Start })
 	to := sort.Search(len(list), func(i int) bool { return list[i].Start >= p.End })
 	return list[from:to]
 }
 
-func (r *Reading) remarks(p harmony.Phrase) []remark {
+func (r *Reading) remarks(p phrasing.Phrase) []remark {
 	out, said := []remark{}, map[string]bool{}
 	for _, v := range startingIn(r.Verdicts, p) {
-		if said[v.Sentence] || v.Aspect == dynamics.OverSpan || !r.shows(v.Start, v.End) {
+		if v.Aspect == verdict.OverSpan || !r.Shows(v.Start, v.End) {
 			continue
 		}
-		said[v.Sentence] = true // parts of an ensemble often carry the same mark
-		sudden := ""
-		if change, found := strings.CutPrefix(v.Page, string(dynamics.Subito)+": "); found && v.Aspect == dynamics.AtContrast {
-			sudden = change
+		text := r.VerdictSentence(v)
+		if said[text] {
+			continue
 		}
-		out = append(out, remark{r.at(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), v.Sentence, sudden})
+		said[text] = true // parts of an ensemble often carry the same mark
+		sudden := ""
+		if v.Contrast != nil && v.Contrast.Kind == page.Subito {
+			sudden = markChange(v.Contrast)
+		}
+		out = append(out, remark{r.At(v.Start), r.quarters(v.Start), v.Aspect, v.Kind, v.Size, v.Certainty.String(), text, sudden})
 	}
 	return out
 }

@@ -4,17 +4,16 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"hairpin/harmony"
 	"unicode/utf8"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/verdict"
+	"hairpin/report/internal/demo"
 )
 
 func TestStudyFitsTheStand(t *testing.T) {
-	for _, name := range demos {
+	for _, name := range demo.Names() {
 		for _, width := range []int{80, 60} {
-			r, err := New(demo(t, name), Options{Width: width})
+			r, err := New(demo.Score(t, name), Options{Width: width})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -35,7 +34,7 @@ func TestStudyIsTheSameEveryTime(t *testing.T) {
 	for _, format := range []string{"table", "json", "tsv", "markdown"} {
 		var first string
 		for range 3 {
-			r, err := New(demo(t, "quartet-below-the-weir"), Options{})
+			r, err := New(demo.Score(t, "quartet-below-the-weir"), Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -55,7 +54,7 @@ func TestStudyIsTheSameEveryTime(t *testing.T) {
 func TestColourIsNeverTheOnlyCarrier(t *testing.T) {
 	var plain, coloured strings.Builder
 	for colour, b := range map[bool]*strings.Builder{false: &plain, true: &coloured} {
-		r, err := New(demo(t, "etude-millrace"), Options{Colour: colour})
+		r, err := New(demo.Score(t, "etude-millrace"), Options{Colour: colour})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -75,10 +74,10 @@ func TestColourIsNeverTheOnlyCarrier(t *testing.T) {
 // A passage of many sudden changes is told in one sentence.
 func TestSuddenChangesTogether(t *testing.T) {
 	p := studyPhrase{Remarks: []remark{
-		{At: "2:3", Text: "first", Aspect: dynamics.AtContrast, sudden: "f to p"},
-		{At: "3:1", Text: "calm", Verdict: dynamics.Supports},
-		{At: "4:1", Text: "second", Aspect: dynamics.AtContrast, sudden: "p to f"},
-		{At: "5:1", Text: "peak", Verdict: dynamics.WorksAgainst},
+		{At: "2:3", Text: "first", Aspect: verdict.AtContrast, sudden: "f to p"},
+		{At: "3:1", Text: "calm", Verdict: verdict.Supports},
+		{At: "4:1", Text: "second", Aspect: verdict.AtContrast, sudden: "p to f"},
+		{At: "5:1", Text: "peak", Verdict: verdict.WorksAgainst},
 	}}
 	want := []string{"The page changes at once at 2:3 (f to p), 4:1 (p to f): each time keep the level until the last moment, then switch.", "peak"}
 	if got := p.Asked(); !slices.Equal(got, want) {
@@ -121,7 +120,7 @@ func TestWholePointsGiveTheTotal(t *testing.T) {
 // dominant: common practice, no source.
 func TestNoPhraseStartsOnSixFour(t *testing.T) {
 	for _, name := range []string{"etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"} {
-		r, err := New(demo(t, name), Options{})
+		r, err := New(demo.Score(t, name), Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -131,30 +130,6 @@ func TestNoPhraseStartsOnSixFour(t *testing.T) {
 					t.Errorf("%s: a phrase starts on the six-four at %s", name, r.Score.At(p.Start))
 				}
 			}
-		}
-	}
-}
-
-// A cadence called unsure in words is not stated without doubt in the picture.
-func TestUnsureCadenceIsDoubtedInThePicture(t *testing.T) {
-	r, err := New(demo(t, "song-ferry-lamp"), Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	ph := &r.Harmony.Phrases[slices.IndexFunc(r.Harmony.Phrases, func(p harmony.Phrase) bool {
-		return p.Cadence >= 0 && r.Harmony.Cadences[p.Cadence].Kind == harmony.ImperfectAuthentic
-	})]
-	cadences := slices.Clone(r.Harmony.Cadences)
-	r.Harmony.Cadences = cadences
-	for confidence, want := range map[float64]string{0.9: " cadence</text>", 0.36: " cadence?</text>"} {
-		cadences[ph.Cadence].Confidence, ph.Confidence = confidence, 0.9
-		parts := r.PageParts(Pictures{})
-		found := false
-		for _, s := range parts.Wide {
-			found = found || strings.Contains(string(s.SVG), string(cadences[ph.Cadence].Kind)+want)
-		}
-		if !found {
-			t.Errorf("confidence %v: no %q", confidence, want)
 		}
 	}
 }

@@ -6,13 +6,13 @@ import (
 	"slices"
 	"strings"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/verdict"
 )
 
 // studyTable writes the reading for the music stand.
 func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	var b strings.Builder
-	para := func(text string) { b.WriteString(wrapText(text, r.opt.Width, "") + "\n") }
+	para := func(text string) { b.WriteString(WrapText(text, r.Options.Width, "") + "\n") }
 	para(d.heading())
 	para(d.overview())
 	if d.Caution != "" {
@@ -21,7 +21,7 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 	b.WriteByte('\n')
 	para(d.shareSentence())
 	para(d.reader())
-	texts, err := tables(d.stretchGrids(r), r.opt.Width)
+	texts, err := tables(d.stretchGrids(r), r.Options.Width)
 	if err != nil {
 		return err
 	}
@@ -30,16 +30,16 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		para(p.heading())
 		b.WriteString(texts[i])
 		for _, c := range p.Cadences {
-			b.WriteString(wrapText("  "+c.sentence(), r.opt.Width, "  ") + "\n")
+			b.WriteString(WrapText("  "+c.sentence(), r.Options.Width, "  ") + "\n")
 		}
 		if p.Shape != "" {
-			b.WriteString(wrapText("  Proposed loudness "+p.Shape+".", r.opt.Width, "  ") + "\n")
+			b.WriteString(WrapText("  Proposed loudness "+p.Shape+".", r.Options.Width, "  ") + "\n")
 		}
 		for _, text := range p.Asked() {
-			b.WriteString(wrapText("  "+text, r.opt.Width, "  ") + "\n")
+			b.WriteString(WrapText("  "+text, r.Options.Width, "  ") + "\n")
 		}
 	}
-	b.WriteString(d.closing(r.opt.Width))
+	b.WriteString(d.closing(r.Options.Width))
 	_, err = io.WriteString(w, b.String())
 	return err
 }
@@ -97,18 +97,18 @@ func (d *studyData) keyForm() string {
 
 // shareSentence says how page and harmony share the time.
 func (d *studyData) shareSentence() string {
-	p := map[dynamics.Kind]string{}
+	p := map[verdict.Kind]string{}
 	for _, s := range d.Shares {
 		p[s.Verdict] = fmt.Sprintf("%.0f %%", s.Percent)
 	}
 	rest := []string{}
 	for _, k := range [...]struct {
-		kind dynamics.Kind
+		kind verdict.Kind
 		says string
 	}{
-		{dynamics.Unshaped, "the harmony moves and the page is silent"},
-		{dynamics.Independent, "the page moves over still harmony"},
-		{dynamics.Calm, "neither moves"},
+		{verdict.Unshaped, "the harmony moves and the page is silent"},
+		{verdict.Independent, "the page moves over still harmony"},
+		{verdict.Calm, "neither moves"},
 	} {
 		if p[k.kind] != "0 %" {
 			rest = append(rest, "for "+p[k.kind]+" "+k.says)
@@ -118,10 +118,10 @@ func (d *studyData) shareSentence() string {
 	case len(p) == 0:
 		return "There is no stretch long enough to compare page and harmony."
 	case !d.Marked:
-		return fmt.Sprintf("The page prints no dynamics. The harmony moves for %s of the time.", p[dynamics.Unshaped])
+		return fmt.Sprintf("The page prints no dynamics. The harmony moves for %s of the time.", p[verdict.Unshaped])
 	}
 	return strings.TrimSpace(fmt.Sprintf("For %s of the time the page supports the harmony, for %s it works against it. %s",
-		p[dynamics.Supports], p[dynamics.WorksAgainst], sentence(strings.Join(rest, ", "))))
+		p[verdict.Supports], p[verdict.WorksAgainst], sentence(strings.Join(rest, ", "))))
 }
 
 // reader says how places, numbers and signs are to be read.
@@ -172,9 +172,9 @@ func sizeWord(size float64) string {
 }
 
 // tint colours a verdict on a terminal; the word stays what says it.
-func (r *Reading) tint(k dynamics.Kind) string {
-	code := map[dynamics.Kind]string{dynamics.Supports: "32", dynamics.WorksAgainst: "33", dynamics.Unshaped: "36"}[k]
-	if !r.opt.Colour || code == "" {
+func (r *Reading) tint(k verdict.Kind) string {
+	code := map[verdict.Kind]string{verdict.Supports: "32", verdict.WorksAgainst: "33", verdict.Unshaped: "36"}[k]
+	if !r.Options.Colour || code == "" {
 		return string(k)
 	}
 	return "\x1b[" + code + "m" + string(k) + "\x1b[0m"
@@ -182,7 +182,7 @@ func (r *Reading) tint(k dynamics.Kind) string {
 
 // asks reports whether a player must decide something there.
 func (m remark) asks() bool {
-	return m.Verdict == dynamics.WorksAgainst || m.Aspect == dynamics.AtContrast
+	return m.Verdict == verdict.WorksAgainst || m.Aspect == verdict.AtContrast
 }
 
 // Asked are the remarks where a player must decide something; the rest is in
@@ -219,17 +219,17 @@ func (d *studyData) closing(width int) string {
 		if s.Certainty == "unsure" {
 			text += " (Unsure.)"
 		}
-		b.WriteString(wrapText(text, width, "   ") + "\n")
+		b.WriteString(WrapText(text, width, "   ") + "\n")
 	}
 	rest := slices.DeleteFunc(slices.Clone(d.Cautions), func(c string) bool { return c == d.Caution })
-	b.WriteString("\n" + wrapText(strings.Join(rest, " "), width, "") + "\n")
+	b.WriteString("\n" + WrapText(strings.Join(rest, " "), width, "") + "\n")
 	return b.String()
 }
 
 // studyMarkdown writes the reading as a handout.
 func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 	plain := *r
-	plain.opt.Colour = false
+	plain.Options.Colour = false
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s\n\n%s\n\n%s\n\n%s\n", markdownText(d.heading()), markdownText(d.overview()), d.shareSentence(), markdownText(d.reader()))
 	grids := d.stretchGrids(&plain)

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tension"
 )
 
 // weighing is how the parts of tension were weighed, as JSON carries it.
@@ -21,7 +21,7 @@ func (r *Reading) weighing() weighing {
 
 // weighed reports whether the user changed a weight.
 func (r *Reading) weighed() bool {
-	return r.Harmony.Weights != harmony.Weights{Dissonance: 1, Distance: 1, Pull: 1}
+	return r.Harmony.Weights != tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 }
 
 // String writes the weights as the command takes them: "dissonance=1,distance=1,pull=0.5".

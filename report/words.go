@@ -5,9 +5,28 @@ import (
 	"unicode/utf8"
 )
 
-// wrapText breaks a text into lines of at most width runes. Blanks in front
+// Words are the parts of a reading that need no picture.
+type Words struct {
+	Title, Composer string
+	Overview        []string // sentences
+	Suggestions     []Suggestion
+	Cautions        []string
+	Phrases         []studyPhrase
+	Reader          string // how places, numbers and signs are to be read
+}
+
+// Words gathers what a page says before it draws.
+func (r *Reading) Words() Words {
+	d := r.study()
+	return Words{
+		Title: r.title(), Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
+		Suggestions: d.Suggestions, Cautions: d.Cautions, Phrases: d.Phrases, Reader: d.reader(),
+	}
+}
+
+// WrapText breaks a text into lines of at most width runes. Blanks in front
 // stay; lines after the first are indented.
-func wrapText(text string, width int, indent string) string {
+func WrapText(text string, width int, indent string) string {
 	var out strings.Builder
 	line := len(text) - len(strings.TrimLeft(text, " "))
 	out.WriteString(text[:line])

@@ -68,15 +68,6 @@ type Measure struct {
 	Offset   Tick // where in a full measure it begins: past 0 for the rest of a measure that a repeat sign splits
 }
 
-// head is how much of a full measure lies before its start: what a pickup
-// lacks, or what stood before a split.
-func (m Measure) head() Tick {
-	if m.Pickup && m.Nominal > m.Length {
-		return m.Nominal - m.Length
-	}
-	return m.Offset
-}
-
 // End is where the measure ends.
 func (m Measure) End() Tick { return m.Start + m.Length }
 

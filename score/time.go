@@ -45,9 +45,8 @@ func (s *Score) At(t Tick) Position {
 	}
 	i := s.MeasureAt(t)
 	m := s.Measures[i]
-	off := t - m.Start + m.head()
 	unit := max(m.BeatUnit, 1)
-	return Position{i, m.Number, 1 + float64(off)*float64(unit)/float64(4*s.Division)}
+	return Position{i, m.Number, 1 + float64(m.Into(t))*float64(unit)/float64(4*s.Division)}
 }
 
 // String is "12:3" or "12:3.5": measure and beat.
@@ -76,51 +75,10 @@ func (s *Score) Find(number string, beat float64) (Tick, bool) {
 		}
 		unit := max(m.BeatUnit, 1)
 		off := Tick((beat-1)*float64(4*s.Division)/float64(unit) + 0.5)
-		off -= m.head()
+		off -= m.Head()
 		if off >= 0 && off < max(m.Length, 1) {
 			return m.Start + off, true
 		}
 	}
 	return 0, false
-}
-
-// Weight is the metric weight of a moment: 1 on a downbeat, less on weaker
-// beats, and under 0.25 between beats. Compound and asymmetric metres count
-// their groups of three as beats.
-func (s *Score) Weight(t Tick) float64 {
-	if len(s.Measures) == 0 {
-		return 1
-	}
-	m := s.Measures[s.MeasureAt(t)]
-	off := t - m.Start + m.head()
-	return metricWeight(off, m, s.Division)
-}
-
-func metricWeight(off Tick, m Measure, division Tick) float64 {
-	if off == 0 {
-		return 1
-	}
-	unit := 4 * division / Tick(max(m.BeatUnit, 1))
-	beats := Tick(m.Beats)
-	if beats > 3 && beats%3 == 0 && m.BeatUnit >= 8 { // compound: the beat is three units
-		unit, beats = 3*unit, beats/3
-	}
-	if unit <= 0 || beats <= 0 {
-		return 0.25
-	}
-	if off%unit == 0 {
-		if n := off / unit; beats%2 == 0 && n == beats/2 {
-			return 0.6
-		}
-		return 0.4
-	}
-	for w, d := 0.2, Tick(2); d <= 8; w, d = w/2, d*2 {
-		if (off*d)%unit == 0 {
-			return w
-		}
-	}
-	if (off*3)%unit == 0 || (off*6)%unit == 0 {
-		return 0.1
-	}
-	return 0.02
 }

@@ -21,7 +21,7 @@ func (c copier) measures() {
 		if end < start || end == start && (m.Length > 0 || !c.has(m.Start)) {
 			continue
 		}
-		m.Offset = m.head() + start - m.Start
+		m.Offset = m.Head() + start - m.Start
 		whole := end-start == m.Length
 		m.Start, m.Length = start+c.shift, end-start
 		m.Pickup = m.Pickup && whole && len(c.u.Measures) == 0

@@ -10,6 +10,10 @@ import (
 	"strings"
 
 	"hairpin/report"
+	"hairpin/report/annotate"
+	"hairpin/report/html"
+	"hairpin/report/practice"
+	"hairpin/report/sound"
 )
 
 // product is a file that the page offers.
@@ -23,12 +27,12 @@ type product struct {
 func products() map[string]product {
 	return map[string]product{
 		"report": {"-report.html", "text/html; charset=utf-8", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-			return r.HTML(w, s.pictures(ctx, e, true, true, nil))
+			return html.Write(w, r, s.pictures(ctx, e, true, true, nil))
 		}},
 		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
 		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},
-		"printed":   {"-printed.mid", "audio/midi", midiOf(report.PrintedLevel)},
-		"shaped":    {"-proposed.mid", "audio/midi", midiOf(report.ShapedLevel)},
+		"printed":   {"-printed.mid", "audio/midi", midiOf(sound.PrintedLevel)},
+		"shaped":    {"-proposed.mid", "audio/midi", midiOf(sound.ShapedLevel)},
 		"study": {"-study.json", "application/json", func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
 			return r.Study(w, "json")
 		}},
@@ -36,7 +40,7 @@ func products() map[string]product {
 }
 
 func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.Writer) error {
-	f, err := r.Annotate(e.file, report.Annotation{})
+	f, err := annotate.Add(r, e.file, annotate.Annotation{})
 	if err != nil {
 		return err
 	}
@@ -49,7 +53,7 @@ func annotated(_ context.Context, _ *Server, e *entry, r *report.Reading, w io.W
 }
 
 func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
-	f, err := r.Reduction(report.English)
+	f, err := practice.Reduction(r, report.English)
 	if err != nil {
 		return err
 	}
@@ -61,9 +65,9 @@ func reduction(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.W
 	return err
 }
 
-func midiOf(level report.LevelSource) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
+func midiOf(level sound.LevelSource) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
 	return func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
-		return r.WriteMIDI(w, report.Listening{Level: level, Repeats: true})
+		return sound.WriteMIDI(w, r, sound.Listening{Level: level, Repeats: true})
 	}
 }
 

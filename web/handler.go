@@ -16,6 +16,7 @@ import (
 	"hairpin/internal/engrave"
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/html"
 	"hairpin/testdata"
 )
 
@@ -42,7 +43,7 @@ func (s *Server) asset(name string) http.HandlerFunc {
 		data, err := assets.ReadFile("assets/" + path.Base(path.Clean("/"+name)))
 		switch name {
 		case "reading.css":
-			data, err = report.Style()
+			data, err = html.Style()
 		case "fonts.css":
 			data, err = fontStyle()
 		}

@@ -7,9 +7,12 @@ import (
 	"net/http"
 	"strings"
 
-	"hairpin/harmony"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/internal/engrave"
 	"hairpin/report"
+	"hairpin/report/html"
 )
 
 // choice is what the page asks to be read, and how.
@@ -28,7 +31,7 @@ type choice struct {
 func (c choice) options(e *entry) (opt report.Options, err error) {
 	opt.Harmony.Part, opt.Harmony.Symbols = c.Part, c.Symbols
 	if c.Key != "" {
-		key, ok := harmony.ParseKey(c.Key)
+		key, ok := tonal.ParseKey(c.Key)
 		if !ok {
 			return opt, &report.ChoiceError{Text: fmt.Sprintf("%q is no key", c.Key), Hint: "write C or Bb for major, a or f# for minor"}
 		}
@@ -39,8 +42,8 @@ func (c choice) options(e *entry) (opt report.Options, err error) {
 			return opt, &report.ChoiceError{Text: "a weight lies outside 0 to 10"}
 		}
 	}
-	opt.Harmony.Weights = &harmony.Weights{Dissonance: c.Dissonance, Distance: c.Distance, Pull: c.Pull}
-	opt.Harmony.Corrections, err = harmony.ReadCorrections(strings.NewReader(c.Corrections), e.file.Score)
+	opt.Harmony.Weights = &tension.Weights{Dissonance: c.Dissonance, Distance: c.Distance, Pull: c.Pull}
+	opt.Harmony.Corrections, err = stated.ReadCorrections(strings.NewReader(c.Corrections), e.file.Score)
 	if err != nil {
 		return opt, &report.ChoiceError{Text: overruling(c.Corrections, err)}
 	}
@@ -87,9 +90,9 @@ func (s *Server) reading(c choice) (*entry, *report.Reading, error) {
 
 // pictures engraves what is not engraved yet. Of a long score first, unless it
 // is nil, is handed the first systems beforehand.
-func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool, first func(*engrave.Engraving)) (p report.Pictures) {
+func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool, first func(*engrave.Engraving)) (p html.Pictures) {
 	if s.drawer == nil {
-		return report.Pictures{Why: s.why}
+		return html.Pictures{Why: s.why}
 	}
 	var err error
 	if wide {
@@ -99,7 +102,7 @@ func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool, firs
 		p.Narrow, err = e.engraving(&e.narrow, func() (*engrave.Engraving, error) { return s.drawer.Narrow(ctx, e.file, first) })
 	}
 	if err != nil {
-		return report.Pictures{Why: report.WithoutStaves(err)}
+		return html.Pictures{Why: html.WithoutStaves(err)}
 	}
 	return p
 }
@@ -144,21 +147,21 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 		line(w, failure{Error: err.Error(), Hint: s.opt.Hint(err), Gone: err == errGone})
 		return
 	}
-	if words, err := reading.Words(); err == nil {
+	if words, err := html.InWords(reading); err == nil {
 		line(w, struct {
-			Words *report.Live `json:"words"`
+			Words *html.Live `json:"words"`
 		}{words})
 	}
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
-	live, err := reading.Live(s.pictures(r.Context(), e, !narrow, narrow, func(head *engrave.Engraving) {
-		p := report.Pictures{Wide: head}
+	live, err := html.NewLive(reading, s.pictures(r.Context(), e, !narrow, narrow, func(head *engrave.Engraving) {
+		p := html.Pictures{Wide: head}
 		if narrow {
-			p = report.Pictures{Narrow: head}
+			p = html.Pictures{Narrow: head}
 		}
-		if live, err := reading.Begin(p); err == nil {
+		if live, err := html.Begin(reading, p); err == nil {
 			line(w, struct {
-				Head *report.Live `json:"head"`
+				Head *html.Live `json:"head"`
 			}{live})
 		}
 	}))
@@ -170,7 +173,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	line(w, struct {
-		Done *report.Live `json:"done"`
+		Done *html.Live `json:"done"`
 	}{live})
 }
 
@@ -223,7 +226,7 @@ func (s *Server) play(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	p, err := reading.Playback()
+	p, err := html.NewPlayback(reading)
 	if err != nil {
 		s.fail(w, err)
 		return

@@ -21,7 +21,7 @@ import (
 	"time"
 
 	"hairpin/musicxml"
-	"hairpin/report"
+	"hairpin/report/html"
 )
 
 //go:embed assets
@@ -56,8 +56,8 @@ func (o Options) withDefaults() Options {
 // Server serves the page. Close it after use.
 type Server struct {
 	opt    Options
-	drawer *report.Drawer // nil if the engraver does not run
-	why    string         // why not
+	drawer *html.Drawer // nil if the engraver does not run
+	why    string       // why not
 	shelf  *shelf
 	busy   chan struct{} // scores being read at once
 	seen   atomic.Int64  // when a page last asked for something, Unix seconds
@@ -69,8 +69,8 @@ func New(ctx context.Context, opt Options) *Server {
 	s := &Server{opt: opt.withDefaults(), busy: make(chan struct{}, 2)}
 	s.shelf = newShelf(s.opt.Shelf, 4*s.opt.Upload)
 	var err error
-	if s.drawer, err = report.NewDrawer(ctx, s.opt.Module); err != nil {
-		s.why = report.WithoutStaves(err)
+	if s.drawer, err = html.NewDrawer(ctx, s.opt.Module); err != nil {
+		s.why = html.WithoutStaves(err)
 	}
 	s.seen.Store(time.Now().Unix())
 	return s

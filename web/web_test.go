@@ -17,7 +17,7 @@ import (
 	"testing"
 	"time"
 
-	"hairpin/report"
+	"hairpin/report/html"
 )
 
 // started is a server that listens, with its address.
@@ -327,9 +327,9 @@ func TestTheBeginningOfALongScoreComesFirst(t *testing.T) {
 			choice
 			Layout string `json:"layout"`
 		}{s.take("long.musicxml", []byte(long)), layout})
-		var head, done *report.Live
+		var head, done *html.Live
 		for text := range strings.Lines(text) {
-			var said struct{ Head, Done *report.Live }
+			var said struct{ Head, Done *html.Live }
 			if err := json.Unmarshal([]byte(text), &said); err != nil {
 				t.Fatal(err)
 			}

@@ -1,15 +1,17 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"os"
 	"slices"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/annotate"
 	"hairpin/score"
 )
 
@@ -37,8 +39,7 @@ func annotateCommand() command {
 		example: "hairpin annotate testdata/etude-millrace.musicxml -o etude.musicxml --measures 9-24",
 		flags:   f.register,
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := f.out.parse(fs, args, ".musicxml", ".xml", ".mxl")
 		if err != nil {
 			return err
@@ -52,7 +53,7 @@ func annotateCommand() command {
 	return c
 }
 
-func (f *annotateFlags) register(fs *flag.FlagSet) {
+func (f *annotateFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".musicxml or .mxl")
 	fs.StringVar(&f.layers, "layers", "", "`LIST` of numerals, chords, tension, verdicts, shaping, remarks;\nelse numerals, verdicts, shaping and the remarks given")
 	fs.StringVar(&f.reader, "for", "student", "`READER` student: plain words; player: short signs")
@@ -64,7 +65,7 @@ func (f *annotateFlags) register(fs *flag.FlagSet) {
 }
 
 // run makes the annotated score, or the one without annotations.
-func (f *annotateFlags) run(e env, fs *flag.FlagSet, path string) (*musicxml.File, error) {
+func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.File, error) {
 	opt, err := f.annotation(fs)
 	if err != nil {
 		return nil, err
@@ -87,17 +88,17 @@ func (f *annotateFlags) run(e env, fs *flag.FlagSet, path string) (*musicxml.Fil
 	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
 		return nil, err
 	}
-	return r.Annotate(file, opt)
+	return annotate.Add(r, file, opt)
 }
 
 // annotation checks the options.
-func (f *annotateFlags) annotation(fs *flag.FlagSet) (opt report.Annotation, err error) {
+func (f *annotateFlags) annotation(fs *pflag.FlagSet) (opt annotate.Annotation, err error) {
 	for item := range strings.SplitSeq(f.layers, ",") {
 		if item = strings.TrimSpace(item); item != "" {
-			opt.Layers = append(opt.Layers, report.Layer(item))
+			opt.Layers = append(opt.Layers, annotate.Layer(item))
 		}
 	}
-	if !f.remove && f.remarks == "" && slices.Contains(opt.Layers, report.RemarkLayer) {
+	if !f.remove && f.remarks == "" && slices.Contains(opt.Layers, annotate.RemarkLayer) {
 		return opt, usage(fs, "the layer remarks needs --remarks FILE")
 	}
 	switch f.reader {
@@ -115,7 +116,7 @@ func (f *annotateFlags) annotation(fs *flag.FlagSet) (opt report.Annotation, err
 }
 
 // readRemarks reads the teacher's remarks, none if there is no file.
-func readRemarks(path string, s *score.Score) ([]report.Remark, error) {
+func readRemarks(path string, s *score.Score) ([]annotate.Remark, error) {
 	if path == "" {
 		return nil, nil
 	}
@@ -124,7 +125,7 @@ func readRemarks(path string, s *score.Score) ([]report.Remark, error) {
 		return nil, &usageError{"remarks: " + err.Error(), "--remarks names a text file with a line for each: 12 3 breathe here"}
 	}
 	defer file.Close()
-	list, err := report.ReadRemarks(file, s)
+	list, err := annotate.ReadRemarks(file, s)
 	if err != nil {
 		return nil, &usageError{path + ": " + err.Error(), "a line is measure, beat and text: 12 3 breathe here"}
 	}

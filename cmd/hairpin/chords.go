@@ -1,7 +1,7 @@
 package main
 
 import (
-	"flag"
+	"github.com/spf13/pflag"
 
 	"hairpin/report"
 )
@@ -14,8 +14,8 @@ func chordsCommand() command {
 		does:    "list every chord with key, Roman numeral and tension",
 		more:    "Tension, 0 to 100, is that of the chord's tensest moment; dissonance, distance and pull\nare its parts there, each from 0 to 100. 'hairpin explain' says what each adds to it.\nOnsets in json and tsv are quarter notes from the start as written.",
 		example: "hairpin chords testdata/quartet-below-the-weir.musicxml --measures 15-22",
-		flags:   func(fs *flag.FlagSet) { f.registerHearing(fs, formats); f.registerUnfold(fs) },
+		flags:   func(fs *pflag.FlagSet) { f.registerHearing(fs, formats); f.registerUnfold(fs) },
 	}
-	c.run = f.reads(c.flagSet, formats, (*report.Reading).Chords)
+	c.run = f.reads(formats, (*report.Reading).Chords)
 	return c
 }

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"flag"
+	"github.com/spf13/pflag"
 
 	"hairpin/musicxml"
 	"hairpin/report"
@@ -13,13 +13,12 @@ func contentsCommand() command {
 		name: "contents", args: "SCORE",
 		does:    "say what was read from the score, without judging it",
 		example: "hairpin contents testdata/song-ferry-lamp.musicxml",
-		flags: func(fs *flag.FlagSet) {
+		flags: func(fs *pflag.FlagSet) {
 			fs.StringVar(&f.format, "format", "table", "`FORMAT` table, json")
 			registerLimits(fs, &f.limits)
 		},
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		paths, err := parse(fs, args, "SCORE")
 		if err != nil {
 			return err

@@ -1,6 +1,6 @@
 package main
 
-import "flag"
+import "github.com/spf13/pflag"
 
 func explainCommand() command {
 	const formats = "table,json,markdown"
@@ -12,14 +12,13 @@ func explainCommand() command {
 		more: "The moment is a printed measure number and a beat: 12:3, 12:2.5, or 12 for its first\n" +
 			"beat. +48 is what a cause adds to the tension. Distances count steps in Lerdahl's tonal space; 0 is the tonic itself.",
 		example: "hairpin explain testdata/quartet-below-the-weir.musicxml --at 21:1",
-		flags: func(fs *flag.FlagSet) {
+		flags: func(fs *pflag.FlagSet) {
 			fs.StringVar(&at, "at", "", "`PLACE` measure and beat, 12:3")
 			f.register(fs, formats)
 			f.registerUnfold(fs)
 		},
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		paths, err := parse(fs, args, "SCORE")
 		if err != nil {
 			return err

@@ -2,16 +2,18 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
 	"strconv"
 	"strings"
 
+	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
-	"hairpin/harmony"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/report"
 	"hairpin/score"
@@ -33,13 +35,13 @@ type scoreFlags struct {
 }
 
 // register adds every option to a flag set; formats lists what --format takes, its default first.
-func (f *scoreFlags) register(fs *flag.FlagSet, formats string) {
+func (f *scoreFlags) register(fs *pflag.FlagSet, formats string) {
 	f.registerHearing(fs, formats)
 	fs.IntVar(&f.part, "part", 0, "`N` read the page of this part only, against the harmony of all")
 }
 
 // registerHearing adds the options of a command that only hears the harmony.
-func (f *scoreFlags) registerHearing(fs *flag.FlagSet, formats string) {
+func (f *scoreFlags) registerHearing(fs *pflag.FlagSet, formats string) {
 	first, _, _ := strings.Cut(formats, ",")
 	fs.StringVar(&f.format, "format", first, "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
 	fs.IntVar(&f.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
@@ -47,7 +49,7 @@ func (f *scoreFlags) registerHearing(fs *flag.FlagSet, formats string) {
 }
 
 // registerReading adds the options that steer the reading, without those of a table.
-func (f *scoreFlags) registerReading(fs *flag.FlagSet) {
+func (f *scoreFlags) registerReading(fs *pflag.FlagSet) {
 	fs.StringVar(&f.measures, "measures", "", "`RANGE` only these measures, by printed number: 9-24")
 	fs.IntVar(&f.hear, "hear", 0, "`N` hear the harmony of this part only, counted from 1")
 	fs.StringVar(&f.key, "key", "", "`KEY` the home key: C or Bb for major, a or f# for minor")
@@ -58,12 +60,12 @@ func (f *scoreFlags) registerReading(fs *flag.FlagSet) {
 }
 
 // registerUnfold adds --unfold, for commands that do not write the score.
-func (f *scoreFlags) registerUnfold(fs *flag.FlagSet) {
+func (f *scoreFlags) registerUnfold(fs *pflag.FlagSet) {
 	fs.BoolVar(&f.unfold, "unfold", false, "read the score as played: repeats taken, jumps followed")
 }
 
 // registerLimits adds an option for each limit; 'hairpin help limits' lists them.
-func registerLimits(fs *flag.FlagSet, l *musicxml.Limits) {
+func registerLimits(fs *pflag.FlagSet, l *musicxml.Limits) {
 	d := musicxml.DefaultLimits()
 	fs.Int64Var(&l.Bytes, "limit-bytes", d.Bytes, "`N` bytes of the file or of the score in it")
 	fs.Int64Var(&l.Ratio, "limit-ratio", d.Ratio, "`N` times what a compressed score takes up")
@@ -77,56 +79,42 @@ func registerLimits(fs *flag.FlagSet, l *musicxml.Limits) {
 	fs.Int64Var(&l.Length, "limit-length", d.Length, "`N` length in quarter notes")
 }
 
-// parse reads options and arguments in any order; want says what the arguments are.
-func parse(fs *flag.FlagSet, args []string, want ...string) ([]string, error) {
-	rest, err := parseAny(fs, args)
-	if err != nil {
-		return nil, err
-	}
+// parse checks the number of arguments; want says what they are.
+func parse(fs *pflag.FlagSet, args []string, want ...string) ([]string, error) {
 	for i, name := range want {
-		if i == len(rest) || rest[i] == "" {
+		if i == len(args) || args[i] == "" {
 			return nil, usage(fs, name+" is missing")
 		}
 	}
-	if len(rest) > len(want) {
-		return nil, usage(fs, fmt.Sprintf("%q is one argument too many", rest[len(want)]))
+	if len(args) > len(want) {
+		return nil, usage(fs, fmt.Sprintf("%q is one argument too many", args[len(want)]))
 	}
-	return rest, nil
+	return args, nil
 }
 
-// parseAny reads options and any number of arguments in any order.
-func parseAny(fs *flag.FlagSet, args []string) (rest []string, err error) {
-	fs.SetOutput(io.Discard)
-	fs.Usage = func() {}
-	for {
-		if err := fs.Parse(args); errors.Is(err, flag.ErrHelp) {
-			return nil, err
-		} else if err != nil {
-			return nil, usage(fs, optionTrouble(err.Error()))
-		}
-		if fs.NArg() == 0 {
-			return rest, nil
-		}
-		rest = append(rest, fs.Arg(0))
-		args = fs.Args()[1:]
-	}
-}
-
-// optionTrouble says in our words what the flag package found wrong with an option.
-func optionTrouble(text string) string {
-	before, name, _ := strings.Cut(text, ": -")
+// optionError says in our words what is wrong with an option of a command.
+func optionError(command string, err error) error {
+	var (
+		unknown *pflag.NotExistError
+		missing *pflag.ValueRequiredError
+		invalid *pflag.InvalidValueError
+		text    = err.Error()
+	)
 	switch {
-	case before == "flag provided but not defined":
-		return "there is no option " + optionName(name)
-	case before == "flag needs an argument":
-		return optionName(name) + " needs a value"
-	case strings.HasPrefix(text, "invalid "):
-		value, rest, _ := strings.Cut(text, " for ")
-		name, _, _ = strings.Cut(strings.TrimPrefix(strings.TrimPrefix(rest, "flag "), "-"), ":")
-		_, value, _ = strings.Cut(value, "value ")
-		return optionName(name) + " does not take " + value
+	case errors.As(err, &unknown):
+		text = "there is no option " + optionName(unknown.GetSpecifiedName())
+		if run := unknown.GetSpecifiedShortnames(); len(run) > 1 {
+			text = fmt.Sprintf("there is no option -%s; long options have two dashes, as in --format", run)
+		}
+	case errors.As(err, &missing):
+		text = optionName(missing.GetSpecifiedName()) + " needs a value"
+	case errors.As(err, &invalid):
+		text = fmt.Sprintf("%s does not take %q", optionName(invalid.GetFlag().Name), invalid.GetValue())
 	}
-	return text
+	if command == "hairpin" {
+		return &usageError{text, "'hairpin help' lists the commands"}
+	}
+	return usageOf(command, text)
 }
 
 // optionName writes an option as help does: -o, --part.
@@ -137,12 +125,14 @@ func optionName(name string) string {
 	return "--" + strings.TrimLeft(name, "-")
 }
 
-func usage(fs *flag.FlagSet, text string) error {
-	return &usageError{fs.Name() + ": " + text, "'hairpin help " + fs.Name() + "' says how it is used"}
+func usage(fs *pflag.FlagSet, text string) error { return usageOf(fs.Name(), text) }
+
+func usageOf(command, text string) error {
+	return &usageError{command + ": " + text, "'hairpin help " + command + "' says how it is used"}
 }
 
 // read opens the score and runs everything once.
-func (f *scoreFlags) read(e env, fs *flag.FlagSet, path string) (*report.Reading, error) {
+func (f *scoreFlags) read(e env, fs *pflag.FlagSet, path string) (*report.Reading, error) {
 	if _, err := f.options(e, fs); err != nil {
 		return nil, err
 	}
@@ -154,7 +144,7 @@ func (f *scoreFlags) read(e env, fs *flag.FlagSet, path string) (*report.Reading
 }
 
 // analyse runs everything once on a score that was opened.
-func (f *scoreFlags) analyse(e env, fs *flag.FlagSet, file *musicxml.File) (*report.Reading, error) {
+func (f *scoreFlags) analyse(e env, fs *pflag.FlagSet, file *musicxml.File) (*report.Reading, error) {
 	opt, err := f.options(e, fs)
 	if err != nil {
 		return nil, err
@@ -174,7 +164,7 @@ func (f *scoreFlags) analyse(e env, fs *flag.FlagSet, file *musicxml.File) (*rep
 }
 
 // readCorrections reads the user's own readings of chords and keys.
-func readCorrections(path string, s *score.Score) ([]harmony.Correction, error) {
+func readCorrections(path string, s *score.Score) ([]stated.Correction, error) {
 	if path == "" {
 		return nil, nil
 	}
@@ -183,7 +173,7 @@ func readCorrections(path string, s *score.Score) ([]harmony.Correction, error) 
 		return nil, &usageError{"corrections: " + err.Error(), "--corrections names a file; 'hairpin help corrections' shows one"}
 	}
 	defer file.Close()
-	list, err := harmony.ReadCorrections(file, s)
+	list, err := stated.ReadCorrections(file, s)
 	if err != nil {
 		return nil, &usageError{path + ": " + err.Error(), "'hairpin help corrections' shows how a line is written"}
 	}
@@ -205,7 +195,7 @@ func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 	return file, err
 }
 
-func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {
+func (f *scoreFlags) options(e env, fs *pflag.FlagSet) (report.Options, error) {
 	opt := report.Options{Measures: f.measures, Width: f.width, Colour: coloured(e.stdout)}
 	if opt.Width == 0 {
 		opt.Width = columns(e.stdout)
@@ -215,7 +205,7 @@ func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {
 	}
 	opt.Part, opt.Harmony.Part = f.part, f.hear
 	if f.key != "" {
-		key, ok := harmony.ParseKey(f.key)
+		key, ok := tonal.ParseKey(f.key)
 		if !ok {
 			return opt, usage(fs, fmt.Sprintf("--key %q is no key; write C or Bb for major, a or f# for minor", f.key))
 		}
@@ -237,11 +227,11 @@ func (f *scoreFlags) options(e env, fs *flag.FlagSet) (report.Options, error) {
 }
 
 // parseWeights reads "dissonance=1,distance=0.5"; a part that is not named stays 1.
-func parseWeights(text string) (*harmony.Weights, error) {
+func parseWeights(text string) (*tension.Weights, error) {
 	if text == "" {
 		return nil, nil
 	}
-	w := harmony.Weights{Dissonance: 1, Distance: 1, Pull: 1}
+	w := tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 	parts := map[string]*float64{"dissonance": &w.Dissonance, "distance": &w.Distance, "pull": &w.Pull}
 	for item := range strings.SplitSeq(text, ",") {
 		name, value, _ := strings.Cut(strings.TrimSpace(item), "=")
@@ -255,7 +245,7 @@ func parseWeights(text string) (*harmony.Weights, error) {
 }
 
 // oneOf checks --format.
-func (f *scoreFlags) oneOf(fs *flag.FlagSet, formats string) error {
+func (f *scoreFlags) oneOf(fs *pflag.FlagSet, formats string) error {
 	for known := range strings.SplitSeq(formats, ",") {
 		if f.format == known {
 			return nil
@@ -284,9 +274,8 @@ func coloured(w io.Writer) bool {
 }
 
 // reads is the run of a command that reads one score and writes it in a chosen format.
-func (f *scoreFlags) reads(flagSet func() *flag.FlagSet, formats string, write func(*report.Reading, io.Writer, string) error) func(env, []string) error {
-	return func(e env, args []string) error {
-		fs := flagSet()
+func (f *scoreFlags) reads(formats string, write func(*report.Reading, io.Writer, string) error) func(env, *pflag.FlagSet, []string) error {
+	return func(e env, fs *pflag.FlagSet, args []string) error {
 		paths, err := parse(fs, args, "SCORE")
 		if err != nil {
 			return err

@@ -1,22 +1,14 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"runtime"
 	"runtime/debug"
 	"strings"
-)
 
-// flagSet is a fresh set of the command's options.
-func (c command) flagSet() *flag.FlagSet {
-	fs := flag.NewFlagSet(c.name, flag.ContinueOnError)
-	if c.flags != nil {
-		c.flags(fs)
-	}
-	return fs
-}
+	"github.com/spf13/pflag"
+)
 
 // help writes the list of commands, or what a command or topic is about.
 func help(e env, args []string) error {
@@ -60,9 +52,13 @@ func helpCommand(w io.Writer, c command) error {
 	if c.more != "" {
 		fmt.Fprintf(&b, "%s\n", c.more)
 	}
-	fs, options := c.flagSet(), ""
+	fs, options := pflag.NewFlagSet(c.name, pflag.ContinueOnError), ""
+	fs.SortFlags = false
+	if c.flags != nil {
+		c.flags(fs)
+	}
 	limited := false
-	fs.VisitAll(func(f *flag.Flag) {
+	fs.VisitAll(func(f *pflag.Flag) {
 		switch {
 		case !strings.HasPrefix(f.Name, limitPrefix):
 			options += helpOption(f)
@@ -80,9 +76,12 @@ func helpCommand(w io.Writer, c command) error {
 }
 
 // helpOption is the line of an option.
-func helpOption(f *flag.Flag) string {
-	name, text := flag.UnquoteUsage(f)
+func helpOption(f *pflag.Flag) string {
+	name, text := pflag.UnquoteUsage(f)
 	left := optionName(f.Name) + " " + name
+	if f.Shorthand != "" {
+		left = "-" + f.Shorthand + ", " + left
+	}
 	text = strings.TrimPrefix(text, name+" ")
 	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" {
 		text += " [" + f.DefValue + "]"
@@ -95,14 +94,19 @@ func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func versionCommand() command {
 	c := command{name: "version", does: "print the version", example: "hairpin version"}
-	c.run = func(e env, args []string) error {
-		if _, err := parse(c.flagSet(), args); err != nil {
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
+		if _, err := parse(fs, args); err != nil {
 			return err
 		}
-		_, err := fmt.Fprintf(e.stdout, "hairpin %s (%s, %s/%s)\n", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
-		return err
+		return writeVersion(e.stdout)
 	}
 	return c
+}
+
+// writeVersion writes what 'hairpin version' says.
+func writeVersion(w io.Writer) error {
+	_, err := fmt.Fprintf(w, "hairpin %s (%s, %s/%s)\n", version(), runtime.Version(), runtime.GOOS, runtime.GOARCH)
+	return err
 }
 
 // release is the version that the packages carry; tools/dist sets it.

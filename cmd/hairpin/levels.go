@@ -1,7 +1,7 @@
 package main
 
 import (
-	"flag"
+	"github.com/spf13/pflag"
 
 	"hairpin/report"
 )
@@ -15,8 +15,8 @@ func levelsCommand() command {
 		more: "Levels in json and tsv are steps: ppp 1, pp 2, p 3, mp 4, mf 5, f 6, ff 7, fff 8;\n" +
 			"in tables p+ and p− lie a quarter of a step or more above and below p.",
 		example: "hairpin levels testdata/song-ferry-lamp.musicxml --measures 28-33",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
+		flags:   func(fs *pflag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
 	}
-	c.run = f.reads(c.flagSet, formats, (*report.Reading).Levels)
+	c.run = f.reads(formats, (*report.Reading).Levels)
 	return c
 }

@@ -1,12 +1,13 @@
 package main
 
 import (
-	"flag"
 	"io"
 	"path/filepath"
 	"strings"
 
-	"hairpin/report"
+	"github.com/spf13/pflag"
+
+	"hairpin/report/sound"
 )
 
 // listenFlags are the options of listen.
@@ -14,7 +15,7 @@ type listenFlags struct {
 	score scoreFlags
 	out   outFlags
 	level string
-	how   report.Listening
+	how   sound.Listening
 }
 
 func listenCommand() command {
@@ -31,13 +32,12 @@ func listenCommand() command {
 		example: "hairpin listen testdata/etude-millrace.musicxml -o etude.wav --level shaped",
 		flags:   f.register,
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := f.out.parse(fs, args, ".mid", ".midi", ".wav")
 		if err != nil {
 			return err
 		}
-		f.how.Level = report.LevelSource(f.level)
+		f.how.Level = sound.LevelSource(f.level)
 		if err := f.how.Check(); err != nil {
 			return err
 		}
@@ -47,15 +47,15 @@ func listenCommand() command {
 		}
 		return f.out.write(func(w io.Writer) error {
 			if strings.EqualFold(filepath.Ext(f.out.path), ".wav") {
-				return r.WriteWAV(w, f.how)
+				return sound.WriteWAV(w, r, f.how)
 			}
-			return r.WriteMIDI(w, f.how)
+			return sound.WriteMIDI(w, r, f.how)
 		})
 	}
 	return c
 }
 
-func (f *listenFlags) register(fs *flag.FlagSet) {
+func (f *listenFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".mid or .wav")
 	fs.StringVar(&f.level, "level", "printed", "`SOURCE` of the loudness: printed, shaped, harmony")
 	fs.BoolVar(&f.how.Repeats, "repeats", false, "play repeats and jumps")

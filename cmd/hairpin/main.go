@@ -4,17 +4,22 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"hairpin/harmony"
 	"hairpin/musicxml"
 	"hairpin/report"
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+func main() {
+	cobra.MousetrapHelpText = "" // a double click opens the page, on Windows too
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
 
 // env is what a command may touch.
 type env struct {
@@ -27,8 +32,9 @@ type command struct {
 	name, args, does string
 	more             string // what its help says beyond does, "" for nothing
 	example          string
-	flags            func(*flag.FlagSet) // registers its options, nil for none
-	run              func(e env, args []string) error
+	flags            func(*pflag.FlagSet)                                // registers its options, nil for none
+	words            func() []string                                     // what it takes besides options, for completion; nil: scores
+	run              func(e env, fs *pflag.FlagSet, args []string) error // gets its options as read
 }
 
 // commands lists every command in the order that help shows.
@@ -65,25 +71,9 @@ func dispatch(e env, args []string) error {
 	if len(args) == 0 && fromDesktop(e) {
 		return openPage(e)
 	}
-	if len(args) == 0 {
-		return help(e, nil)
-	}
-	switch args[0] {
-	case "help", "-h", "-help", "--help":
-		return help(e, args[1:])
-	case "-version", "--version":
-		return versionCommand().run(e, nil)
-	}
-	for _, c := range commands() {
-		if c.name == args[0] {
-			err := c.run(e, args[1:])
-			if errors.Is(err, flag.ErrHelp) {
-				return helpCommand(e.stdout, c)
-			}
-			return err
-		}
-	}
-	return &usageError{fmt.Sprintf("there is no command %q", args[0]), "'hairpin help' lists the commands"}
+	root := rootCommand(e)
+	root.SetArgs(append([]string{}, args...)) // nil would stand for the program's own
+	return root.Execute()
 }
 
 // usageError is a command line that cannot be carried out.

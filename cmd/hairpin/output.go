@@ -2,12 +2,13 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/pflag"
 )
 
 // outFlags say where a command writes its result.
@@ -16,14 +17,14 @@ type outFlags struct {
 	overwrite bool
 }
 
-func (o *outFlags) register(fs *flag.FlagSet, kinds string) {
-	fs.StringVar(&o.path, "o", "", "`FILE` where to write: "+kinds)
+func (o *outFlags) register(fs *pflag.FlagSet, kinds string) {
+	fs.StringVarP(&o.path, "output", "o", "", "`FILE` where to write: "+kinds)
 	fs.BoolVar(&o.overwrite, "overwrite", false, "allow FILE to be the score itself")
 }
 
 // check says whether the result can be written: the path is there, has one of
 // the endings, and is not the input unless that is wanted.
-func (o *outFlags) check(fs *flag.FlagSet, input string, endings ...string) error {
+func (o *outFlags) check(fs *pflag.FlagSet, input string, endings ...string) error {
 	if o.path == "" {
 		return usage(fs, "-o FILE is missing")
 	}
@@ -46,7 +47,7 @@ func (o *outFlags) check(fs *flag.FlagSet, input string, endings ...string) erro
 
 // parse reads the options and the one score of a command that writes a file,
 // and checks the file's name.
-func (o *outFlags) parse(fs *flag.FlagSet, args []string, endings ...string) (input string, err error) {
+func (o *outFlags) parse(fs *pflag.FlagSet, args []string, endings ...string) (input string, err error) {
 	paths, err := parse(fs, args, "SCORE")
 	if err != nil {
 		return "", err

@@ -11,7 +11,7 @@ import (
 
 	"golang.org/x/term"
 
-	"hairpin/report"
+	"hairpin/report/survey"
 )
 
 // progress counts the rows of a survey and shows on a terminal how far it is.
@@ -59,7 +59,7 @@ func stage(e env, text string) (over func()) {
 }
 
 // row counts a row and writes it above the progress line.
-func (p *progress) row(row report.SurveyRow, out *report.SurveyWriter) error {
+func (p *progress) row(row survey.Row, out *survey.Writer) error {
 	p.done++
 	if row.Error != "" {
 		p.bad++

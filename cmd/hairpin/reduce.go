@@ -1,14 +1,16 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"strconv"
 	"strings"
 
+	"github.com/spf13/pflag"
+
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/practice"
 )
 
 // reduceFlags are the options of reduce.
@@ -18,7 +20,7 @@ type reduceFlags struct {
 	steps    bool
 	tempo    string
 	language string
-	practice report.Practice
+	practice practice.Plan
 }
 
 func reduceCommand() command {
@@ -33,8 +35,7 @@ func reduceCommand() command {
 		example: "hairpin reduce testdata/etude-millrace.musicxml -o practice.musicxml --measures 12 --steps",
 		flags:   f.register,
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := f.out.parse(fs, args, ".musicxml", ".xml", ".mxl")
 		if err != nil {
 			return err
@@ -55,7 +56,7 @@ func reduceCommand() command {
 	return c
 }
 
-func (f *reduceFlags) register(fs *flag.FlagSet) {
+func (f *reduceFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".musicxml or .mxl")
 	fs.BoolVar(&f.steps, "steps", false, "write the measures as practice in four steps")
 	fs.IntVar(&f.practice.Rests, "rests", 0, "`N` measures of rest between the steps")
@@ -66,7 +67,7 @@ func (f *reduceFlags) register(fs *flag.FlagSet) {
 }
 
 // choose checks the options.
-func (f *reduceFlags) choose(fs *flag.FlagSet) error {
+func (f *reduceFlags) choose(fs *pflag.FlagSet) error {
 	var ok bool
 	if f.practice.Names, ok = report.ParseNames(f.language); !ok {
 		return usage(fs, fmt.Sprintf("--language is en, de or fixed-do, not %q", f.language))
@@ -91,9 +92,9 @@ func (f *reduceFlags) choose(fs *flag.FlagSet) error {
 
 func (f *reduceFlags) make(r *report.Reading) (*musicxml.File, error) {
 	if f.steps {
-		return r.Practice(f.practice)
+		return practice.Steps(r, f.practice)
 	}
-	return r.Reduction(f.practice.Names)
+	return practice.Reduction(r, f.practice.Names)
 }
 
 // writeScore writes a score as its path's ending wants it.

@@ -2,18 +2,20 @@ package main
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"io"
 	"sync"
 
+	"github.com/spf13/pflag"
+
 	"hairpin/report"
+	"hairpin/report/html"
 )
 
 // engraverFlags say which engraver draws.
 type engraverFlags struct{ module string }
 
-func (f *engraverFlags) register(fs *flag.FlagSet) {
+func (f *engraverFlags) register(fs *pflag.FlagSet) {
 	fs.StringVar(&f.module, "engraver", "", "`FILE` another build of the engraver library (.wasm) to draw with")
 }
 
@@ -30,14 +32,13 @@ func reportCommand() command {
 			"printed and proposed loudness, then phrases and suggestions. It opens from disk\n" +
 			"without a network and can be printed.",
 		example: "hairpin report testdata/etude-millrace.musicxml -o etude.html",
-		flags: func(fs *flag.FlagSet) {
+		flags: func(fs *pflag.FlagSet) {
 			o.register(fs, ".html")
 			g.register(fs)
 			f.registerReading(fs)
 		},
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		input, err := o.parse(fs, args, ".html")
 		if err != nil {
 			return err
@@ -47,18 +48,18 @@ func reportCommand() command {
 			return err
 		}
 		pictures := draw(e, r, g.module)
-		return o.write(func(w io.Writer) error { return r.HTML(w, pictures) })
+		return o.write(func(w io.Writer) error { return html.Write(w, r, pictures) })
 	}
 	return c
 }
 
 // draw engraves both layouts at once. If that fails the report is made without
 // staves, and says why.
-func draw(e env, r *report.Reading, module string) report.Pictures {
+func draw(e env, r *report.Reading, module string) html.Pictures {
 	over := stage(e, "drawing the staves")
 	ctx := context.Background()
-	p := report.Pictures{}
-	d, err := report.NewDrawer(ctx, module)
+	p := html.Pictures{}
+	d, err := html.NewDrawer(ctx, module)
 	if err == nil {
 		defer d.Close(ctx)
 		var wait sync.WaitGroup
@@ -73,7 +74,7 @@ func draw(e env, r *report.Reading, module string) report.Pictures {
 	over()
 	if err != nil {
 		fmt.Fprintf(e.stderr, "hairpin: the staves are left out: %v\n", err)
-		p.Why = report.WithoutStaves(err)
+		p.Why = html.WithoutStaves(err)
 	}
 	return p
 }

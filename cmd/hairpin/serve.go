@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -12,6 +11,7 @@ import (
 	"syscall"
 	"time"
 
+	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
 	"hairpin/web"
@@ -34,15 +34,14 @@ func serveCommand() command {
 			"it listens on the loopback address, keeps nothing on disk and needs no network.\n" +
 			"It ends with Ctrl-C.",
 		example: "hairpin serve --open",
-		flags: func(fs *flag.FlagSet) {
+		flags: func(fs *pflag.FlagSet) {
 			fs.IntVar(&f.port, "port", 0, "`N` port to listen on; else any free one")
 			fs.BoolVar(&f.open, "open", false, "open the page in the browser")
 			fs.DurationVar(&f.idle, "idle", 0, "`TIME` end when no page was open for so long, 5m; else never")
 			f.engraver.register(fs)
 		},
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
 		if _, err := parse(fs, args); err != nil {
 			return err
 		}

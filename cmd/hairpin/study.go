@@ -1,7 +1,7 @@
 package main
 
 import (
-	"flag"
+	"github.com/spf13/pflag"
 
 	"hairpin/report"
 )
@@ -16,8 +16,8 @@ func studyCommand() command {
 			"page prints there, whether that supports the harmony or works against it.\n" +
 			"'hairpin help verdicts' and 'hairpin help tension' explain the words.",
 		example: "hairpin study testdata/etude-millrace.musicxml --measures 9-24",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
+		flags:   func(fs *pflag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
 	}
-	c.run = f.reads(c.flagSet, formats, (*report.Reading).Study)
+	c.run = f.reads(formats, (*report.Reading).Study)
 	return c
 }

@@ -6,7 +6,6 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -15,7 +14,9 @@ import (
 	"slices"
 	"strings"
 
-	"hairpin/report"
+	"github.com/spf13/pflag"
+
+	"hairpin/report/survey"
 )
 
 // surveyFlags are the options of survey.
@@ -36,26 +37,21 @@ func surveyCommand() command {
 			"Rows come as they are ready. A score that cannot be used is a row with its reason.\n" +
 			"The exit status is 0 if any score could be used, and always for a list.",
 		example: "hairpin survey testdata --format tsv",
-		flags:   func(fs *flag.FlagSet) { f.register(fs, formats) },
+		flags:   func(fs *pflag.FlagSet) { f.register(fs, formats) },
 	}
-	c.run = func(e env, args []string) error {
-		fs := c.flagSet()
-		paths, err := parseAny(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(paths) == 0 {
+	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
+		if len(args) == 0 {
 			return usage(fs, "PATH is missing")
 		}
 		if err := f.score.oneOf(fs, formats); err != nil {
 			return err
 		}
-		return f.run(e, fs, paths)
+		return f.run(e, fs, args)
 	}
 	return c
 }
 
-func (f *surveyFlags) register(fs *flag.FlagSet, formats string) {
+func (f *surveyFlags) register(fs *pflag.FlagSet, formats string) {
 	fs.StringVar(&f.score.format, "format", "table", "`FORMAT` "+strings.ReplaceAll(formats, ",", ", "))
 	fs.IntVar(&f.score.width, "width", 0, "`N` columns of a table; else those of the terminal, at most 80")
 	fs.IntVar(&f.workers, "workers", 0, "`N` scores read at the same time; else one a core")
@@ -65,7 +61,7 @@ func (f *surveyFlags) register(fs *flag.FlagSet, formats string) {
 	registerLimits(fs, &f.score.limits)
 }
 
-func (f *surveyFlags) run(e env, fs *flag.FlagSet, paths []string) error {
+func (f *surveyFlags) run(e env, fs *pflag.FlagSet, paths []string) error {
 	opt, err := f.score.options(e, fs)
 	if err != nil {
 		return err
@@ -85,9 +81,9 @@ func (f *surveyFlags) run(e env, fs *flag.FlagSet, paths []string) error {
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once
 	p := newProgress(e, paths, before.has)
 	defer p.close()
-	out := report.NewSurveyWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
-	survey := report.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
-	err = survey.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row report.SurveyRow) error {
+	out := survey.NewWriter(e.stdout, f.score.format, opt.Width, len(before.names) > 0)
+	all := survey.Survey{Options: opt, Limits: f.score.limits, Workers: f.workers}
+	err = all.Run(ctx, without(scoreNames(e.stdin, paths), before.has), func(row survey.Row) error {
 		return p.row(row, out)
 	})
 	return p.outcome(err, slices.Contains(paths, "-") || len(before.names) > 0)
@@ -169,7 +165,7 @@ func rowName(line []byte) string {
 		return row.File
 	}
 	cells := strings.Split(string(line), "\t")
-	if len(cells) != len(report.SurveyHead()) || cells[0] == "file" {
+	if len(cells) != len(survey.Head()) || cells[0] == "file" {
 		return ""
 	}
 	return cells[0]

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"flag"
+	"github.com/spf13/pflag"
 
 	"hairpin/musicxml"
 )
@@ -24,9 +24,10 @@ func topics() []topic {
 const limitPrefix = "limit-"
 
 func limitsHelp() string {
-	fs, options := flag.NewFlagSet("", flag.ContinueOnError), ""
+	fs, options := pflag.NewFlagSet("", pflag.ContinueOnError), ""
+	fs.SortFlags = false
 	registerLimits(fs, &musicxml.Limits{})
-	fs.VisitAll(func(f *flag.Flag) { options += helpOption(f) })
+	fs.VisitAll(func(f *pflag.Flag) { options += helpOption(f) })
 	return "A score beyond a limit is refused, so that reading a damaged or hostile file takes\n" +
 		"at most 20 seconds and 2 GiB. Any printed score should be within them. Raise one\n" +
 		"for a file that you trust; the number in brackets is what holds otherwise:\n\n" +

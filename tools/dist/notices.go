@@ -34,7 +34,7 @@ func notices() ([]byte, error) {
 	if err := section(&b, "hairpin", ".", licenceFile); err != nil {
 		return nil, err
 	}
-	head, err := tableHead(filepath.Join("harmony", "chords.model"))
+	head, err := tableHead(filepath.Join("harmony", "hearing", "chords.model"))
 	if err != nil {
 		return nil, err
 	}

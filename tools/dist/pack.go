@@ -28,7 +28,7 @@ var stamp = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 // extras are the files that go with the program on every platform.
 func extras(version string) ([]member, error) {
 	var out []member
-	for _, name := range [...]string{"README.md", "LICENSE", "CHANGELOG.md"} {
+	for _, name := range [...]string{"README.md", "LICENSE", "NOTICE", "CHANGELOG.md"} {
 		data, err := os.ReadFile(name)
 		if err != nil {
 			return nil, err
@@ -43,6 +43,7 @@ func extras(version string) ([]member, error) {
 		{"completion/hairpin.bash", []string{"completion", "bash"}},
 		{"completion/_hairpin", []string{"completion", "zsh"}},
 		{"completion/hairpin.fish", []string{"completion", "fish"}},
+		{"completion/hairpin.ps1", []string{"completion", "powershell"}},
 	}
 	for _, s := range said {
 		c := exec.Command("go", append([]string{"run", "./cmd/hairpin"}, s.args...)...)

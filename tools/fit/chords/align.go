@@ -1,8 +1,8 @@
 package main
 
 import (
-	"hairpin/harmony"
 	"hairpin/harmony/decode"
+	"hairpin/harmony/tonal"
 	"sort"
 )
 
@@ -59,7 +59,7 @@ func nearest(cuts []float64, x float64) int {
 
 func (p *piece) segment(i int, labels []decode.Label) (decode.Segment, bool) {
 	r, n := p.rows[i], p.name(i)
-	k, ok := harmony.ParseKey(r.key)
+	k, ok := tonal.ParseKey(r.key)
 	if !ok {
 		return decode.Segment{}, false
 	}
@@ -72,7 +72,7 @@ func (p *piece) segment(i int, labels []decode.Label) (decode.Segment, bool) {
 		if lab.Minor != k.Minor || (k.Tonic.PC()+7*lab.Root%12+24)%12 != r.root {
 			continue
 		}
-		q := harmony.Quality(lab.Quality).ID()
+		q := tonal.Quality(lab.Quality).ID()
 		score := 1
 		if q == r.quality {
 			score += 4
@@ -95,8 +95,8 @@ func (p *piece) segment(i int, labels []decode.Label) (decode.Segment, bool) {
 
 // degreeOf is a label's degree in the analyses' normal form: "VII/V", "bII", "Aug6".
 func degreeOf(l decode.Label) string {
-	n, _ := harmony.ParseNumeral(l.Text, harmony.Key{Minor: l.Minor})
-	return n.NormalDegree(harmony.Key{Minor: l.Minor})
+	n, _ := tonal.ParseNumeral(l.Text, tonal.Key{Minor: l.Minor})
+	return n.NormalDegree(tonal.Key{Minor: l.Minor})
 }
 
 func appendSegment(t decode.Truth, s decode.Segment) decode.Truth {

@@ -11,15 +11,16 @@ import (
 	"strconv"
 	"strings"
 
-	"hairpin/harmony"
 	"hairpin/harmony/decode"
+	"hairpin/harmony/hearing"
+	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/score"
 	"hairpin/tools/fit/analyses"
 )
 
 // provenance is written at the head of the fitted table.
-const provenance = `Weights of the chord decoder, fitted by: go run ./tools/fit/chords -data DIR -o harmony/chords.model
+const provenance = `Weights of the chord decoder, fitted by: go run ./tools/fit/chords -data DIR -o harmony/hearing/chords.model
 Statistics of expert Roman-numeral analyses: When in Rome (Gotham, Micchi, Nápoles López & Sailor 2023),
 analyses CC BY-SA 4.0; DCML analyses of Beethoven quartets (Neuwirth et al. 2018) and Mozart sonatas
 (Hentschel, Neuwirth & Rohrmeier 2021), CC BY-NC-SA 4.0. No score and no analysis is contained here.
@@ -36,7 +37,7 @@ type row struct {
 type piece struct {
 	id, genre, group string
 	score            *score.Score
-	slices           []harmony.Slice
+	slices           []tonal.Slice
 	seen             *decode.Piece
 	rows             []row
 	examples         []decode.Example
@@ -59,8 +60,8 @@ func load(s settings) ([]*piece, error) {
 			return nil, err
 		}
 		p.score = f.Score
-		p.slices = harmony.Slices(p.score, 0)
-		p.seen = harmony.Observe(p.score, p.slices, true)
+		p.slices = tonal.Slices(p.score, 0)
+		p.seen = hearing.Observe(p.score, p.slices, true)
 		if p.rows, err = readRows(base + ".tsv"); err != nil {
 			return nil, err
 		}
@@ -148,7 +149,7 @@ func vocabulary(pieces []*piece, min int) []decode.Label {
 				best = f
 			}
 		}
-		l, err := harmony.Label(best, n.minor)
+		l, err := hearing.Label(best, n.minor)
 		if err != nil {
 			fmt.Fprintln(os.Stderr, "left out:", n, best, err)
 			continue
@@ -163,7 +164,7 @@ func vocabulary(pieces []*piece, min int) []decode.Label {
 func complete(labels []decode.Label) []decode.Label {
 	for _, minor := range [2]bool{false, true} {
 		for _, text := range chromatic {
-			l, err := harmony.Label(text, minor)
+			l, err := hearing.Label(text, minor)
 			if err != nil || slices.ContainsFunc(labels, func(k decode.Label) bool {
 				return k.Minor == minor && k.Quality == l.Quality && (k.Root-l.Root)%12 == 0
 			}) {
@@ -218,7 +219,7 @@ func plain(r row, n name) string {
 // spelt gives a numeral the signs before its degrees that put it on the
 // analyst's root: analysts differ in which degrees of a minor key have one.
 func spelt(text string, r row) (string, bool) {
-	k, ok := harmony.ParseKey(r.key)
+	k, ok := tonal.ParseKey(r.key)
 	if !ok {
 		return "", false
 	}
@@ -229,7 +230,7 @@ func spelt(text string, r row) (string, bool) {
 		forms = append(forms, head+"/#"+target, head+"/b"+target)
 	}
 	for _, f := range append(forms, "#"+bare, "b"+bare) {
-		if n, ok := harmony.ParseNumeral(f, k); ok && n.Root(k).PC() == r.root {
+		if n, ok := tonal.ParseNumeral(f, k); ok && n.Root(k).PC() == r.root {
 			return f, true
 		}
 	}

@@ -6,12 +6,12 @@ import (
 	"math"
 	"slices"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tonal"
 )
 
 // timed is a chord with its times in quarter notes.
 type timed struct {
-	harmony.Chord
+	tonal.Chord
 	onset, end float64
 }
 
@@ -28,7 +28,7 @@ func (p *piece) compare(chords []timed) figures {
 	f := figures{genre: p.genre}
 	for _, r := range p.rows {
 		f.time += r.end - r.onset
-		k, _ := harmony.ParseKey(r.key)
+		k, _ := tonal.ParseKey(r.key)
 		for _, c := range chords {
 			if w := min(c.end, r.end) - max(c.onset, r.onset); w > 0 {
 				f.add(c.Chord, r, k, w)
@@ -40,7 +40,7 @@ func (p *piece) compare(chords []timed) figures {
 }
 
 // add counts w quarters in which a chord stands against an expert's row.
-func (f *figures) add(c harmony.Chord, r row, k harmony.Key, w float64) {
+func (f *figures) add(c tonal.Chord, r row, k tonal.Key, w float64) {
 	key := sameKey(c.Key, k)
 	root, quality := c.Root.PC() == r.root, c.Quality.ID() == r.quality
 	for _, x := range []struct {
@@ -56,7 +56,7 @@ func (f *figures) add(c harmony.Chord, r row, k harmony.Key, w float64) {
 	}
 }
 
-func sameKey(a, b harmony.Key) bool { return a.Tonic.PC() == b.Tonic.PC() && a.Minor == b.Minor }
+func sameKey(a, b tonal.Key) bool { return a.Tonic.PC() == b.Tonic.PC() && a.Minor == b.Minor }
 
 // changes counts the chord changes of both, and those that agree.
 func (f *figures) changes(rows []row, chords []timed) {

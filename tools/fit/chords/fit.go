@@ -8,8 +8,9 @@ import (
 	"sync"
 	"time"
 
-	"hairpin/harmony"
 	"hairpin/harmony/decode"
+	"hairpin/harmony/hearing"
+	"hairpin/harmony/tonal"
 )
 
 // fit learns the weights from the pieces' examples several times over, each
@@ -68,7 +69,7 @@ func predict(m *decode.Model, pieces []*piece, dir string) (outcome, error) {
 	for _, p := range pieces {
 		var chords []timed
 		for _, s := range m.Decode(p.seen) {
-			c := timed{harmony.ChordOf(m.Labels[s.Label], s), p.score.Quarters(p.slices[s.Start].Start), p.score.Quarters(p.slices[s.End-1].End)}
+			c := timed{hearing.ChordOf(m.Labels[s.Label], s), p.score.Quarters(p.slices[s.Start].Start), p.score.Quarters(p.slices[s.End-1].End)}
 			chords = append(chords, c)
 			out.judged = append(out.judged, p.judge(c.Chord, s.Doubt, c.onset, c.end)...)
 		}
@@ -94,14 +95,14 @@ func write(path string, chords []timed) error {
 }
 
 // judge compares a chord with every expert's row it overlaps.
-func (p *piece) judge(c harmony.Chord, d decode.Doubt, on, end float64) []decode.Judged {
+func (p *piece) judge(c tonal.Chord, d decode.Doubt, on, end float64) []decode.Judged {
 	var out []decode.Judged
 	for _, r := range p.rows {
 		shared := min(end, r.end) - max(on, r.onset)
 		if shared <= 1e-9 {
 			continue
 		}
-		k, _ := harmony.ParseKey(r.key)
+		k, _ := tonal.ParseKey(r.key)
 		out = append(out, decode.Judged{Doubt: d, Weight: shared,
 			ChordOK: c.Root.PC() == r.root && c.Quality.ID() == r.quality,
 			KeyOK:   sameKey(c.Key, k)})
@@ -115,7 +116,7 @@ func reliability(o decode.Odds, data []decode.Judged) {
 	all := 0.0
 	for _, j := range data {
 		all += j.Weight
-		c, k := harmony.CertaintyOf(o.ChordRight(j.Doubt)), harmony.CertaintyOf(o.KeyRight(j.Doubt))
+		c, k := tonal.CertaintyOf(o.ChordRight(j.Doubt)), tonal.CertaintyOf(o.KeyRight(j.Doubt))
 		time[c] += j.Weight
 		keyTime[k] += j.Weight
 		if j.ChordOK {
@@ -125,7 +126,7 @@ func reliability(o decode.Odds, data []decode.Judged) {
 			keyRight[k] += j.Weight
 		}
 	}
-	for c := harmony.Unsure; c <= harmony.Sure; c++ {
+	for c := tonal.Unsure; c <= tonal.Sure; c++ {
 		fmt.Printf("%-7s chords %4.1f %% of time, %4.1f %% right; keys %4.1f %% of time, %4.1f %% right\n", c,
 			100*time[c]/all, 100*right[c]/max(time[c], 1e-9), 100*keyTime[c]/all, 100*keyRight[c]/max(keyTime[c], 1e-9))
 	}

@@ -2,7 +2,7 @@
 // analyses, or cross-validates them by work.
 //
 //	go run ./tools/fit/chords -data DIR -folds 5 -predict OUT   cross-validate, write predictions
-//	go run ./tools/fit/chords -data DIR -predict OUT -o harmony/chords.model   also fit on everything and write the model
+//	go run ./tools/fit/chords -data DIR -predict OUT -o harmony/hearing/chords.model   also fit on everything and write the model
 //
 // DIR holds dev/<id>.mxl, dev/<id>.tsv and split.tsv (id, genre, …, group).
 // Pieces of one group never stand on both sides of a fold.
@@ -14,8 +14,8 @@ import (
 	"fmt"
 	"os"
 
-	"hairpin/harmony"
 	"hairpin/harmony/decode"
+	"hairpin/harmony/hearing"
 )
 
 type settings struct {
@@ -128,7 +128,7 @@ func apply(pieces []*piece, s settings) error {
 	if err != nil {
 		return err
 	}
-	m, err := decode.Read(string(text), harmony.Label)
+	m, err := decode.Read(string(text), hearing.Label)
 	if err != nil {
 		return err
 	}

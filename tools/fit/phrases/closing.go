@@ -7,12 +7,12 @@ import (
 	"slices"
 	"strings"
 
-	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
 )
 
 // sample is a formula with its signs, and whether it closes.
 type sample struct {
-	signs  harmony.Signs
+	signs  phrasing.Signs
 	closes bool
 }
 
@@ -41,7 +41,7 @@ func samples(pieces []*piece, group int) []sample {
 		if !p.namesKinds() {
 			continue
 		}
-		for _, c := range p.analysis.Closings(p.score, 0, harmony.PhraseWeightsFor(p.score)) {
+		for _, c := range phrasing.Closings(p.score, 0, p.analysis.Chords, p.analysis.Phrases, phrasing.WeightsFor(p.score)) {
 			kind := kindOf(c.Kind)
 			if groupOf(kind) != group {
 				continue
@@ -59,7 +59,7 @@ const ridge = 5
 // fitSigns finds the weights of the signs by logistic regression with a ridge, one
 // weight after the other by Newton's method. Fermatas and the end of the music
 // stay as they are: the sonatas cannot tell.
-func fitSigns(list []sample, w harmony.Signs) harmony.Signs {
+func fitSigns(list []sample, w phrasing.Signs) phrasing.Signs {
 	z := make([]float64, len(list))
 	for i, s := range list {
 		for k, x := range s.signs {
@@ -68,11 +68,11 @@ func fitSigns(list []sample, w harmony.Signs) harmony.Signs {
 	}
 	for range 60 {
 		for k := range w {
-			if harmony.Sign(k) == harmony.Fermata || harmony.Sign(k) == harmony.Final {
+			if phrasing.Sign(k) == phrasing.Fermata || phrasing.Sign(k) == phrasing.Final {
 				continue
 			}
 			cost := float64(ridge)
-			if harmony.Sign(k) == harmony.Always {
+			if phrasing.Sign(k) == phrasing.Always {
 				cost = 0
 			}
 			slope, bend := cost*w[k], cost+1e-9
@@ -100,7 +100,7 @@ func fitSigns(list []sample, w harmony.Signs) harmony.Signs {
 }
 
 // fitClosings fits the signs of all groups.
-func fitClosings(pieces []*piece, w harmony.PhraseWeights) harmony.PhraseWeights {
+func fitClosings(pieces []*piece, w phrasing.Weights) phrasing.Weights {
 	w.Authentic = fitSigns(samples(pieces, authentic), w.Authentic)
 	w.Half = fitSigns(samples(pieces, half), w.Half)
 	w.Withheld = fitSigns(samples(pieces, withheld), w.Withheld)
@@ -115,7 +115,7 @@ func crossClosings(pieces []*piece) {
 			works[p.group] = true
 		}
 	}
-	var weights = map[string]harmony.PhraseWeights{}
+	var weights = map[string]phrasing.Weights{}
 	for _, g := range slices.Sorted(maps.Keys(works)) {
 		var rest []*piece
 		for _, p := range pieces {
@@ -123,10 +123,10 @@ func crossClosings(pieces []*piece) {
 				rest = append(rest, p)
 			}
 		}
-		weights[g] = fitClosings(rest, harmony.DefaultPhraseWeights())
+		weights[g] = fitClosings(rest, phrasing.DefaultWeights())
 	}
-	all := fitClosings(pieces, harmony.DefaultPhraseWeights())
-	of := func(p *piece) harmony.PhraseWeights {
+	all := fitClosings(pieces, phrasing.DefaultWeights())
+	of := func(p *piece) phrasing.Weights {
 		if w, ok := weights[p.group]; ok {
 			return w
 		}
@@ -142,11 +142,11 @@ func crossClosings(pieces []*piece) {
 
 // printLosses says how well each group's signs, fitted to the other works, foretell
 // the closes: mean log loss, and that of the share of closes alone.
-func printLosses(pieces []*piece, weights map[string]harmony.PhraseWeights) {
+func printLosses(pieces []*piece, weights map[string]phrasing.Weights) {
 	for group, name := range [groups]string{"authentic", "half", "withheld"} {
 		n, closes, loss := 0, 0, 0.0
 		for g, w := range weights {
-			signs := [groups]harmony.Signs{w.Authentic, w.Half, w.Withheld}[group]
+			signs := [groups]phrasing.Signs{w.Authentic, w.Half, w.Withheld}[group]
 			var own []*piece
 			for _, p := range pieces {
 				if p.group == g {
@@ -170,11 +170,11 @@ func printLosses(pieces []*piece, weights map[string]harmony.PhraseWeights) {
 	}
 }
 
-func signText(w harmony.Signs) string {
+func signText(w phrasing.Signs) string {
 	var out []string
 	for k, x := range w {
 		if x != 0 {
-			out = append(out, fmt.Sprintf("%v: %.1f", harmony.Sign(k), x))
+			out = append(out, fmt.Sprintf("%v: %.1f", phrasing.Sign(k), x))
 		}
 	}
 	return strings.Join(out, ", ")

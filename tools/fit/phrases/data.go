@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"hairpin/harmony"
+	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/score"
 	"hairpin/tools/fit/analyses"
@@ -108,18 +109,18 @@ func newPiece(s *score.Score, rows []analyses.Row, set settings) (*piece, error)
 }
 
 // chord is an analyst's row; a numeral hairpin does not know leaves it nameless.
-func (p *piece) chord(row analyses.Row) (harmony.Chord, error) {
+func (p *piece) chord(row analyses.Row) (tonal.Chord, error) {
 	start, err := strconv.ParseFloat(row["onset"], 64)
 	if err != nil {
-		return harmony.Chord{}, err
+		return tonal.Chord{}, err
 	}
 	end, err := strconv.ParseFloat(row["end"], 64)
 	if err != nil {
-		return harmony.Chord{}, err
+		return tonal.Chord{}, err
 	}
-	k, _ := harmony.ParseKey(row["key"])
-	c := harmony.Chord{Start: p.tick(start), End: p.tick(end), Key: k}
-	if n, ok := harmony.ParseNumeral(row["roman"], k); ok {
+	k, _ := tonal.ParseKey(row["key"])
+	c := tonal.Chord{Start: p.tick(start), End: p.tick(end), Key: k}
+	if n, ok := tonal.ParseNumeral(row["roman"], k); ok {
 		c.Numeral, c.Quality, c.Inversion = n, n.Quality, n.Inversion
 		c.Root, c.Bass, c.Tones = n.Root(k), n.Bass(k), n.Tones(k)
 	}

@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 
-	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
 
@@ -17,17 +17,17 @@ type mark struct {
 var kinds = []string{"PAC", "IAC", "HC", "DC", "EC", "PC"}
 
 // kindOf is the analysts' short name of a kind; a Phrygian half cadence is a half cadence.
-func kindOf(k harmony.CadenceKind) string {
+func kindOf(k phrasing.CadenceKind) string {
 	switch k {
-	case harmony.PerfectAuthentic:
+	case phrasing.PerfectAuthentic:
 		return "PAC"
-	case harmony.ImperfectAuthentic:
+	case phrasing.ImperfectAuthentic:
 		return "IAC"
-	case harmony.Half, harmony.Phrygian:
+	case phrasing.Half, phrasing.Phrygian:
 		return "HC"
-	case harmony.Deceptive:
+	case phrasing.Deceptive:
 		return "DC"
-	case harmony.Evaded:
+	case phrasing.Evaded:
 		return "EC"
 	}
 	return "PC"

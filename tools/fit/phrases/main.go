@@ -18,7 +18,7 @@ import (
 	"fmt"
 	"os"
 
-	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
 )
 
 type settings struct {
@@ -51,7 +51,7 @@ func run(s settings) error {
 		return err
 	}
 	if s.fermatas || s.closes != "" {
-		measureEach(pieces, func(p *piece) harmony.PhraseWeights { return harmony.PhraseWeightsFor(p.score) }).print("as hairpin hears them")
+		measureEach(pieces, func(p *piece) phrasing.Weights { return phrasing.WeightsFor(p.score) }).print("as hairpin hears them")
 	} else {
 		measure(pieces, usual).print("weights of chorales")
 	}
@@ -80,17 +80,17 @@ func run(s settings) error {
 }
 
 // pieces are the pieces to measure, and the weights to begin with.
-func (s settings) pieces() ([]*piece, harmony.PhraseWeights, error) {
+func (s settings) pieces() ([]*piece, phrasing.Weights, error) {
 	if s.closes != "" {
 		list, err := loadCloses(s.closes)
-		return list, harmony.DefaultPhraseWeights(), err
+		return list, phrasing.DefaultWeights(), err
 	}
 	list, err := load(s)
-	return list, harmony.ChoralePhraseWeights(), err
+	return list, phrasing.ChoraleWeights(), err
 }
 
 // fitted are the weights that are fitted; the others are set by hand.
-func fitted(w *harmony.PhraseWeights) []*float64 {
+func fitted(w *phrasing.Weights) []*float64 {
 	list := []*float64{&w.None, &w.Cadence, &w.Lead, &w.All, &w.Long, &w.Held, &w.Echo, &w.Broken, &w.Odd, &w.Length}
 	if w.Bars {
 		list = append(list, &w.Two, &w.Bar, &w.Slur)
@@ -99,7 +99,7 @@ func fitted(w *harmony.PhraseWeights) []*float64 {
 }
 
 // fit climbs from the given weights, one weight at a time, with shrinking steps.
-func fit(pieces []*piece, from harmony.PhraseWeights) harmony.PhraseWeights {
+func fit(pieces []*piece, from phrasing.Weights) phrasing.Weights {
 	best, top := from, worth(pieces, from, from)
 	for _, step := range []float64{1, 0.5, 0.25} {
 		for range 3 {
@@ -124,7 +124,7 @@ func fit(pieces []*piece, from harmony.PhraseWeights) harmony.PhraseWeights {
 // worth is the mean F measure of chorales, madrigals and, at half weight, songs,
 // of which only the larger sections are marked, or of sonatas and mazurkas; less a little for each step away
 // from where the fit began.
-func worth(pieces []*piece, w, from harmony.PhraseWeights) float64 {
+func worth(pieces []*piece, w, from phrasing.Weights) float64 {
 	t := measure(pieces, w)
 	x := (t["chorales"].f() + t["madrigals"].f() + t["lieder"].f()/2) / 2.5
 	if w.Bars {

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
 
@@ -42,16 +42,16 @@ func (t tally) print(title string) {
 func share(part, whole int) float64 { return float64(part) / float64(max(whole, 1)) }
 
 // measure finds the phrases of every piece with the same weights and counts.
-func measure(pieces []*piece, w harmony.PhraseWeights) tally {
-	return measureEach(pieces, func(*piece) harmony.PhraseWeights { return w })
+func measure(pieces []*piece, w phrasing.Weights) tally {
+	return measureEach(pieces, func(*piece) phrasing.Weights { return w })
 }
 
 // measureEach finds the phrases of every piece with weights of its own and counts.
-func measureEach(pieces []*piece, weights func(*piece) harmony.PhraseWeights) tally {
+func measureEach(pieces []*piece, weights func(*piece) phrasing.Weights) tally {
 	t := tally{}
 	for _, p := range pieces {
 		w := weights(p)
-		p.analysis.FindPhrases(p.score, 0, w)
+		p.analysis.Phrases, p.analysis.Cadences = phrasing.Find(p.score, 0, p.analysis.Chords, w)
 		var found []score.Tick
 		for _, ph := range p.analysis.Phrases {
 			found = append(found, ph.End)
@@ -101,7 +101,7 @@ func lengths(pieces []*piece) []string {
 }
 
 // measures is the length of a phrase in measures of its start, rounded.
-func (p *piece) measures(ph harmony.Phrase) int {
+func (p *piece) measures(ph phrasing.Phrase) int {
 	m := p.score.Measures[p.score.MeasureAt(ph.Start)]
 	return int(math.Round(float64(ph.End-ph.Start) / float64(max(m.Nominal, m.Length, 1))))
 }

@@ -1,15 +1,19 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
 	"runtime"
 	"sort"
 	"strings"
-	"sync"
 
-	"hairpin/dynamics"
+	"golang.org/x/sync/errgroup"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
+
+	"hairpin/dynamics/shaping"
 )
 
 const (
@@ -28,7 +32,7 @@ type fit struct {
 	names  []string
 	cause  []string
 	spread []float64
-	styles []dynamics.Style
+	styles []shaping.Style
 	fold   []int
 	gram   [folds][]float64 // weights by weights, row by row
 	right  [folds][]float64
@@ -68,7 +72,7 @@ func (f *fit) standardStyles() {
 			v[i] = p.matrix.Styles[k]
 		}
 		m, s := moments(v)
-		f.styles = append(f.styles, dynamics.Style{Name: name, Mean: m, Spread: s})
+		f.styles = append(f.styles, shaping.Style{Name: name, Mean: m, Spread: s})
 	}
 }
 
@@ -100,19 +104,16 @@ func (f *fit) sums() {
 	}
 	type squares struct{ gram, right []float64 }
 	each := make([]squares, len(f.pieces))
-	var wg sync.WaitGroup
-	slots := make(chan bool, runtime.NumCPU())
+	var work errgroup.Group
+	work.SetLimit(runtime.NumCPU())
 	for i, p := range f.pieces {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			slots <- true
-			defer func() { <-slots }()
+		work.Go(func() error {
 			f.standardise(p)
 			each[i].gram, each[i].right = p.squares()
-		}()
+			return nil
+		})
 	}
-	wg.Wait()
+	_ = work.Wait()              // none of them fails
 	for i, p := range f.pieces { // in order, so that every run gives the same digits
 		f.add(f.fold[i], f.scale(p), each[i].gram, each[i].right)
 	}
@@ -125,7 +126,7 @@ func (f *fit) standardise(p *piece) {
 		p.x[i] = make([]float32, len(f.names))
 	}
 	for k := range f.names {
-		v := p.sample(dynamics.Standardise(p.matrix.Values[k], f.spread[k]))
+		v := p.sample(shaping.Standardise(p.matrix.Values[k], f.spread[k]))
 		mean, _ := moments(v)
 		for i, x := range v {
 			p.x[i][k] = float32(x - mean)
@@ -180,7 +181,7 @@ func (f *fit) add(fold int, c []float64, g, b []float64) {
 
 // solve finds the weights from all folds but one (-1: all), using only the
 // factors whose cause is kept; the others get 0.
-func (f *fit) solve(without int, keep func(cause string) bool) []float64 {
+func (f *fit) solve(without int, keep func(cause string) bool) ([]float64, error) {
 	n, all := len(f.names), f.weights()
 	var idx []int
 	for i := range all {
@@ -188,15 +189,15 @@ func (f *fit) solve(without int, keep func(cause string) bool) []float64 {
 			idx = append(idx, i)
 		}
 	}
-	a, b := make([]float64, len(idx)*len(idx)), make([]float64, len(idx))
+	a, b := mat.NewSymDense(len(idx), nil), mat.NewVecDense(len(idx), nil)
 	for k := range f.gram {
 		if k == without {
 			continue
 		}
 		for r, i := range idx {
-			b[r] += f.right[k][i]
-			for c, j := range idx {
-				a[r*len(idx)+c] += f.gram[k][i*all+j]
+			b.SetVec(r, b.AtVec(r)+f.right[k][i])
+			for c := r; c < len(idx); c++ {
+				a.SetSym(r, c, a.At(r, c)+f.gram[k][i*all+idx[c]])
 			}
 		}
 	}
@@ -205,54 +206,29 @@ func (f *fit) solve(without int, keep func(cause string) bool) []float64 {
 		if i >= n {
 			pull *= styleRidge
 		}
-		a[r*len(idx)+r] += pull
+		a.SetSym(r, r, a.At(r, r)+pull)
+	}
+	var factor mat.Cholesky
+	w := mat.NewVecDense(len(idx), nil)
+	if !factor.Factorize(a) {
+		return nil, errors.New("the sums of squares are not positive: is a factor no number?")
+	}
+	if err := factor.SolveVecTo(w, b); err != nil {
+		return nil, err
 	}
 	out := make([]float64, all)
-	for r, w := range cholesky(a, b) {
-		out[idx[r]] = w
+	for r, i := range idx {
+		out[i] = w.AtVec(r)
 	}
-	return out
-}
-
-// cholesky solves a symmetric positive system in place.
-func cholesky(a, b []float64) []float64 {
-	n := len(b)
-	for i := range n {
-		ri := a[i*n : i*n+n]
-		for j := 0; j <= i; j++ {
-			rj := a[j*n : j*n+n]
-			s := ri[j]
-			for k, x := range ri[:j] {
-				s -= x * rj[k]
-			}
-			if i == j {
-				ri[i] = math.Sqrt(max(s, 1e-12))
-			} else {
-				ri[j] = s / rj[j]
-			}
-		}
-	}
-	for i := range n {
-		for k := range i {
-			b[i] -= a[i*n+k] * b[k]
-		}
-		b[i] /= a[i*n+i]
-	}
-	for i := n - 1; i >= 0; i-- {
-		for k := i + 1; k < n; k++ {
-			b[i] -= a[k*n+i] * b[k]
-		}
-		b[i] /= a[i*n+i]
-	}
-	return b
+	return out, nil
 }
 
 // model is the solved weights as the dynamics package reads them.
-func (f *fit) model(w []float64) *dynamics.Model {
+func (f *fit) model(w []float64) *shaping.Model {
 	n := len(f.names)
-	m := &dynamics.Model{Styles: f.styles, Weight: map[string]dynamics.Weight{}}
+	m := &shaping.Model{Styles: f.styles, Weight: map[string]shaping.Weight{}}
 	for k, name := range f.names {
-		x := dynamics.Weight{Cause: dynamics.Cause(f.cause[k]), Spread: f.spread[k], Own: w[k]}
+		x := shaping.Weight{Cause: shaping.Cause(f.cause[k]), Spread: f.spread[k], Own: w[k]}
 		for s := range styleNames {
 			x.Style = append(x.Style, w[(s+1)*n+k])
 		}
@@ -262,32 +238,32 @@ func (f *fit) model(w []float64) *dynamics.Model {
 }
 
 // crossValidate proposes a level for every piece with the weights of other works.
-func (f *fit) crossValidate(keep func(string) bool) [][]float64 {
+func (f *fit) crossValidate(keep func(string) bool) ([][]float64, error) {
 	out := make([][]float64, len(f.pieces))
-	var wg sync.WaitGroup
-	slots := make(chan bool, runtime.NumCPU())
+	var work errgroup.Group
+	work.SetLimit(runtime.NumCPU())
 	for k := range folds {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			slots <- true
-			defer func() { <-slots }()
-			m := f.model(f.solve(k, keep))
+		work.Go(func() error {
+			w, err := f.solve(k, keep)
+			if err != nil {
+				return err
+			}
+			m := f.model(w)
 			for i, p := range f.pieces {
 				if f.fold[i] == k {
 					out[i] = m.Levels(p.matrix)
 				}
 			}
-		}()
+			return nil
+		})
 	}
-	wg.Wait()
-	return out
+	return out, work.Wait()
 }
 
 // causes are those that the factors name.
 func (f *fit) causes() []string {
 	var out []string
-	for _, c := range dynamics.Causes() {
+	for _, c := range shaping.Causes() {
 		for _, have := range f.cause {
 			if have == string(c) {
 				out = append(out, have)
@@ -310,7 +286,11 @@ const head = `# Weights of the shaping: see dynamics.Model. Written by tools/fit
 
 // write writes the table fitted on all pieces.
 func (f *fit) write(path string) error {
-	m := f.model(f.solve(-1, nil))
+	all, err := f.solve(-1, nil)
+	if err != nil {
+		return err
+	}
+	m := f.model(all)
 	var b strings.Builder
 	b.WriteString(head)
 	for _, s := range f.styles {
@@ -331,13 +311,10 @@ func (f *fit) write(path string) error {
 	return os.Rename(tmp, path)
 }
 
+// moments are mean and spread, 0 for an empty list.
 func moments(v []float64) (mean, spread float64) {
-	for _, x := range v {
-		mean += x
+	if len(v) == 0 {
+		return 0, 0
 	}
-	mean /= float64(max(len(v), 1))
-	for _, x := range v {
-		spread += (x - mean) * (x - mean)
-	}
-	return mean, math.Sqrt(spread / float64(max(len(v), 1)))
+	return stat.PopMeanStdDev(v, nil)
 }

@@ -14,7 +14,8 @@ import (
 	"strings"
 	"sync"
 
-	"hairpin/dynamics"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
 	"hairpin/harmony"
 	"hairpin/musicxml"
 	"hairpin/score"
@@ -23,7 +24,7 @@ import (
 // piece is one score with its performers' loudness.
 type piece struct {
 	set, id, work string
-	matrix        dynamics.Matrix
+	matrix        shaping.Matrix
 	rows          []int     // the matrix's moment of each truth row
 	part          []float64 // how far the row lies on the way to the next moment, 0 to 1
 	onset         []float64
@@ -74,7 +75,7 @@ func loadPiece(data, truth, cache string) (*piece, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", id, err)
 	}
-	p.matrix = dynamics.Measure(file.Score, a, dynamics.Printed(file.Score, a.Phrases))
+	p.matrix = shaping.Measure(file.Score, a, page.Printed(file.Score, a.Phrases))
 	p.align()
 	return p, nil
 }

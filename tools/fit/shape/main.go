@@ -1,6 +1,6 @@
 // Command shape fits the weights of the shaping on performances.
 //
-//	go run ./tools/fit/shape [-o dynamics/shape.tsv] [-pred DIR] DATADIR
+//	go run ./tools/fit/shape [-o dynamics/shaping/shape.tsv] [-pred DIR] DATADIR
 //
 // DATADIR holds scores/SET/ID.mxl and truth/SET/ID.tsv, the mean loudness of
 // performers a beat: columns onset (quarter notes from the start as written),
@@ -38,14 +38,21 @@ func run(data, out, pred, cache string, without bool, w io.Writer) error {
 		return err
 	}
 	f := newFit(pieces)
-	full := f.crossValidate(nil)
+	full, err := f.crossValidate(nil)
+	if err != nil {
+		return err
+	}
 	report(w, pieces, full)
 	for _, cause := range f.causes() {
 		if !without {
 			break
 		}
 		fmt.Fprintf(w, "\nwithout %s\n", cause)
-		report(w, pieces, f.crossValidate(func(c string) bool { return c != cause }))
+		less, err := f.crossValidate(func(c string) bool { return c != cause })
+		if err != nil {
+			return err
+		}
+		report(w, pieces, less)
 	}
 	if pred != "" {
 		if err := writePredictions(pred, pieces, full); err != nil {

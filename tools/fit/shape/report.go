@@ -6,6 +6,8 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // report prints the mean correlation a piece for every set.
@@ -56,16 +58,13 @@ func pearson(a, b []float64) float64 {
 			x, y = append(x, a[i]), append(y, b[i])
 		}
 	}
-	ma, sa := moments(x)
-	mb, sb := moments(y)
-	if sa < 1e-9 || sb < 1e-9 {
+	if _, s := moments(x); s < 1e-9 {
 		return 0
 	}
-	sum := 0.0
-	for i := range x {
-		sum += (x[i] - ma) * (y[i] - mb)
+	if _, s := moments(y); s < 1e-9 {
+		return 0
 	}
-	return sum / (float64(len(x)) * sa * sb)
+	return stat.Correlation(x, y, nil)
 }
 
 // writePredictions writes printed and shaped level a moment, each piece from the weights of other works.

@@ -20,6 +20,9 @@ import (
 	"strings"
 
 	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -77,15 +80,15 @@ func measure(file string, given, heard *tally) error {
 
 // analystsReading rates the analyst's chords; home is the key they stay in longest.
 func analystsReading(s *score.Score, rows []row) *harmony.Analysis {
-	a := &harmony.Analysis{Slices: harmony.Slices(s, 0)}
-	inKey := map[harmony.Key]float64{}
+	a := &harmony.Analysis{Slices: tonal.Slices(s, 0)}
+	inKey := map[tonal.Key]float64{}
 	for _, r := range rows {
 		c := r.chord
 		c.Start, c.End = tick(s, r.onset), tick(s, r.end)
 		a.Chords = append(a.Chords, c)
 		inKey[c.Key] += r.end - r.onset
-		if n := c.Numeral; r.phraseEnd && n.Degree == 5 && n.Target == 0 && n.Quality == harmony.Major && n.Inversion == 0 {
-			a.Cadences = append(a.Cadences, harmony.Cadence{At: c.Start, Chord: len(a.Chords) - 1, Kind: harmony.Half})
+		if n := c.Numeral; r.phraseEnd && n.Degree == 5 && n.Target == 0 && n.Quality == tonal.Major && n.Inversion == 0 {
+			a.Cadences = append(a.Cadences, phrasing.Cadence{At: c.Start, Chord: len(a.Chords) - 1, Kind: phrasing.Half})
 		}
 	}
 	for _, r := range rows {
@@ -93,7 +96,7 @@ func analystsReading(s *score.Score, rows []row) *harmony.Analysis {
 			a.Home = k
 		}
 	}
-	a.Rate(s, harmony.Weights{Dissonance: 1, Distance: 1, Pull: 1})
+	a.Rate(s, tension.Weights{Dissonance: 1, Distance: 1, Pull: 1})
 	return a
 }
 

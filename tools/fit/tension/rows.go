@@ -5,14 +5,14 @@ import (
 	"regexp"
 	"strconv"
 
-	"hairpin/harmony"
+	"hairpin/harmony/tonal"
 	"hairpin/tools/fit/analyses"
 )
 
 // row is one chord of an analyst.
 type row struct {
 	onset, end float64
-	chord      harmony.Chord
+	chord      tonal.Chord
 	phraseEnd  bool
 }
 
@@ -44,12 +44,12 @@ func readRow(cells analyses.Row) (row, error) {
 	if err != nil {
 		return row{}, err
 	}
-	k, ok := harmony.ParseKey(cells["key"])
+	k, ok := tonal.ParseKey(cells["key"])
 	if !ok {
 		return row{}, fmt.Errorf("key %q is not understood", cells["key"])
 	}
 	r := row{onset: onset, end: end, phraseEnd: cells["phrase_end"] == "1"}
-	r.chord = harmony.Chord{Key: k}
+	r.chord = tonal.Chord{Key: k}
 	root, _ := strconv.Atoi(cells["root_pc"])
 	inversion, _ := strconv.Atoi(cells["inversion"])
 	if n, ok := numeral(added.ReplaceAllString(cells["roman"], ""), root, cells["quality"], k); ok {
@@ -62,18 +62,18 @@ func readRow(cells analyses.Row) (row, error) {
 
 // numeral reads an analyst's numeral; where the notation is not ours, the
 // degree with the stated root and quality.
-func numeral(text string, root int, quality string, k harmony.Key) (harmony.Numeral, bool) {
-	n, ok := harmony.ParseNumeral(text, k)
+func numeral(text string, root int, quality string, k tonal.Key) (tonal.Numeral, bool) {
+	n, ok := tonal.ParseNumeral(text, k)
 	if ok && n.Root(k).PC() == root && n.Quality.ID() == quality {
 		return n, true
 	}
-	for _, q := range harmony.Qualities() {
+	for _, q := range tonal.Qualities() {
 		for i := 0; q.ID() == quality && i < 21; i++ {
-			n := harmony.Numeral{Degree: i%7 + 1, Alter: []int{0, 1, -1}[i/7], Quality: q}
+			n := tonal.Numeral{Degree: i%7 + 1, Alter: []int{0, 1, -1}[i/7], Quality: q}
 			if n.Root(k).PC() == root {
 				return n, true
 			}
 		}
 	}
-	return harmony.Numeral{}, false
+	return tonal.Numeral{}, false
 }

@@ -1,0 +1,79 @@
+package page
+
+import (
+	"slices"
+
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// Accent is a note or chord that the page lifts out of the running level.
+type Accent struct {
+	At    score.Tick
+	Part  int
+	Staff int     // 0: all staves
+	Size  float64 // steps above the running level, positive
+	Sign  string  // "sf", ">", "fp"
+	Note  bool    // printed on single notes, not over the staff
+}
+
+// Inference is something the page leaves open, and how it was read.
+type Inference struct {
+	At        score.Tick
+	Part      int    // -1 for the whole
+	What      string // "starts mf", "crescendo aims at f"
+	Reason    string
+	Certainty tonal.Certainty
+}
+
+// Contrast is a sudden change that the page wants: subito, a withheld climax, an echo.
+type Contrast struct {
+	At       score.Tick
+	Part     int
+	Kind     ContrastKind
+	From, To float64 // levels before and after
+	Why      string
+}
+
+// ContrastKind names a contrast.
+type ContrastKind string
+
+// The contrasts.
+const (
+	Subito   ContrastKind = "subito"   // the page says so, or jumps two steps or more
+	Withheld ContrastKind = "withheld" // a growing line is cut off by a softer mark
+	Echo     ContrastKind = "echo"     // the same music again, softer
+)
+
+// Zone is the reach of a printed level mark: until the next one.
+type Zone struct {
+	Start, End score.Tick
+	Text       string // the mark; "" before the first
+	Level      float64
+}
+
+// Page is what the print asks for.
+type Page struct {
+	Whole      Curve
+	Parts      []Curve // one a part, and one more for each staff that is marked on its own
+	Accents    []Accent
+	Contrasts  []Contrast
+	Zones      []Zone // of the whole
+	Inferences []Inference
+	Marked     bool // the page prints any level, ramp or word of loudness
+
+	reprises []reprise
+}
+
+// Of is the page as one part's player reads it; part is an index into Score.Parts.
+func (p *Page) Of(part int) *Page {
+	own := *p
+	for _, c := range p.Parts {
+		if c.Part == part && c.Staff == 0 {
+			own.Whole = c
+		}
+	}
+	own.Accents = slices.DeleteFunc(slices.Clone(p.Accents), func(a Accent) bool { return a.Part != part })
+	own.Contrasts = slices.DeleteFunc(slices.Clone(p.Contrasts), func(c Contrast) bool { return c.Part >= 0 && c.Part != part })
+	return &own
+}

@@ -1,0 +1,207 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// resolver turns the events of one instrument or staff into a curve.
+type resolver struct {
+	s       *score.Score
+	phrases []phrasing.Phrase
+	events  []event
+	part    int
+	lender  *lender // whose marks serve until the first of its own; nil if none
+
+	level    float64
+	base     float64    // the running mark, to which short hairpins return
+	at       score.Tick // the curve is written up to here
+	why      string
+	sure     tonal.Certainty
+	last     rampEnd
+	recalled bool            // the level comes from a reprise's first time, not from print here
+	saved    map[int]float64 // level at the start of a first ending, by its index in Endings
+
+	segments   []Segment
+	contrasts  []Contrast
+	inferences []Inference
+}
+
+// rampEnd remembers the ramp before, for swells.
+type rampEnd struct {
+	start, end score.Tick
+	from       float64
+	base       float64 // the running mark before it
+	sign       float64
+	named      bool // a mark or word named its target
+	word       bool // printed as a word
+	back       bool // it closed a swell
+	run        int  // how many like it came before without a gap
+}
+
+func (r *resolver) run() {
+	r.begin()
+	r.saved = map[int]float64{}
+	for i := 0; i < len(r.events); i++ {
+		e := r.events[i]
+		r.endings(e.at)
+		switch e.act.kind {
+		case setLevel:
+			r.set(e)
+		case step:
+			r.step(e)
+		case tint:
+			r.tint(e)
+		case ramp:
+			r.ramp(i)
+		}
+	}
+	r.endings(r.s.Length())
+	r.hold(r.s.Length())
+}
+
+// hold keeps the level up to t, after the way back from an open hairpin.
+func (r *resolver) hold(t score.Tick) {
+	r.settle(t)
+	r.stay(t)
+}
+
+// stay keeps the level up to t.
+func (r *resolver) stay(t score.Tick) {
+	if t > r.at {
+		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure, r.recalled})
+		r.at = t
+	}
+}
+
+func (r *resolver) infer(at score.Tick, c tonal.Certainty, what, reason string) {
+	r.inferences = append(r.inferences, Inference{at, r.part, what, reason, c})
+}
+
+// set goes to a printed level.
+func (r *resolver) set(e event) {
+	a := e.act
+	if a.pass == 2 {
+		r.infer(e.at, tonal.Sure, a.text+" only when repeated", "the page marks the second time; the curve follows the first")
+		return
+	}
+	r.hold(e.at)
+	if !e.recalled {
+		r.contrast(e, a.level)
+	}
+	if a.unsure {
+		r.infer(e.at, tonal.Unsure, a.text+" read as poco forte", "pf is piano-forte in MusicXML and poco or più forte in older editions")
+	}
+	r.level, r.base, r.why, r.sure = a.level, a.level, a.text, tonal.Sure
+	if a.unsure {
+		r.sure = tonal.Unsure
+	}
+	if r.recalled = e.recalled; e.recalled {
+		r.sure = tonal.Unsure
+		if strings.HasPrefix(a.text, recalledAs) {
+			r.recallStart(e)
+		}
+	}
+}
+
+// contrast notes a sudden change.
+func (r *resolver) contrast(e event, to float64) {
+	from := r.level
+	grew := r.last.end == e.at && r.last.sign > 0 && r.last.end > 0
+	kind := Subito
+	why := "a jump of two steps or more without a ramp"
+	switch {
+	case e.at == 0 || from == to || r.peakOf(e, 1) >= from && r.peakOf(e, 1) > to: // fp is reached, then left
+		return
+	case grew && to <= from-1:
+		kind, why = Withheld, "it grows up to here, and "+e.act.text+" takes the goal away"
+	case e.act.sudden:
+		why = "the page says " + e.act.text
+	case to-from < 2 && from-to < 2:
+		return
+	}
+	r.contrasts = append(r.contrasts, Contrast{e.at, r.part, kind, from, to, why})
+}
+
+// step goes louder or softer than now.
+func (r *resolver) step(e event) {
+	r.hold(e.at)
+	to := Clamp(r.level + e.act.steps)
+	if e.act.echo {
+		r.contrasts = append(r.contrasts, Contrast{e.at, r.part, Echo, r.level, to, "the page says " + e.act.text})
+	}
+	r.infer(e.at, tonal.Likely, fmt.Sprintf("%s read as about %s", e.act.text, Mark(to)),
+		"relative to "+Mark(r.level)+" before it; one step is common practice")
+	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, tonal.Likely, e.recalled
+}
+
+// tint leans halfway to the level a manner suggests, if no level is printed there.
+func (r *resolver) tint(e event) {
+	for _, o := range r.events {
+		if o.act.kind == setLevel && o.at >= e.at-r.s.Division && o.at <= e.at+r.s.Division {
+			return
+		}
+	}
+	r.hold(e.at)
+	to := (r.base + e.act.level) / 2
+	r.infer(e.at, tonal.Unsure, fmt.Sprintf("%s leans toward %s", e.act.text, Mark(e.act.level)),
+		"a manner of playing, not a level; half the way is taken")
+	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, tonal.Unsure, e.recalled
+}
+
+// endings gives a second ending the level in which the first one began.
+func (r *resolver) endings(upTo score.Tick) {
+	for i, e := range r.s.Endings {
+		if e.Start > upTo || r.known(i) {
+			continue
+		}
+		r.hold(e.Start)
+		r.saved[i] = r.level
+		if len(e.Numbers) == 0 || e.Numbers[0] < 2 || i == 0 || r.s.Endings[i-1].End != e.Start {
+			continue
+		}
+		from := r.saved[i-1]
+		r.saved[i] = from
+		if from != r.level {
+			r.infer(e.Start, tonal.Likely, "second ending starts "+Mark(from),
+				"it follows the passage before the first ending, not the first ending")
+			r.level, r.base, r.why, r.sure = from, from, "as before the first ending", tonal.Likely
+		}
+	}
+}
+
+func (r *resolver) known(i int) bool {
+	_, ok := r.saved[i]
+	return ok
+}
+
+// settle lets the level return from an open hairpin to the running mark, over a measure.
+func (r *resolver) settle(t score.Tick) {
+	if !r.away() || r.level == r.base || t <= r.at {
+		return
+	}
+	end := r.at + r.measures(r.at, settleReach)
+	if end <= t {
+		r.back(end)
+		return
+	}
+	to := r.level + (r.base-r.level)*float64(t-r.at)/float64(end-r.at)
+	r.glide(t, to)
+}
+
+// back returns to the running mark up to t.
+func (r *resolver) back(t score.Tick) { r.glide(t, r.base) }
+
+func (r *resolver) glide(t score.Tick, to float64) {
+	if t <= r.at {
+		return
+	}
+	if r.level != to {
+		r.segments = append(r.segments, Segment{r.at, t, r.level, to, "back to the running level", tonal.Likely, true})
+		r.at, r.level = t, to
+	}
+}

@@ -1,0 +1,213 @@
+package shaping
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"hairpin/dynamics/page"
+	"hairpin/harmony"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+const (
+	// stepsPerSpread turns performers' spread of loudness into steps: in the
+	// mazurkas of Kosta, Bandtlow & Chew 2018 (MazurkaBL) p and f, three steps
+	// apart, lie about two spreads apart.
+	stepsPerSpread = 1.5
+	// MaxBend is the most by which a proposal leaves the printed level, in
+	// steps: p does not become f, nor f p. Two bends in three stay under one step.
+	MaxBend = 2.25
+	// freeBend is the bend up to which a proposal is taken as it is; from there
+	// to MaxBend it is drawn in.
+	freeBend = 1.5
+	// beyondPage is how far a proposal may go past the softest and the loudest
+	// level of the page, in steps: not so far that another mark names it.
+	beyondPage = 0.5
+	// leastRoom is how far it may go from their middle in any case, so that a
+	// page with a single mark leaves room to shape.
+	leastRoom = 2.0
+)
+
+// Proposal is the level proposed at one moment.
+type Proposal struct {
+	At      score.Tick
+	Printed float64   // the printed level there
+	Level   float64   // the proposed one
+	Causes  []float64 // what each of [Causes] adds to the bend, in steps; they add up to Level - Printed
+	Main    Cause     // the largest of them that points the way of the bend; "" where there is no bend worth telling
+}
+
+// Bend is how far the proposal leaves the page, in steps.
+func (p Proposal) Bend() float64 { return p.Level - p.Printed }
+
+// Shaping is a proposal for the whole piece.
+type Shaping struct {
+	Proposals []Proposal // at every beat and onset, in order
+	Notes     []float64  // a level for every note of the score, by its index
+	Caution   string     // what the reader should know; "" if nothing
+}
+
+// Shape proposes a level for every moment inside the printed marks. Without an
+// analysis (nil) it leaves the harmony out. The weights are fitted on
+// performances; the table names them.
+func Shape(s *score.Score, a *harmony.Analysis, p *page.Page) (*Shaping, error) {
+	m, err := model()
+	if err != nil {
+		return nil, err
+	}
+	o := observe(s, a, p)
+	out := &Shaping{}
+	if o.cells() == 0 {
+		return out, nil
+	}
+	c := contributions{m, o.styles(), map[Cause][]float64{}}
+	o.factors(m.weighs, c.add)
+	out.Proposals = proposeAll(o.at[:o.cells()], o.series("printed"), c.parts)
+	out.Notes = noteLevels(s, a, out)
+	if !p.Marked {
+		out.Caution = "nothing is printed: the proposal bends an even mf, from the music alone"
+	}
+	return out, nil
+}
+
+// proposeAll bends every moment.
+func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) []Proposal {
+	middle, n, inside := average(printed), len(Causes()), frameOf(printed)
+	inOrder := make([][]float64, n)
+	for k, c := range Causes() {
+		inOrder[k] = parts[c]
+	}
+	out, causes := make([]Proposal, len(at)), make([]float64, n*len(at))
+	for i, t := range at {
+		out[i] = Proposal{At: t, Printed: printed[i], Causes: causes[n*i : n*i+n : n*i+n]}
+		out[i].bend(inOrder, i, middle, inside)
+	}
+	return out
+}
+
+// Levels is the shaped level at every moment of a matrix.
+func (m *Model) Levels(x Matrix) []float64 {
+	out := make([]float64, len(x.Onsets))
+	for i, p := range proposeAll(make([]score.Tick, len(out)), x.Level, m.Contributions(x)) {
+		out[i] = p.Level
+	}
+	return out
+}
+
+// frame is the range of levels in which the proposals stay.
+type frame struct{ low, high float64 }
+
+// frameOf is the range of the page and a little more, within ppp to fff.
+func frameOf(printed []float64) frame {
+	low, high := page.MF, page.MF
+	if len(printed) > 0 {
+		low, high = slices.Min(printed), slices.Max(printed)
+	}
+	middle, room := (low+high)/2, max((high-low)/2+beyondPage, leastRoom)
+	return frame{max(middle-room, page.PPP), min(middle+room, page.FFF)}
+}
+
+// bend bends the moment i. The model's own curve runs around the piece's
+// middle level; what it asks beyond the printed level is the bend.
+func (p *Proposal) bend(parts [][]float64, i int, middle float64, inside frame) {
+	raw := 0.0
+	for k, c := range Causes() {
+		x := 0.0
+		if parts[k] != nil {
+			x = stepsPerSpread * parts[k][i]
+		}
+		if c == ByPage { // the page's own part: what it says beyond the printed curve
+			x -= p.Printed - middle
+		}
+		p.Causes[k] = x
+		raw += x
+	}
+	bend := min(max(drawIn(raw), min(p.Printed, inside.low)-p.Printed), max(p.Printed, inside.high)-p.Printed)
+	if math.Abs(raw) > 1e-9 {
+		for k := range p.Causes {
+			p.Causes[k] *= bend / raw
+		}
+	}
+	p.Level, p.Main = p.Printed+bend, mainCause(p.Causes, bend)
+}
+
+// drawIn leaves small bends alone and draws large ones in below MaxBend.
+func drawIn(raw float64) float64 {
+	x := math.Abs(raw)
+	if x > freeBend {
+		room := MaxBend - freeBend
+		x = freeBend + room*math.Tanh((x-freeBend)/room)
+	}
+	return math.Copysign(x, raw)
+}
+
+// mainCause is the cause that pushes most in the direction of the bend.
+func mainCause(causes []float64, bend float64) Cause {
+	best, most := Cause(""), 0.1
+	if math.Abs(bend) < 0.1 {
+		return best
+	}
+	for k, c := range Causes() {
+		if x := causes[k] * math.Copysign(1, bend); x > most {
+			best, most = c, x
+		}
+	}
+	return best
+}
+
+// Sentence says which way a proposal bends and why.
+func (p Proposal) Sentence() string {
+	if p.Main == "" {
+		return "as printed"
+	}
+	way := "louder"
+	if p.Bend() < 0 {
+		way = "softer"
+	}
+	return fmt.Sprintf("%s %s than %s, mainly for its %s", amount(p.Bend()), way, page.Mark(p.Printed), p.Main)
+}
+
+func amount(bend float64) string {
+	switch x := math.Abs(bend); {
+	case x < 0.35:
+		return "a shade"
+	case x < 0.8:
+		return "a little"
+	case x < 1.3:
+		return "about a step"
+	}
+	return "well"
+}
+
+// At is the shaped level at t, on the line between two proposals.
+func (sh *Shaping) At(t score.Tick) float64 {
+	n := len(sh.Proposals)
+	if n == 0 {
+		return page.MF
+	}
+	i := sort.Search(n, func(i int) bool { return sh.Proposals[i].At > t }) - 1
+	if i < 0 {
+		return sh.Proposals[0].Level
+	}
+	if i+1 >= n {
+		return sh.Proposals[n-1].Level
+	}
+	a, b := sh.Proposals[i], sh.Proposals[i+1]
+	return a.Level + (b.Level-a.Level)*float64(t-a.At)/float64(b.At-a.At)
+}
+
+// Curve is the shaping as a curve of the whole.
+func (sh *Shaping) Curve(s *score.Score) page.Curve {
+	c := page.Curve{Part: -1}
+	for i, p := range sh.Proposals {
+		g := page.Segment{Start: p.At, End: s.Length(), From: p.Level, To: p.Level, Why: string(p.Main), Certainty: tonal.Likely}
+		if i+1 < len(sh.Proposals) {
+			g.End, g.To = sh.Proposals[i+1].At, sh.Proposals[i+1].Level
+		}
+		c.Segments = append(c.Segments, g)
+	}
+	return c
+}

@@ -1,0 +1,289 @@
+package verdict
+
+import (
+	"math"
+	"sort"
+
+	"hairpin/dynamics/page"
+	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// Kind is a verdict on a stretch or a moment.
+type Kind string
+
+// The verdicts.
+const (
+	Supports     Kind = "supports"      // loudness moves with the tension
+	WorksAgainst Kind = "works against" // it moves the other way, or an accent falls on the release
+	Unshaped     Kind = "unshaped"      // the harmony moves, the page prints nothing
+	Independent  Kind = "independent"   // the page moves, the harmony is still
+	Calm         Kind = "calm"          // neither
+)
+
+// Aspect is what a verdict looks at.
+type Aspect string
+
+// The aspects.
+const (
+	OverSpan   Aspect = "span"     // a stretch in which tension builds, holds or releases
+	AtAccent   Aspect = "accent"   // an accent on a dissonance or on its resolution
+	AtPeak     Aspect = "peak"     // a phrase's loudest against its most tense place
+	AtTaper    Aspect = "taper"    // the end of a phrase
+	AtContrast Aspect = "contrast" // echo, subito, withheld climax
+)
+
+// Way is the direction of a movement.
+type Way int
+
+// The ways.
+const (
+	Down  Way = -1
+	Still Way = 0
+	Up    Way = 1
+)
+
+// HarmonyMove is what the harmony does over a span.
+type HarmonyMove struct {
+	From, To float64      // tension of the first and the last beat, 0 to 100
+	End      score.Tick   // of the last beat, which the next span may share
+	Way      Way          // builds, holds or releases
+	Waits    bool         // tension falls only because a cadential six-four has come
+	Onto     *tonal.Chord // the chord that it holds or goes to; nil if none sounds there
+}
+
+// PageMove is what the page does over a span or a taper.
+type PageMove struct {
+	From   float64 // the level that it starts from
+	Change float64 // in steps, 0 where no print asks for its direction
+	Way    Way
+	Peak   float64 // the level farthest from both ends on the way, else the last
+	Swell  float64 // how far it goes away and comes back, in steps; negative if it sinks
+}
+
+// Verdict is what page and harmony do to each other. It is all data: who tells
+// it makes the sentence.
+type Verdict struct {
+	Start, End score.Tick
+	Aspect     Aspect
+	Kind       Kind
+	Harmony    HarmonyMove       // of a span
+	Page       PageMove          // of a span and a taper
+	Accent     *page.Accent      // of an accent, else nil
+	Contrast   *page.Contrast    // of a contrast, else nil
+	Cadence    *phrasing.Cadence // of a taper, else nil
+	Tense      score.Tick        // of a peak: where the phrase is most tense
+	Loud       score.Tick        // of a peak: where it is loudest; Tense if it is about as loud there
+	SixFour    bool              // a cadential six-four sounds under the accent or at the span's end
+	Tension    float64           // change of tension over the stretch, -100 to 100
+	Level      float64           // change of printed level, in steps
+	From       float64           // the printed level that it starts from
+	Swells     bool              // the page goes away and comes back inside the stretch, by Page.Swell
+	Size       float64           // 0 to 1, from both movements
+	Certainty  tonal.Certainty   // from the chords, the margin, and how the level was read
+}
+
+// Thresholds of the verdicts; our own choice, common practice gives no numbers.
+const (
+	tensionMove = 12.0 // a change of tension that counts, of 100
+	peakMove    = 1.0  // steps from which another place is the phrase's loudest: a mark, not a nuance
+	fullTension = 50.0 // the change that counts as full size
+	fullLevel   = 3.0  // p to f
+	accentMove  = 10.0 // a dissonance that lets go by this much after an accent
+)
+
+// Tolerance is how far a printed change may stand from the harmony's and still
+// meet it: one beat of the measure at t (a dotted quarter in 6/8), on either side. It counts once: where
+// two stretches meet, it belongs to the one whose harmony it goes with.
+func Tolerance(s *score.Score, t score.Tick) score.Tick {
+	return s.BeatAt(t)
+}
+
+// Judge lays the printed levels over the harmony's tension. Verdicts are in
+// order of time. Without moments of tension there are none.
+func Judge(s *score.Score, a *harmony.Analysis, p *page.Page) []Verdict {
+	if a == nil || len(a.Moments) == 0 || len(s.Measures) == 0 {
+		return nil
+	}
+	j := judge{s: s, a: a, p: p, beats: beatTension(s, a)}
+	for _, spans := range j.spans() {
+		for i, m := range j.pageMoves(spans) {
+			j.span(spans[i], m)
+		}
+	}
+	j.accents()
+	for _, ph := range j.phrases() {
+		j.peak(ph)
+		j.taper(ph)
+	}
+	j.contrasts()
+	sort.SliceStable(j.out, func(x, y int) bool { return j.out[x].Start < j.out[y].Start })
+	return j.out
+}
+
+type judge struct {
+	s     *score.Score
+	a     *harmony.Analysis
+	p     *page.Page
+	beats []beat
+	out   []Verdict
+}
+
+// beat is the mean tension of one beat.
+type beat struct {
+	at, end score.Tick
+	tension float64
+	silent  bool
+}
+
+// beatTension averages the moments' tension over each beat.
+func beatTension(s *score.Score, a *harmony.Analysis) []beat {
+	var out []beat
+	for _, m := range s.Measures {
+		at := append(m.Every(m.Beat(s.Division)), m.End())
+		for i := 1; i < len(at); i++ {
+			out = append(out, beat{at: at[i-1], end: at[i]})
+		}
+	}
+	i := 0
+	for k := range out {
+		b := &out[k]
+		for i < len(a.Moments) && a.Moments[i].End <= b.at {
+			i++
+		}
+		b.tension, b.silent = meanTension(a.Moments[i:], b.at, b.end)
+	}
+	for k := range out {
+		if out[k].silent && k > 0 {
+			out[k].tension = out[k-1].tension
+		}
+	}
+	return out
+}
+
+func meanTension(ms []tension.Moment, from, to score.Tick) (float64, bool) {
+	sum, weight := 0.0, 0.0
+	for _, m := range ms {
+		if m.Start >= to {
+			break
+		}
+		w := float64(min(m.End, to) - max(m.Start, from))
+		if m.Chord >= 0 && w > 0 {
+			sum, weight = sum+w*m.Tension.Total, weight+w
+		}
+	}
+	if weight == 0 {
+		return 0, true
+	}
+	return sum / weight, false
+}
+
+// phrases are the analysis's, or the whole piece as one.
+func (j *judge) phrases() []phrasing.Phrase {
+	if len(j.a.Phrases) > 0 {
+		return j.a.Phrases
+	}
+	return []phrasing.Phrase{{Start: 0, End: j.s.Length(), Cadence: -1}}
+}
+
+// span is a stretch of beats in which tension goes one way.
+type span struct {
+	first, last int // beats, both included
+}
+
+// spans cuts each phrase at the turning points of its tension. Inside a phrase
+// one stretch begins with the beat with which the other ends.
+func (j *judge) spans() [][]span {
+	var out [][]span
+	for _, ph := range j.phrases() {
+		lo, hi := j.beatAt(ph.Start), j.beatAt(ph.End-1)
+		if hi <= lo {
+			continue
+		}
+		var inside []span
+		turns := turning(j.beats[lo:hi+1], tensionMove, j.longHold(lo))
+		for i := 0; i+1 < len(turns); i++ {
+			inside = append(inside, span{lo + turns[i], lo + turns[i+1]})
+		}
+		out = append(out, inside)
+	}
+	return out
+}
+
+// longHold is how many beats make a hold of its own: a measure and a half.
+func (j *judge) longHold(beat int) int {
+	m := j.s.Measures[j.s.MeasureAt(j.beats[beat].at)]
+	return max(int(1.5*float64(m.Length)/float64(max(j.beats[beat].end-j.beats[beat].at, 1))), 3)
+}
+
+func (j *judge) beatAt(t score.Tick) int {
+	i := sort.Search(len(j.beats), func(i int) bool { return j.beats[i].at > t }) - 1
+	return min(max(i, 0), len(j.beats)-1)
+}
+
+// turning finds the first beat, the last, and the peaks and troughs between
+// them that stand out by at least the threshold on both sides. A peak or trough
+// that is held for long beats or more turns where it is reached and again where
+// it is left.
+func turning(b []beat, threshold float64, long int) []int {
+	out := []int{0}
+	var high, low turningPoint
+	dir := 0
+	for i := range b {
+		high.extend(b, i, 1, threshold/3)
+		low.extend(b, i, -1, threshold/3)
+		v := b[i].tension
+		if dir >= 0 && b[high.best].tension-v >= threshold {
+			out, dir, low = high.appendTo(out, long), -1, turningPoint{i, i, i}
+		} else if dir <= 0 && v-b[low.best].tension >= threshold {
+			out, dir, high = low.appendTo(out, long), 1, turningPoint{i, i, i}
+		}
+	}
+	if dir > 0 {
+		out = high.appendTo(out, long)
+	} else if dir < 0 {
+		out = low.appendTo(out, long)
+	}
+	return appendTurn(out, len(b)-1)
+}
+
+// turningPoint is a peak or trough: its best beat, and the first and last beats about as far out.
+type turningPoint struct{ best, first, last int }
+
+// extend takes beat i in; sign is 1 for a peak, -1 for a trough.
+func (e *turningPoint) extend(b []beat, i int, sign, slack float64) {
+	v := sign * b[i].tension
+	if v > sign*b[e.best].tension {
+		e.best = i
+		for e.first < i && sign*b[e.first].tension < v-slack {
+			e.first++
+		}
+	}
+	if v >= sign*b[e.best].tension-slack {
+		e.last = i
+	}
+}
+
+func (e turningPoint) appendTo(turns []int, long int) []int {
+	if e.last-e.first+1 < long {
+		return appendTurn(turns, e.best)
+	}
+	return appendTurn(appendTurn(turns, e.first), e.last)
+}
+
+func appendTurn(turns []int, i int) []int {
+	if i > turns[len(turns)-1] {
+		return append(turns, i)
+	}
+	return turns
+}
+
+// size is 0 to 1 from both movements; a movement of zero gives the other half the weight.
+func size(tension, level float64) float64 {
+	t := min(math.Abs(tension)/fullTension, 1)
+	l := min(math.Abs(level)/fullLevel, 1)
+	return math.Round(100*(t+l)/2) / 100
+}

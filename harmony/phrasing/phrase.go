@@ -1,0 +1,443 @@
+package phrasing
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// Find fills in phrases and cadences from the chords, if there are any,
+// and the notes. The two are found together, since a dominant that ends a phrase is
+// a half cadence, and the same dominant followed by its tonic within the phrase is
+// not. Part 0 hears all parts, otherwise only that part, counted from 1. [harmony.Analyse]
+// calls it; call it again for chords or weights of your own.
+//
+// Phrases touch: a boundary lies where the next phrase starts. At every attack it
+// weighs what marks a close (cadence, rest, long note, fermata, slur end, double
+// bar) and a beginning (a passage that comes back), and takes the cut with the
+// best sum of marks and lengths. The marks are those of Lerdahl and Jackendoff, A
+// Generative Theory of Tonal Music (1983), grouping preference rules 2, 3 and 6,
+// and of Temperley, The Cognition of Basic Musical Structures (2001), chapter 3,
+// whose optimum over all cuts by dynamic programming this follows. A single line
+// without harmony is cut by the same rules.
+func Find(s *score.Score, part int, chords []tonal.Chord, w Weights) ([]Phrase, []Cadence) {
+	a := &piece{Chords: chords}
+	if v := newSurface(s, part, w); len(v.lines) > 0 && len(s.Measures) > 0 {
+		a.phrases(v)
+	}
+	return a.Phrases, a.Cadences
+}
+
+// piece is the harmony that is cut into phrases, and what was found in it so far.
+type piece struct {
+	Chords   []tonal.Chord
+	Phrases  []Phrase
+	Cadences []Cadence
+}
+
+func (a *piece) phrases(v *surface) {
+	if len(a.Chords) == 0 { // no cadence can speak for a boundary
+		v.w.None += silentHarmony
+	}
+	endings := a.endings(v)
+	list := a.boundaries(v, endings)
+	cut := v.cut(list)
+	start := v.first
+	for _, j := range cut {
+		a.Phrases = append(a.Phrases, Phrase{Start: start, End: list[j].at, Cadence: -1, Confidence: logistic(v.w.odds(&list[j], start))})
+		start = list[j].at
+	}
+	a.Cadences = a.settle(v, endings, a.Phrases)
+	for i, j := range cut {
+		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
+	}
+	last := &a.Phrases[len(a.Phrases)-1]
+	last.Why, last.Confidence = last.Why+", end of the piece", 1
+}
+
+// silentHarmony makes up for the cadences that a line without harmony cannot show: a choice of ours.
+const silentHarmony = 1
+
+// Weights are the log-odds that each mark adds to a boundary between phrases.
+type Weights struct {
+	None    float64 // a moment without any mark
+	Cadence float64 // times the probability that a formula of the harmony closes
+	Lead    float64 // a beat of unusual silence in the leading line
+	All     float64 // unusual silence in all lines
+	Long    float64 // a last note nearly three times as long as usual
+	Held    float64 // all lines hold over
+	Fermata float64
+	Slur    float64 // the leading line's slur ends
+	Text    float64 // the words the leading line sings stop; at a comma half of it
+	Bar     float64 // double bar or repeat sign
+	Echo    float64 // a passage starts that comes back elsewhere
+	Ground  float64 // a ground bass starts again
+	Broken  float64 // cost of a phrase that does not last whole measures
+	Odd     float64 // cost of whole measures, but not two, four or eight
+	Two     float64 // cost of two measures
+	Length  float64 // cost of a phrase twice or half as long as usual in the piece
+	Bars    bool    // usual phrases last four or eight measures, rather than 8, 12 or 16 beats
+
+	Authentic, Half, Withheld Signs // log-odds that a formula closes, or that its close is withheld
+}
+
+// closingWeights are the weights of the signs for a kind of formula.
+func (w Weights) closingWeights(k CadenceKind) Signs {
+	switch k {
+	case Half, Phrygian:
+		return w.Half
+	case Deceptive, Evaded:
+		return w.Withheld
+	}
+	return w.Authentic
+}
+
+// WeightsFor are the weights that suit a score: those of chorales where
+// fermatas stand at least every sixth measure, those of measured music otherwise.
+// The limit is a choice of ours.
+func WeightsFor(s *score.Score) Weights {
+	held := map[score.Tick]bool{}
+	for _, f := range s.Fermatas {
+		held[f.At] = true
+	}
+	if len(held) >= 3 && 6*len(held) >= len(s.Measures) {
+		return ChoraleWeights()
+	}
+	return DefaultWeights()
+}
+
+// DefaultWeights suit music without such signs: phrases of four or eight
+// measures are usual. The signs are fitted, see closing.go. None, Odd, Two
+// and Length are chosen on the closes marked in 30 movements of Mozart's sonatas
+// and in four of Chopin's mazurkas (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated
+// Mozart Sonatas, and the same group's annotations of the mazurkas; both CC
+// BY-NC-SA 4.0, title and licence from memory), and nothing of them is kept but these
+// numbers. The other weights are those of chorales, but Ground.
+func DefaultWeights() Weights {
+	w := ChoraleWeights()
+	w.Bars = true
+	w.None, w.Odd, w.Two, w.Length = -2, 1.3, 1.5, 1.2
+	w.Authentic, w.Half, w.Withheld = sonataAuthentic(), sonataHalf(), sonataWithheld()
+	w.Ground = 5.5 // a ground of five measures must outweigh Odd
+	return w
+}
+
+// ChoraleWeights lie between values set by hand and those fitted to them by
+// tools/fit/phrases on phrase ends that analysts marked in the When in Rome
+// corpus (Gotham et al. 2023): 175 chorales with their fermatas taken out, 22
+// madrigals and, at half weight, 31 songs. The fit alone would trust harmony a little
+// more and rests of the leading line not at all, which suits chorales and
+// polyphony but not songs. Text is chosen by how it changes the chorales and the
+// madrigals as they are heard. Fermata, Slur, Bar and Ground are set by hand: those
+// scores cannot tell. The songs' analyses are CC BY-SA 4.0; for the others no
+// licence is stated, and nothing of them is kept but these numbers.
+func ChoraleWeights() Weights {
+	return Weights{
+		None: -1, Cadence: 5, Lead: 0.3, All: 1, Long: 1.5, Held: -2,
+		Fermata: 5, Slur: 0.8, Text: 1, Bar: 3, Echo: 1.3, Ground: 4, Broken: 1.2, Odd: 0.4, Length: 2.2,
+		Authentic: choraleAuthentic(), Half: choraleHalf(), Withheld: choraleWithheld(),
+	}
+}
+
+// strength is the log-odds the pause alone adds to a point of rest.
+func (w Weights) strength(r rest) float64 {
+	x := w.Lead*r.lead + w.All*r.all + w.Long*r.long + w.Held*r.held + w.Text*r.stop
+	for _, m := range []struct {
+		is     bool
+		weight float64
+	}{{r.fermata, w.Fermata}, {r.slur, w.Slur}, {r.bar, w.Bar}} {
+		if m.is {
+			x += m.weight
+		}
+	}
+	return x
+}
+
+// words name the marks of a pause, the strongest first.
+func (r rest) words() []string {
+	var out []string
+	for _, m := range []struct {
+		is   bool
+		word string
+	}{
+		{r.fermata, "fermata"}, {r.bar, "double bar or repeat"}, {r.all > 0.6 || r.lead >= 0.5, "rest"},
+		{r.long >= 0.5, "long note"}, {r.stop > 0, "the words pause"}, {r.slur, "slur ends"},
+	} {
+		if m.is {
+			out = append(out, m.word)
+		}
+	}
+	return out
+}
+
+// bestRest is the strongest pause in (from, to], and where it is: at the end of
+// the harmony, or at an attack of the leading line inside it.
+func (v *surface) bestRest(from, to score.Tick) (rest, score.Tick) {
+	best, at := v.restAt(to), to
+	if v.lead < 0 {
+		return best, at
+	}
+	l := v.lines[v.lead]
+	for i := l.before(from+1) + 1; i < len(l.events) && l.events[i].onset < to; i++ {
+		t := l.events[i].onset
+		if r := v.restAt(t); v.w.strength(r) > v.w.strength(best) {
+			best, at = r, t
+		}
+	}
+	return best, at
+}
+
+// boundary is a moment at which a phrase may start.
+type boundary struct {
+	at   score.Tick
+	gain float64 // log-odds of a boundary, without the harmony
+	rest rest
+
+	closing float64    // probability that a formula of the harmony closes here
+	from    score.Tick // where the last chord of that formula starts
+}
+
+// boundaries lists the candidates from the first attack to the end, weighed.
+func (a *piece) boundaries(v *surface, endings []ending) []boundary {
+	var out []boundary
+	ground, sixFours := v.grounds(), a.cadentialSixFours()
+	for _, t := range a.candidates(v) {
+		b := boundary{at: t, rest: v.restAt(t)}
+		b.rest.ground = ground[t]
+		b.gain = v.w.None + v.w.strength(b.rest)
+		if b.rest.echo {
+			b.gain += v.w.Echo
+		}
+		if b.rest.ground {
+			b.gain += v.w.Ground
+		}
+		if sixFours[t] {
+			b.gain -= partedCadence
+		}
+		out = append(out, b)
+	}
+	a.closeWith(v, endings, out)
+	return v.thin(out)
+}
+
+// partedCadence is what a phrase costs that starts on a cadential six-four, between
+// the halves of one dominant: common practice, no source.
+const partedCadence = 4
+
+// cadentialSixFours are the moments at which one starts.
+func (a *piece) cadentialSixFours() map[score.Tick]bool {
+	out := map[score.Tick]bool{}
+	for _, c := range a.Chords {
+		if c.Numeral.Cadential {
+			out[c.Start] = true
+		}
+	}
+	return out
+}
+
+// thin drops the candidates without any mark inside measures.
+func (v *surface) thin(list []boundary) []boundary {
+	out := list[:0]
+	for i, b := range list {
+		if i == 0 || i == len(list)-1 || b.gain > v.w.None+0.1 || b.closing > 0.02 || v.phase(b.at) == 0 {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// candidates are the attacks of the leading line and the starts of chords,
+// sorted, with the first attack before and the last release after them.
+func (a *piece) candidates(v *surface) []score.Tick {
+	at := []score.Tick{v.first, v.end}
+	add := func(t score.Tick) {
+		if t > v.first && t < v.end {
+			at = append(at, t)
+		}
+	}
+	for _, e := range v.lines[max(v.lead, 0)].events {
+		add(e.onset)
+	}
+	for _, c := range a.Chords {
+		add(c.Start)
+	}
+	sortTicks(at)
+	return slices.Compact(at)
+}
+
+// usualPause is what the pause after a close usually adds to its log-odds: the cut
+// counts the pause by itself. Of 0, 1 and 2 it gave the best phrases in sonatas.
+const usualPause = 1
+
+// closeWith adds to each candidate the best formula it can close: fully at the
+// strongest pause of its last harmony, half elsewhere in it.
+func (a *piece) closeWith(v *surface, endings []ending, list []boundary) {
+	j := 0
+	for _, e := range endings {
+		if e.kind == Evaded { // the phrase goes on
+			continue
+		}
+		end := a.extent(e.i)
+		for j < len(list) && list[j].at <= a.Chords[e.i].Start {
+			j++
+		}
+		for k := j; k < len(list) && list[k].at <= end; k++ {
+			p := logistic(e.odds + usualPause)
+			if list[k].at != e.at {
+				p /= 2
+			}
+			if b := &list[k]; p > b.closing {
+				b.closing, b.from = p, a.Chords[e.i].Start
+			}
+		}
+	}
+}
+
+// odds are the log-odds of a phrase from start to the boundary: a formula counts
+// only if its last chord does not start the phrase.
+func (w Weights) odds(b *boundary, start score.Tick) float64 {
+	if start < b.from {
+		return b.gain + w.Cadence*b.closing
+	}
+	return b.gain
+}
+
+// cut finds the indices of the candidates that end the phrases of the best division:
+// for each usual length a phrase may have, the best cut; of these the best.
+func (v *surface) cut(list []boundary) []int {
+	pos := v.places(list)
+	var ends []int
+	most := math.Inf(-1)
+	for _, usual := range v.w.usualLengths() {
+		if e, gain := v.w.bestCut(list, pos, usual); gain > most {
+			ends, most = e, gain
+		}
+	}
+	return ends
+}
+
+// usualLengths are the lengths a phrase may usually have in a piece, in measures
+// or beats. Common practice, no source.
+func (w Weights) usualLengths() []float64 {
+	if w.Bars {
+		return []float64{4, 8}
+	}
+	return []float64{8, 12, 16}
+}
+
+// spot is how far a moment is from the start, in beats and in measures, each
+// in the metre in force.
+type spot struct{ beats, bars float64 }
+
+func (v *surface) places(list []boundary) []spot {
+	out := make([]spot, len(list))
+	var sum spot
+	m := 0
+	for i, b := range list {
+		for m < len(v.s.Measures) && v.s.Measures[m].End() <= b.at {
+			sum = sum.add(v.s.Measures[m], v.s.Measures[m].Length, v.s.Division)
+			m++
+		}
+		out[i] = sum
+		if m < len(v.s.Measures) {
+			out[i] = sum.add(v.s.Measures[m], b.at-v.s.Measures[m].Start, v.s.Division)
+		}
+	}
+	return out
+}
+
+func (p spot) add(m score.Measure, time, division score.Tick) spot {
+	whole := m.Nominal
+	if whole <= 0 {
+		whole = max(m.Length, 1)
+	}
+	return spot{
+		p.beats + float64(time)/float64(m.Beat(division)),
+		p.bars + float64(time)/float64(whole),
+	}
+}
+
+// longestPhrase and longestBars are the beats and measures beyond which no phrase
+// is tried, mostPlaces the places at which one may start: more than music has in
+// so many measures, but a file may.
+const longestPhrase, longestBars, mostPlaces = 48, 16, 1000
+
+// bestCut finds the ends of the phrases with the largest sum of gains and
+// lengths, if phrases usually last so many beats or measures.
+func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, float64) {
+	n := len(list)
+	best, from := make([]float64, n), make([]int, n)
+	costly := min(w.Length, w.Broken, w.Odd, w.Two) >= 0
+	for j := 1; j < n; j++ {
+		best[j] = math.Inf(-1)
+		for i := j - 1; i >= max(j-mostPlaces, 0); i-- {
+			length, bars := pos[j].beats-pos[i].beats, pos[j].bars-pos[i].bars
+			if length > longestPhrase && i < j-1 && (!w.Bars || bars > longestBars) {
+				break
+			}
+			if w.Bars {
+				length = bars
+			}
+			x := best[i] + w.odds(&list[j], list[i].at)
+			if costly && x <= best[j] {
+				continue
+			}
+			if x = x - w.lengthCost(length/usual) - w.measureCost(bars); x > best[j] {
+				best[j], from[j] = x, i
+			}
+		}
+	}
+	var ends []int
+	for j := n - 1; j > 0; j = from[j] {
+		ends = append(ends, j)
+	}
+	slices.Reverse(ends)
+	return ends, best[n-1]
+}
+
+// lengthCost grows with the square of the number of octaves between a phrase
+// and the usual length.
+func (w Weights) lengthCost(ratio float64) float64 {
+	x := math.Log2(math.Max(ratio, 1.0/64))
+	return w.Length * x * x
+}
+
+// measureCost is what a phrase costs that does not run in two, four or eight
+// whole measures: common practice, no source.
+func (w Weights) measureCost(bars float64) float64 {
+	n := math.Round(bars)
+	switch {
+	case math.Abs(bars-n) > 0.01:
+		return w.Broken
+	case n == 2:
+		return w.Two
+	case n == 4 || n == 8:
+		return 0
+	}
+	return w.Odd
+}
+
+// why names what marks a boundary, after a cadence or without.
+func (b boundary) why(cadence bool) string {
+	var out []string
+	switch {
+	case cadence:
+		out = append(out, "cadence")
+	case b.closing >= 0.3:
+		out = append(out, "closing harmony")
+	}
+	out = append(out, b.rest.words()...)
+	if b.rest.ground {
+		out = append(out, "the ground bass starts again")
+	}
+	if b.rest.echo {
+		out = append(out, "the next passage comes back elsewhere")
+	}
+	if len(out) == 0 {
+		return "usual length of a phrase"
+	}
+	return strings.Join(out, ", ")
+}

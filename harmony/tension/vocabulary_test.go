@@ -1,0 +1,28 @@
+package tension
+
+import (
+	"hairpin/harmony/tonal"
+)
+
+// vocabulary is every numeral that can be written, in all inversions.
+func vocabulary(k tonal.Key) []tonal.Numeral {
+	var out []tonal.Numeral
+	tonal.Readings(k, func(n tonal.Numeral) bool {
+		inversions := len(n.Tones(k))
+		if n.Ninth || n.Quality == tonal.Suspended {
+			inversions = 1
+		}
+		for n.Inversion = 0; n.Inversion < inversions; n.Inversion++ {
+			out = append(out, n)
+		}
+		return false
+	})
+	return append(out, tonal.Numeral{Degree: 1, Inversion: 2, Quality: keyQuality(k), Cadential: true})
+}
+
+func keyQuality(k tonal.Key) tonal.Quality {
+	if k.Minor {
+		return tonal.Minor
+	}
+	return tonal.Major
+}

@@ -1,0 +1,70 @@
+package tonal
+
+import "hairpin/score"
+
+// Chord is a stretch governed by one chord, however broken its figuration.
+type Chord struct {
+	Start, End    score.Tick
+	Key           Key
+	Numeral       Numeral
+	Root, Bass    score.Class // Bass is the chord's bass tone, not a pedal below it
+	Quality       Quality
+	Inversion     int
+	Tones         []score.Class // spelled chord tones from the root upward
+	Pedal         bool          // a foreign bass is held below
+	Confidence    float64       // probability that root and quality are right
+	KeyConfidence float64       // probability that the local key is right
+	Certainty     Certainty
+	Why           string  // the evidence in a short phrase: "A C# E sound, G is a passing tone"
+	Rival         string  // the second-best reading, "" if there is none worth naming
+	Given         bool    // named by the user or a printed symbol, not heard
+	Tension       Tension // highest point within the span
+}
+
+// Duration is the chord's length.
+func (c Chord) Duration() score.Tick { return c.End - c.Start }
+
+// Spell is the chord that a numeral means in a key, without its times.
+func Spell(n Numeral, k Key) Chord {
+	return Chord{Key: k, Numeral: n, Root: n.Root(k), Bass: n.Bass(k), Quality: n.Quality, Inversion: n.Inversion, Tones: n.Tones(k)}
+}
+
+// Roman is the chord's numeral in its key.
+func (c Chord) Roman() string { return c.Numeral.Format(c.Key) }
+
+// Name is the chord's letter name with its bass: "Am7/G". An augmented sixth is
+// named by its lower tone, as players do: "Bb Ger6".
+func (c Chord) Name() string {
+	suffix := qualities[c.Quality].suffix
+	lead, usual := c.Root.String(), c.Root
+	switch c.Quality {
+	case NoQuality:
+		suffix = "?"
+	case Italian, German:
+		usual = c.Root - 10
+		lead = usual.String() + " "
+	case French:
+		usual = c.Root - 6
+		lead = usual.String() + " "
+	}
+	s := lead + suffix
+	if c.Bass != usual {
+		s += "/" + c.Bass.String()
+	}
+	return s
+}
+
+// KeySpan is a stretch in one local key.
+type KeySpan struct {
+	Start, End score.Tick
+	Key        Key
+	Confidence float64
+}
+
+// Tension is how strongly a moment asks to go on, 0 to 100, and its three parts.
+type Tension struct {
+	Total      float64
+	Dissonance float64 // how the sounding notes clash
+	Distance   float64 // how far the chord is from its tonic and the key from home
+	Pull       float64 // a dominant waiting for its resolution
+}

@@ -1,0 +1,58 @@
+package tonal
+
+import (
+	"strings"
+
+	"hairpin/score"
+)
+
+// Key is a local or home key.
+type Key struct {
+	Tonic score.Class
+	Minor bool
+}
+
+// ParseKey reads "C", "Bb" (major), "a", "eb" (minor), or "A minor", "Bb major".
+func ParseKey(s string) (Key, bool) {
+	name, mode, _ := strings.Cut(strings.TrimSpace(s), " ")
+	c, ok := score.ParseClass(name)
+	if !ok {
+		return Key{}, false
+	}
+	minor := name[0] >= 'a'
+	switch strings.ToLower(strings.TrimSpace(mode)) {
+	case "":
+	case "minor", "min", "m":
+		minor = true
+	case "major", "maj":
+		minor = false
+	default:
+		return Key{}, false
+	}
+	return Key{c, minor}, true
+}
+
+// String is the key's short name: capital for major, small for minor.
+func (k Key) String() string {
+	n := k.Tonic.String()
+	if k.Minor {
+		return strings.ToLower(n[:1]) + n[1:]
+	}
+	return n
+}
+
+// Name is the key in words: "Bb major", "A minor".
+func (k Key) Name() string {
+	if k.Minor {
+		return k.Tonic.String() + " minor"
+	}
+	return k.Tonic.String() + " major"
+}
+
+// Fifths is the key's signature: sharps positive, flats negative.
+func (k Key) Fifths() int {
+	if k.Minor {
+		return int(k.Tonic) - 3
+	}
+	return int(k.Tonic)
+}

@@ -1,0 +1,122 @@
+package html
+
+import (
+	"html/template"
+	"math"
+	"strconv"
+
+	"hairpin/dynamics/page"
+	"hairpin/harmony/tonal"
+	"hairpin/internal/engrave"
+	"hairpin/report"
+	"hairpin/score"
+)
+
+// pageRow is one beat of the table that says in numbers what the curves draw.
+type pageRow struct {
+	At, Chord, Numeral, Key             string
+	Tension, Dissonance, Distance, Pull int
+	Printed, Shaped                     string
+	Verdict                             string
+}
+
+// pageRows are the shown beats.
+func pageRows(r *report.Reading) (out []pageRow) {
+	shaped, both := shapedCurve(r)
+	spans, v, c, m := r.SpanVerdicts(), 0, 0, 0
+	for _, t := range beats(r) {
+		for m+1 < len(r.Harmony.Moments) && r.Harmony.Moments[m].End <= t {
+			m++
+		}
+		for c+1 < len(r.Harmony.Chords) && r.Harmony.Chords[c].End <= t {
+			c++
+		}
+		for v+1 < len(spans) && spans[v].End <= t {
+			v++
+		}
+		row := pageRow{At: r.At(t), Printed: "–", Shaped: "–"}
+		if m < len(r.Harmony.Moments) {
+			row.tension(r.Harmony.Moments[m].Tension)
+		}
+		if c < len(r.Harmony.Chords) && r.Harmony.Chords[c].Start <= t {
+			ch := r.Harmony.Chords[c]
+			row.Chord, row.Numeral, row.Key = ch.Name(), ch.Roman(), ch.Key.Name()
+		}
+		if v < len(spans) && spans[v].Start <= t && t < spans[v].End {
+			row.Verdict = string(spans[v].Kind)
+		}
+		if r.Page.Marked {
+			row.Printed = levelText(r.Page.Whole.At(t))
+		}
+		if both {
+			row.Shaped = levelText(shaped.At(t))
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+func (row *pageRow) tension(t tonal.Tension) {
+	round := func(f float64) int { return int(math.Round(f)) }
+	row.Tension, row.Dissonance, row.Distance, row.Pull = round(t.Total), round(t.Dissonance), round(t.Distance), round(t.Pull)
+}
+
+// levelText is a level as its nearest mark and the steps above or below it: "mf +0.3".
+func levelText(level float64) string {
+	text := page.Mark(level)
+	if off := math.Round(10*(level-math.Round(level))) / 10; off > 0 {
+		text += " +" + oneDecimal(off)
+	} else if off < 0 {
+		text += " −" + oneDecimal(-off)
+	}
+	return text
+}
+
+func oneDecimal(f float64) string { return strconv.FormatFloat(f, 'f', 1, 64) }
+
+// beats are the shown beats of every measure.
+func beats(r *report.Reading) (out []score.Tick) {
+	for _, m := range r.Score.Measures {
+		for _, t := range m.Every(m.Unit(r.Score.Division)) {
+			if r.Shows(t, t+1) {
+				out = append(out, t)
+			}
+		}
+	}
+	return out
+}
+
+// shapedCurve is the proposed level of the whole.
+func shapedCurve(r *report.Reading) (page.Curve, bool) {
+	if r.Shaping == nil || len(r.Shaping.Proposals) == 0 {
+		return page.Curve{}, false
+	}
+	return r.Shaping.Curve(r.Score), true
+}
+
+// rulerSystems stand in for an engraving: bars of equal width with their numbers, on
+// which the curves can be drawn all the same.
+func rulerSystems(r *report.Reading, z sizes) (out []engrave.System) {
+	const margin = 40.0
+	height := 3 * z.text
+	for i := 0; i < len(r.Score.Measures); i += z.bars {
+		s := engrave.System{Width: z.width, Height: height}
+		n := min(z.bars, len(r.Score.Measures)-i)
+		x0, bar := margin+4*z.text, (z.width-2*margin-4*z.text)/float64(z.bars)
+		var b svg
+		b.f(`<svg class="eng-system" viewBox="0 0 %s %s">`, num(z.width), num(height))
+		for k := range n {
+			m, x := r.Score.Measures[i+k], x0+float64(k)*bar
+			b.f(`<path class="hp-barline" d="M%s %sV%s"/><text class="hp-ruler" x="%[1]s" y="%[4]s">%[5]s</text>`,
+				num(x), num(z.text), num(height-engraveBlank), num(z.text*0.9), template.HTMLEscapeString(m.Number))
+			s.Measures = append(s.Measures, engrave.MeasureBox{
+				Index: i + k, X0: x, X1: x + bar, Top: z.text, Bottom: height - engraveBlank,
+				Anchors: []engrave.Anchor{{Onset: 0, X: x + bar*0.05}, {Onset: r.Score.Quarters(m.Length), X: x + bar}},
+			})
+		}
+		b.f(`</svg>`)
+		s.SVG = b.String()
+		out = append(out, s)
+	}
+	return out
+}

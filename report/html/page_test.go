@@ -1,0 +1,354 @@
+package html
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/xml"
+	"io"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"hairpin/harmony/phrasing"
+	"hairpin/musicxml"
+	"hairpin/report"
+	"hairpin/report/internal/demo"
+	"hairpin/score"
+)
+
+// drawer is shared: readying an engraver takes seconds.
+var drawer = sync.OnceValues(func() (*Drawer, error) { return NewDrawer(context.Background(), "") })
+
+func drawn(t *testing.T, f *musicxml.File) Pictures {
+	t.Helper()
+	d, err := drawer()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var p Pictures
+	if p.Wide, err = d.Wide(context.Background(), f, nil); err != nil {
+		t.Fatal(err)
+	}
+	if p.Narrow, err = d.Narrow(context.Background(), f, nil); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func pageOf(t *testing.T, r *report.Reading, p Pictures) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := Write(&b, r, p); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func demoReading(t *testing.T, name string) *report.Reading {
+	t.Helper()
+	f, err := musicxml.Open(demo.Path(t, name+".musicxml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := report.New(f, report.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+func TestPageNeedsNothingElse(t *testing.T) {
+	for _, name := range demo.Names() {
+		r := demoReading(t, name)
+		text := pageOf(t, r, drawn(t, r.File))
+		if len(text) > 1e6 {
+			t.Errorf("%s: %d bytes", name, len(text))
+		}
+		for _, bad := range []string{"<script", " style=", " onclick", "<img", "<link", "@import", "<iframe"} {
+			if strings.Contains(text, bad) {
+				t.Errorf("%s: the page has %q", name, bad)
+			}
+		}
+		outside := regexp.MustCompile(`(?:https?:)?//[a-z]`).FindAllString(strings.ReplaceAll(text, "http://www.w3.org/2000/svg", ""), -1)
+		fonts := regexp.MustCompile(`base64,[^)]*`).ReplaceAllString(text, "")
+		if len(outside) > 0 && regexp.MustCompile(`https?://`).MatchString(strings.ReplaceAll(fonts, "http://www.w3.org/2000/svg", "")) {
+			t.Errorf("%s: the page names another place: %q", name, outside)
+		}
+	}
+}
+
+func TestPolicyAllowsThePagesOwnStyleOnly(t *testing.T) {
+	text := pageOf(t, demoReading(t, "vibraphone-low-water"), Pictures{})
+	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`).FindStringSubmatch(text)
+	if style == nil {
+		t.Fatal("no style")
+	}
+	sum := sha256.Sum256([]byte(style[1]))
+	want := "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
+	if !strings.Contains(strings.ReplaceAll(text, "&#43;", "+"), want) {
+		t.Errorf("the policy does not name %s", want)
+	}
+	if strings.Contains(text, "unsafe-") || !strings.Contains(text, "default-src &#39;none&#39;") {
+		t.Error("the policy is not strict")
+	}
+}
+
+func TestIdsAreThereOnceAndReferencesFindThem(t *testing.T) {
+	r := demoReading(t, "song-ferry-lamp")
+	text := pageOf(t, r, drawn(t, r.File))
+	ids := map[string]int{}
+	for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(text, -1) {
+		ids[m[1]]++
+	}
+	for id, n := range ids {
+		if n > 1 {
+			t.Errorf("id %s stands %d times", id, n)
+		}
+	}
+	for _, m := range regexp.MustCompile(`(?:href="|url\()#([^")]+)`).FindAllStringSubmatch(text, -1) {
+		if ids[m[1]] == 0 {
+			t.Errorf("%s is nowhere", m[1])
+			break
+		}
+	}
+}
+
+// The engraver's own places are the outside check: curves are drawn where they say a note stands.
+func TestCurvesStandUnderTheirNotes(t *testing.T) {
+	for _, name := range demo.Names() {
+		r := demoReading(t, name)
+		p := drawn(t, r.File)
+		for z, e := range map[*sizes]*[]float64{&wide: {}, &narrow: {}} {
+			beside, all := 0, 0
+			systems := p.Wide.Systems
+			if z == &narrow {
+				systems = p.Narrow.Systems
+			}
+			for _, s := range systems {
+				panel := newPanel(r, s, *z)
+				for _, n := range s.Notes {
+					if n.Grace || n.Rest {
+						continue
+					}
+					m := r.Score.Measures[n.Measure]
+					at := m.Start + score.Tick(math.Round(n.Onset*float64(r.Score.Division)))
+					d := math.Abs(panel.x(at) - n.X)
+					if d > n.Width/2 {
+						beside++ // a second stands beside its chord
+					}
+					*e, all = append(*e, d), all+1
+				}
+			}
+			slices.Sort(*e)
+			// A whole note is wider than the others of its column, so not every centre can be met.
+			if n := len(*e); n == 0 || (*e)[n/2] > 0.5 || beside*20 > all {
+				t.Errorf("%s, width %g: median %g units of %d notes, %d missed", name, z.width, (*e)[n/2], n, beside)
+			}
+		}
+	}
+}
+
+// bareValue is an attribute whose value stands without quotation marks, as HTML allows.
+var bareValue = regexp.MustCompile(`(\s[\w:-]+=)([\w.#%:()-]+)`)
+
+func TestSystemsAreWellFormedAndAllThere(t *testing.T) {
+	r := demoReading(t, "quartet-below-the-weir")
+	parts := newPageParts(r, drawn(t, r.File))
+	for _, systems := range [][]SystemPart{parts.Wide, parts.Narrow} {
+		bars := 0
+		for _, s := range systems {
+			bars += strings.Count(string(s.SVG), `class="hp-bar"`)
+		}
+		if bars != len(r.Score.Measures) {
+			t.Errorf("%d measures drawn, want %d", bars, len(r.Score.Measures))
+		}
+	}
+	parts.shrink(drawn(t, r.File).engravings())
+	for _, s := range append(parts.Wide, parts.Narrow...) {
+		d := xml.NewDecoder(strings.NewReader(bareValue.ReplaceAllString(string(s.SVG), `$1"$2"`)))
+		d.Entity = xml.HTMLEntity
+		for {
+			if _, err := d.Token(); err == io.EOF {
+				break
+			} else if err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}
+
+// A long or crowded piece stays small: the layout for phones gives way.
+func TestHeavyPageLeavesTheNarrowLayoutOut(t *testing.T) {
+	r := demoReading(t, "etude-millrace")
+	p := drawn(t, r.File)
+	for len(p.Narrow.Systems) < 200 {
+		p.Narrow.Systems = append(p.Narrow.Systems, p.Narrow.Systems...)
+	}
+	text := pageOf(t, r, p)
+	if len(text) > mostBytes || strings.Contains(text, `class="hp-narrow`) || !strings.Contains(text, `role="region" aria-label="Score"`) {
+		t.Errorf("%d bytes", len(text))
+	}
+}
+
+func TestCompactKeepsEverySignAndLine(t *testing.T) {
+	in := `<svg viewBox="0 0 9 9"><g transform="scale(.1)"><g id="w-m0" class="eng-measure"><path d="M1 2 L1 8" stroke-width="3"/>` +
+		`<g class="eng-note"><use href="#a" x="1" y="2"/></g><path d="M0 5H9" stroke-width="3"/><polygon points="1,2 3,4"/>` +
+		`<text x="1">a &amp; b</text></g></g></svg>`
+	want := `<svg viewBox="0 0 9 9"><g transform="scale(.1)"><use href="#a" x="1" y="2"/><text x="1">a &amp; b</text>` +
+		`<path d="M1 2V8M0 5H9" stroke-width="3"/><path d="M1,2 3,4Z"/></g></svg>`
+	if got := compact(in); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+	if broken := `<svg><g>`; compact(broken) != broken {
+		t.Error("what is not understood must stay")
+	}
+}
+
+func TestJoinedLinesAreTheSameLines(t *testing.T) {
+	for in, want := range map[string]string{
+		"M0 5H9M0 7H9M9 5H20M9 7H20":  "M0 5H20M0 7H20",
+		"M0 5H9M10 5H20":              "M0 5H9M10 5H20",
+		"M0 5H9M9 6H20":               "M0 5H9M9 6H20",
+		"M0 5H9M9 5H12M3 5V8M12 5H13": "M0 5H9M9 5H12M3 5V8M12 5H13",
+	} {
+		if got := joined(in); got != want {
+			t.Errorf("%s became %s, want %s", in, got, want)
+		}
+	}
+	for in, want := range map[string]string{
+		"1916,4354 2938,4174 2938,4084 1916,4264": "M1916 4354l1022 -180V4084L1916 4264Z",
+		"1,2 3,4 5,6 7,8":                         "M1,2 3,4 5,6 7,8Z",
+		"1,2 3,4":                                 "M1,2 3,4Z",
+	} {
+		if got := outline(in); got != want {
+			t.Errorf("%s became %s, want %s", in, got, want)
+		}
+	}
+}
+
+func TestBareKeepsWhatValuesSay(t *testing.T) {
+	in := `<g class="a b"><use href="#g1" x="1" y="-2"/><rect class="hp-bar" data-measure="3" x="1"></rect>` +
+		`<rect class="hp-bar" data-measure="4" x="2"><title>Measure &#34;5&#34;</title></rect><path d="M1 2H3"/></g>`
+	want := `<g class="a b"><use href=#g1 x=1 y=-2 />` +
+		`<rect class=hp-bar x=2><title>Measure &#34;5&#34;</title></rect><path d="M1 2H3"/></g>`
+	if got := bare(in); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
+
+func TestPageWithoutStavesHasItsCurves(t *testing.T) {
+	r := demoReading(t, "vibraphone-low-water")
+	text := pageOf(t, r, Pictures{Why: WithoutStaves(io.ErrUnexpectedEOF)})
+	if !strings.Contains(text, "could not be drawn") || strings.Count(text, `class=hp-printed />`) < 6 {
+		t.Error("no reason or no curves")
+	}
+}
+
+func TestMarkupInAScoreStaysText(t *testing.T) {
+	r := demoReading(t, "vibraphone-low-water")
+	r.Score.Title, r.Score.Composer, r.Score.Parts[0].Name = `<script>x</script>`, `"><img src=x>`, `</svg><b>`
+	text := pageOf(t, r, Pictures{})
+	for _, bad := range []string{"<script", "<img", "</svg><b>"} {
+		if strings.Contains(text, bad) {
+			t.Errorf("%q got through", bad)
+		}
+	}
+}
+
+func TestPrintedSystemsFillThePage(t *testing.T) {
+	cases := []struct {
+		name    string
+		height  float64 // of each of 12 systems, for a width of 1
+		head    float64
+		atMost  float64 // blank
+		atLeast float64 // width
+	}{
+		{"three and a little fit at full width", 0.45, 0, 0.06, 1},
+		{"four nearly fit", 0.38, 0, 0.06, 0.9},
+		{"low ones", 0.2, 100, 0.1, 0.85},
+	}
+	for _, c := range cases {
+		heights := make([]float64, 12)
+		for i := range heights {
+			heights[i] = c.height
+		}
+		w := bestWidth(a4, heights, c.head)
+		if b := blank(a4, heights, c.head, w); b > c.atMost || w < c.atLeast-1e-9 {
+			t.Errorf("%s: width %.3f leaves %.2f blank", c.name, w, b)
+		}
+	}
+}
+
+func TestFigures(t *testing.T) {
+	for in, want := range map[string]string{"V65/V": "V|65|/V", "I": "I", "viiø43?": "viiø|43|?"} {
+		if got := strings.Join(figures(in), "|"); got != want {
+			t.Errorf("%s: %s, want %s", in, got, want)
+		}
+	}
+}
+
+func TestLevelText(t *testing.T) {
+	for level, want := range map[float64]string{5: "mf", 5.3: "mf +0.3", 2.6: "p −0.4", 0: "niente"} {
+		if got := levelText(level); got != want {
+			t.Errorf("%g: %s, want %s", level, got, want)
+		}
+	}
+}
+
+func TestPlaybackPlaysEveryNoteInBothLevels(t *testing.T) {
+	r := demoReading(t, "song-ferry-lamp")
+	p, err := NewPlayback(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sounding, moved := 0, 0
+	for _, n := range r.Score.Notes {
+		if n.Duration > 0 && !n.Cue {
+			sounding++
+		}
+	}
+	for i, n := range p.Notes {
+		if i > 0 && n.At < p.Notes[i-1].At || n.For <= 0 || n.At+n.For > p.Length+2 {
+			t.Errorf("note %d: %+v", i, n)
+		}
+		if n.Printed != n.Shaped {
+			moved++
+		}
+	}
+	if len(p.Notes) < sounding || moved == 0 {
+		t.Errorf("%d notes played of %d, %d shaped", len(p.Notes), sounding, moved)
+	}
+	last := p.Knots[len(p.Knots)-1]
+	if math.Abs(last[0]-p.Length) > 0.01 || math.Abs(last[1]-r.Score.Quarters(r.Score.Length())) > 0.01 {
+		t.Errorf("the last knot is %v, the length %g s", last, p.Length)
+	}
+}
+
+// A cadence called unsure in words is not stated without doubt in the picture.
+func TestUnsureCadenceIsDoubtedInThePicture(t *testing.T) {
+	r, err := report.New(demo.Score(t, "song-ferry-lamp"), report.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ph := &r.Harmony.Phrases[slices.IndexFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool {
+		return p.Cadence >= 0 && r.Harmony.Cadences[p.Cadence].Kind == phrasing.ImperfectAuthentic
+	})]
+	cadences := slices.Clone(r.Harmony.Cadences)
+	r.Harmony.Cadences = cadences
+	for confidence, want := range map[float64]string{0.9: " cadence</text>", 0.36: " cadence?</text>"} {
+		cadences[ph.Cadence].Confidence, ph.Confidence = confidence, 0.9
+		parts := newPageParts(r, Pictures{})
+		found := false
+		for _, s := range parts.Wide {
+			found = found || strings.Contains(string(s.SVG), string(cadences[ph.Cadence].Kind)+want)
+		}
+		if !found {
+			t.Errorf("confidence %v: no %q", confidence, want)
+		}
+	}
+}

@@ -1,0 +1,192 @@
+package html
+
+import (
+	"fmt"
+	"html"
+	"html/template"
+	"sort"
+	"strings"
+
+	"hairpin/internal/engrave"
+	"hairpin/report"
+	"hairpin/score"
+)
+
+// sizes are the lengths of a layout in units of its systems.
+type sizes struct {
+	width  float64 // of a system
+	class  string
+	text   float64 // size of labels
+	gap    float64 // between rows
+	band   float64 // height of the curves
+	stroke float64 // width of the level lines
+	bars   int     // in a line of the ruler
+	tips   bool    // readings as tooltips: a phone has none
+}
+
+// The layouts. Labels are readable at arm's length: about 3 mm on paper 186 mm
+// wide, 14 px on a telephone 366 px wide.
+var (
+	wide   = sizes{width: 2000, class: "hp-w", text: 30, gap: 8, band: 250, stroke: 5, bars: 6, tips: true}
+	narrow = sizes{width: 1100, class: "hp-n", text: 40, gap: 10, band: 300, stroke: 7, bars: 3}
+)
+
+// panel is one system with what is drawn under it.
+type panel struct {
+	svg
+	r           *report.Reading
+	z           sizes
+	s           engrave.System
+	first, last int // measures
+	from, to    score.Tick
+	at          []moment // from left to right
+	y           float64  // where the next row begins
+}
+
+// moment ties a tick to a place.
+type moment struct {
+	t score.Tick
+	x float64
+}
+
+// newPanel is nil for a system outside the stretch that is shown.
+func newPanel(r *report.Reading, s engrave.System, z sizes) *panel {
+	p := &panel{r: r, z: z, s: s}
+	var boxes []engrave.MeasureBox
+	for _, m := range s.Measures {
+		if m.Index < len(r.Score.Measures) {
+			boxes = append(boxes, m)
+		}
+	}
+	if len(boxes) == 0 {
+		return nil
+	}
+	p.s.Measures = boxes
+	p.first, p.last = boxes[0].Index, boxes[len(boxes)-1].Index
+	p.from, p.to = r.Score.Measures[p.first].Start, r.Score.Measures[p.last].End()
+	if !r.Shows(p.from, p.to) {
+		return nil
+	}
+	p.at = moments(r.Score, boxes)
+	return p
+}
+
+// moments joins the anchors of measures: from the last note of one measure time
+// runs on to the first of the next, past the bar line.
+func moments(s *score.Score, boxes []engrave.MeasureBox) (out []moment) {
+	for i, b := range boxes {
+		m := s.Measures[b.Index]
+		for _, a := range b.Anchors {
+			t := m.Start + score.Tick(a.Onset*float64(s.Division)+0.5)
+			if t >= m.End() && i+1 < len(boxes) {
+				continue
+			}
+			if k := len(out); k == 0 || t > out[k-1].t && a.X > out[k-1].x {
+				out = append(out, moment{t, a.X})
+			}
+		}
+	}
+	return out
+}
+
+// x is where a moment stands; outside the system it is its nearer end.
+func (p *panel) x(t score.Tick) float64 { return between(p.at, t) }
+
+func between(at []moment, t score.Tick) float64 {
+	i := sort.Search(len(at), func(i int) bool { return at[i].t > t })
+	switch {
+	case len(at) == 0:
+		return 0
+	case i == 0:
+		return at[0].x
+	case i == len(at):
+		return at[i-1].x
+	}
+	a, b := at[i-1], at[i]
+	return a.x + (b.x-a.x)*float64(t-a.t)/float64(b.t-a.t)
+}
+
+// left and right are where the music of the system begins and ends.
+func (p *panel) left() float64  { return p.at[0].x }
+func (p *panel) right() float64 { return p.s.Measures[len(p.s.Measures)-1].X1 }
+
+func (p *panel) label() string {
+	a, b := p.r.Score.Measures[p.first].Number, p.r.Score.Measures[p.last].Number
+	if a == b {
+		return "Measure " + a
+	}
+	return "Measures " + a + " to " + b
+}
+
+// draw is the system and, on the same x, numerals, verdicts, curves and phrases.
+func (p *panel) draw() SystemPart {
+	p.y = p.s.Height - engraveBlank
+	staff := strings.Replace(p.s.SVG, `class="eng-system"`,
+		fmt.Sprintf(`class="eng-system" width="%s" height="%s"`, num(p.s.Width), num(p.s.Height)), 1)
+	p.tints()
+	p.f("%s", staff)
+	p.numerals()
+	p.ribbons()
+	p.curves()
+	p.phraseRow()
+	p.barTargets()
+	height := p.y + p.z.gap
+	picture := fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" class="hp-system %s" viewBox="0 0 %s %s" role="img" aria-label="%s">%s</svg>`,
+		p.z.class, num(p.s.Width), num(height), html.EscapeString(p.summary()), p.String())
+	return SystemPart{template.HTML(picture), height / p.s.Width, p.live(height)}
+}
+
+// engraveBlank is the empty margin below an engraved system.
+const engraveBlank = 10
+
+// summary is the system in a sentence, for who cannot see it.
+func (p *panel) summary() string {
+	var said []string
+	for _, v := range p.r.SpanVerdicts() {
+		if v.Start < p.to && v.End > p.from {
+			said = append(said, fmt.Sprintf("%s: the harmony %s, %s", p.r.Span(max(v.Start, p.from), min(v.End, p.to)), report.HarmonyDoes(v.Harmony), v.Kind))
+		}
+	}
+	return p.label() + ". " + strings.Join(said, "; ") + ". The table of beats below has the numbers."
+}
+
+// barTargets are transparent areas over each measure: they carry its reading as
+// a tooltip, and the local page listens to them.
+func (p *panel) barTargets() {
+	for i, m := range p.s.Measures {
+		x0, x1 := m.X0, m.X1
+		if i == 0 {
+			x0 = min(x0, p.left()-p.z.text)
+		}
+		p.f(`<rect class="hp-bar" data-measure="%d" x="%s" y="0" width="%s" height="%s">%s</rect>`,
+			m.Index, num(x0), num(x1-x0), num(p.y), p.tip(barText(p.r, m.Index)))
+	}
+}
+
+// barText is what one measure says, a line for each chord.
+func barText(r *report.Reading, index int) string {
+	m := r.Score.Measures[index]
+	lines := []string{"Measure " + m.Number}
+	for _, c := range r.Harmony.Chords {
+		if c.Start < m.End() && c.End > m.Start {
+			lines = append(lines, fmt.Sprintf("beat %s: %s (%s in %s), tension %.0f: dissonance %.0f, distance %.0f, pull %.0f",
+				score.FormatBeat(r.Score.At(max(c.Start, m.Start)).Beat), c.Name(), c.Roman(), c.Key.Name(),
+				c.Tension.Total, c.Tension.Dissonance, c.Tension.Distance, c.Tension.Pull))
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// num is a coordinate to a tenth of a unit.
+func num(f float64) string {
+	s := fmt.Sprintf("%.1f", f)
+	return strings.TrimSuffix(s, ".0")
+}
+
+// tip is a tooltip, where the layout has them.
+func (p *panel) tip(text string) string {
+	if !p.z.tips {
+		return ""
+	}
+	return "<title>" + html.EscapeString(text) + "</title>"
+}

@@ -1,0 +1,199 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
+	"hairpin/score"
+)
+
+// VerdictSentence says a verdict to a student.
+func (r *Reading) VerdictSentence(v verdict.Verdict) string {
+	switch v.Aspect {
+	case verdict.AtAccent:
+		return r.accentSentence(v)
+	case verdict.AtPeak:
+		return r.peakSentence(v)
+	case verdict.AtTaper:
+		return r.taperSentence(v)
+	case verdict.AtContrast:
+		return contrastSentence(r.where(v.Start), v.Contrast)
+	}
+	return r.spanSentence(v)
+}
+
+func (r *Reading) accentSentence(v verdict.Verdict) string {
+	place, sign := "In "+r.where(v.Start)+", ", v.Accent.Sign
+	if v.SixFour {
+		return place + sign + " leans on the cadential six-four: accent it, and let the dominant after it be softer."
+	}
+	if sign == ">" || sign == "^" {
+		sign = "the accent " + sign
+	}
+	if v.Kind == verdict.Supports {
+		return place + sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
+	}
+	return place + sign + " falls on the release, not on the tension before it: contrast intended? Then make the arrival a deliberate surprise."
+}
+
+func (r *Reading) peakSentence(v verdict.Verdict) string {
+	place := r.between(v.Start, v.End)
+	if v.Kind == verdict.WorksAgainst {
+		return place + " the harmony peaks in " + r.where(v.Tense) + ", the page in " + r.where(v.Loud) + ": contrast intended? Decide which of the two is the goal."
+	}
+	return place + " the phrase is most tense and loudest together: aim at " + r.where(v.Tense) + "."
+}
+
+func (r *Reading) taperSentence(v verdict.Verdict) string {
+	place := "At the phrase's end in measure " + r.Score.At(v.Cadence.At).Number + " the page " + r.pageDoes(v)
+	if v.Kind == verdict.WorksAgainst {
+		return place + " although the cadence closes: contrast intended? Then carry the sound over into what follows."
+	}
+	return place + " as the cadence closes: taper the last note."
+}
+
+func contrastSentence(place string, c *page.Contrast) string {
+	change := markChange(c)
+	switch c.Kind {
+	case page.Echo:
+		return "In " + place + " the same music answers softer (" + change + "): an echo; change the colour, keep the tempo."
+	case page.Withheld:
+		return "In " + place + " the page grows and then takes the goal away (" + change + "): a withheld climax; do not give it away before."
+	}
+	return "In " + place + " the page changes at once (" + change + "): keep the level until the last moment, then switch."
+}
+
+// markChange names a sudden change by its marks: "f to p".
+func markChange(c *page.Contrast) string {
+	return page.Mark(c.From) + " to " + page.Mark(c.To)
+}
+
+func (r *Reading) spanSentence(v verdict.Verdict) string {
+	place := r.between(v.Start, v.Harmony.End)
+	harmony, page := spanHarmony(v), r.pageDoes(v)
+	switch v.Kind {
+	case verdict.Supports:
+		if v.Tension > 0 {
+			return place + " " + harmony + ", and the page " + page + ": let both grow together."
+		}
+		return place + " " + harmony + ", and the page " + page + ": let the sound relax with it."
+	case verdict.WorksAgainst:
+		if v.Tension > 0 {
+			return place + " " + harmony + " and wants to go on, but the page " + page + ": contrast intended? Then keep the line alive in the softer sound."
+		}
+		return place + " " + harmony + ", but the page " + page + ": contrast intended? Then let the sound, not the chord, drive on."
+	case verdict.Unshaped:
+		return place + " " + harmony + ", and the page " + unshapedAdvice(v, page)
+	case verdict.Independent:
+		if v.SixFour {
+			return place + " the page " + page + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
+		}
+		return place + " the page " + page + " over harmony that stays as it is: the change is a matter of sound and line."
+	}
+	return place + " neither harmony nor page moves: keep it even, or shape the line by its melody."
+}
+
+// spanHarmony says where the harmony goes.
+func spanHarmony(v verdict.Verdict) string {
+	if v.Tension <= 0 {
+		return "the harmony " + lets(v.Harmony.To)
+	}
+	if c := v.Harmony.Onto; c != nil {
+		return "the harmony leads to " + c.Name() + " (" + c.Roman() + ")"
+	}
+	return "the harmony"
+}
+
+// unshapedAdvice ends the sentence of a span that the page does not shape.
+func unshapedAdvice(v verdict.Verdict, page string) string {
+	switch {
+	case v.Swells && v.Tension > 0:
+		return page + " on the way: let the line arrive, not only the swell."
+	case v.Swells:
+		return page + " on the way: end softer than you began."
+	case v.Tension > 0:
+		return "is silent about it: lean into it a little."
+	}
+	return "is silent about it: let the sound relax a little."
+}
+
+// atRest is a tension below which nothing waits any more: a tonic, not in root
+// position perhaps, without a dissonance. Our own choice.
+const atRest = 25.0
+
+// lets says how far a release goes: to rest, or only from more tension to less.
+func lets(end float64) string {
+	if end < atRest {
+		return "comes to rest"
+	}
+	return "eases without coming to rest"
+}
+
+// HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
+func HarmonyDoes(m verdict.HarmonyMove) string {
+	verb := map[verdict.Way]string{verdict.Up: "builds", verdict.Still: "holds", verdict.Down: "releases"}[m.Way]
+	onto := ", to "
+	if m.Way == verdict.Still {
+		onto = ", on "
+	}
+	if m.Waits {
+		verb = "waits"
+	}
+	text := fmt.Sprintf("%s, %.0f to %.0f", verb, m.From, m.To)
+	if m.Onto != nil {
+		text += onto + m.Onto.Roman()
+	}
+	return text
+}
+
+// byWayOf is how far a level on the way must lie from both ends to be named, in steps: a mark, not a nuance.
+const byWayOf = 1.0
+
+// pageDoes says what the page does over a span or a taper: "falls from f to p".
+func (r *Reading) pageDoes(v verdict.Verdict) string {
+	m, by := v.Page, ""
+	if math.Abs(m.Swell) >= byWayOf {
+		by = ", by way of " + page.Mark(m.Peak)
+	}
+	switch {
+	case v.Swells && m.Swell < 0:
+		return "sinks " + fromTo(m.From, m.Peak-m.From) + " and comes back"
+	case v.Swells:
+		return "swells " + fromTo(m.From, m.Peak-m.From) + " and comes back"
+	case !r.Page.Marked:
+		return "prints nothing"
+	case m.Way == verdict.Up:
+		return "grows " + fromTo(m.From, m.Change) + by
+	case m.Way == verdict.Down:
+		return "falls " + fromTo(m.From, m.Change) + by
+	}
+	return "stays " + page.Mark(m.From)
+}
+
+// oneMark is a change from which the level reached is named by another mark.
+const oneMark = 0.75
+
+// fromTo names the levels at both ends; inside one mark it says so.
+func fromTo(from, change float64) string {
+	if m := page.Mark(from + change); m != page.Mark(from) && math.Abs(change) >= oneMark {
+		return "from " + page.Mark(from) + " to " + m
+	}
+	return "a little from " + page.Mark(from)
+}
+
+// where names a moment: "measure 12, beat 3".
+func (r *Reading) where(t score.Tick) string {
+	p := r.Score.At(t)
+	return fmt.Sprintf("measure %s, beat %s", p.Number, score.FormatBeat(p.Beat))
+}
+
+// between begins a sentence on a stretch: "In measures 5–8,".
+func (r *Reading) between(from, to score.Tick) string {
+	a, b := r.Score.At(from), r.Score.At(max(to-1, from))
+	if a.Number == b.Number {
+		return "In measure " + a.Number + ","
+	}
+	return "In measures " + a.Number + "–" + b.Number + ","
+}

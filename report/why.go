@@ -1,0 +1,53 @@
+package report
+
+import (
+	"strings"
+
+	"hairpin/score"
+)
+
+// Why is an explanation for the page.
+type Why struct {
+	At      string      `json:"at"`
+	Heading string      `json:"heading"`
+	Rows    [][3]string `json:"rows"` // cause, points of tension or "", reason
+	Key     string      `json:"key"`  // as a correction writes it
+	Roman   string      `json:"roman"`
+	Propose string      `json:"propose"` // what the proposal does there, and why
+}
+
+// Why explains the moment at, "MEASURE:BEAT". It returns a [ChoiceError] for a
+// moment that the score does not have.
+func (r *Reading) Why(at string) (*Why, error) {
+	t, err := r.find(at)
+	if err != nil {
+		return nil, err
+	}
+	x := r.explain(t)
+	out := &Why{At: r.At(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
+	for _, row := range x.rows().rows {
+		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
+	}
+	for _, c := range r.Harmony.Chords {
+		if c.Start <= t && t < c.End {
+			out.Key, out.Roman = c.Key.String(), c.Roman()
+		}
+	}
+	out.Propose = r.proposedAt(t)
+	return out, nil
+}
+
+// proposedAt says what the proposal does at a moment.
+func (r *Reading) proposedAt(t score.Tick) string {
+	if r.Shaping == nil {
+		return ""
+	}
+	text := ""
+	for _, p := range r.Shaping.Proposals {
+		if p.At > t {
+			break
+		}
+		text = p.Sentence()
+	}
+	return text
+}

@@ -1,0 +1,99 @@
+// Command mutate asks whether the tests notice faults: it sets small faults
+// into rules, thresholds and weights, one at a time and in memory only, and
+// runs the tests on each.
+//
+//	go run ./tools/mutate -n 60 ./harmony/... ./dynamics/...
+//
+// A fault counts as caught if the tests of its own package fail, or else those
+// named by -then, which read the demo scores as a player does. Faults that do
+// not compile are drawn anew. Without -n every fault of the packages is tried.
+// -list prints the faults drawn and runs nothing. The exit status is 1 if the
+// share caught is under -least.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"strings"
+	"time"
+)
+
+func main() {
+	n := flag.Int("n", 0, "how many faults to draw, 0: all")
+	seed := flag.Uint64("seed", 1, "which faults are drawn")
+	then := flag.String("then", "./harmony ./report ./report/html -run Golden", "the second tests a fault must get past, with their options")
+	least := flag.Float64("least", 0, "the least share caught, 0 to 1")
+	limit := flag.Duration("limit", 2*time.Minute, "the longest one run of tests may take; a fault that hangs is caught")
+	list := flag.Bool("list", false, "only list the faults drawn")
+	flag.Parse()
+	share, err := run(plan{flag.Args(), *n, *seed, strings.Fields(*then), *limit, *list})
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "mutate: error:", err)
+		os.Exit(2)
+	}
+	if share < *least {
+		fmt.Fprintf(os.Stderr, "mutate: error: %.0f %% caught, fewer than %.0f %%\n", 100*share, 100**least)
+		os.Exit(1)
+	}
+}
+
+// plan is what to try.
+type plan struct {
+	patterns []string
+	n        int
+	seed     uint64
+	then     []string
+	limit    time.Duration
+	list     bool
+}
+
+// run draws faults, tries them and prints the survivors; it returns the share caught.
+func run(p plan) (float64, error) {
+	packages, err := find(p.patterns)
+	if err != nil {
+		return 0, err
+	}
+	var all []fault
+	for _, pkg := range packages {
+		f, err := faults(pkg)
+		if err != nil {
+			return 0, err
+		}
+		all = append(all, f...)
+	}
+	rand.New(rand.NewPCG(p.seed, 0)).Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
+	if p.n == 0 || p.n > len(all) {
+		p.n = len(all)
+	}
+	if p.list {
+		for _, f := range all[:p.n] {
+			fmt.Println(f)
+		}
+		return 1, nil
+	}
+	if err := p.sound(packages); err != nil {
+		return 0, err
+	}
+	return tally(try(p, all)), nil
+}
+
+// tally prints what became of the faults and returns the share caught.
+func tally(results []result) float64 {
+	caught, own := 0, 0
+	for _, r := range results {
+		switch r.fate {
+		case byOwn:
+			own++
+			caught++
+		case byThen:
+			caught++
+		case survived:
+			fmt.Println("not noticed:", r.fault)
+		}
+	}
+	share := float64(caught) / float64(max(len(results), 1))
+	fmt.Printf("%d faults, %d caught (%.0f %%), %d of them by the tests of their own package\n", len(results), caught, 100*share, own)
+	return share
+}

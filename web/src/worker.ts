@@ -45,27 +45,27 @@ function answer(id: number): Answer {
 // ---- warming ----
 
 let warming: ReturnType<typeof setTimeout> | undefined;
-let cold: (() => void) | undefined; // ends the request under way
+let cold: (() => void) | undefined; // ends its request under way
 
 /** Browsers translate the parts of a program as they are used, roughly at first. So the program reads one of our scores for nobody while the user looks for theirs: the first score then takes half the time. */
 async function warm(): Promise<void> {
   const { id } = JSON.parse(await quietly("/api/demo", { name: "song-ferry-lamp" })) as { id: string };
-  if (cold) await quietly("/api/read", { id, part: 0, key: "", symbols: false, dissonance: 1, distance: 1, pull: 1, corrections: "", layout: "narrow" });
+  if (warming) await quietly("/api/read", { id, part: 0, key: "", symbols: false, dissonance: 1, distance: 1, pull: 1, corrections: "", layout: "narrow" });
 }
 
 /** The page asks for something itself. */
 function cool(): void {
   clearTimeout(warming);
+  warming = undefined;
   cold?.();
-  cold = undefined;
 }
 
 function quietly(path: string, body: unknown): Promise<string> {
-  return new Promise((resolve) => {
+  return new Promise<string>((resolve) => {
     let text = "";
     const ask: Ask = { do: "ask", id: 0, method: "POST", path, type: "application/json", body: new TextEncoder().encode(JSON.stringify(body)) };
     cold = serve(ask, { head: () => {}, piece: (b) => void (text += new TextDecoder().decode(b)), end: () => resolve(text) });
-  });
+  }).finally(() => (cold = undefined));
 }
 
 /** Runs the program; it ends only by a fault of its own. */

@@ -166,7 +166,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	}
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
-	live, err := html.NewLive(reading, s.pictures(r.Context(), e, want.staves(), !narrow, narrow, func(head *engrave.Engraving) {
+	pictures := s.pictures(r.Context(), e, want.staves(), !narrow, narrow, func(head *engrave.Engraving) {
 		p := html.Pictures{Wide: head}
 		if narrow {
 			p = html.Pictures{Narrow: head}
@@ -176,10 +176,11 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 				Head *html.Live `json:"head"`
 			}{live})
 		}
-	}))
+	})
 	if r.Context().Err() != nil {
 		return
 	}
+	live, err := html.NewLive(reading, pictures)
 	if err != nil {
 		line(w, failure{Error: err.Error()})
 		return

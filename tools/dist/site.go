@@ -79,6 +79,10 @@ func addPage(s site) error {
 			s[name] = file.Body.Bytes()
 		}
 	}
+	s["assets/fonts.css"] = wanted.ReplaceAllFunc(s["assets/fonts.css"], func(b []byte) []byte {
+		name := string(wanted.FindSubmatch(b)[2])
+		return fmt.Appendf(nil, "url(../%s?v=%s)", name, sum(s[name]))
+	})
 	return nil
 }
 

@@ -1,7 +1,7 @@
 // The program in a worker of the browser: carries the page's requests to it,
 // starts it anew when it ends, and ends it when it does not let go.
 import { module, size, stocked } from "./stock";
-import type { FromWorker, Start, ToWorker } from "./wire";
+import type { Ask, FromWorker, Start, ToWorker } from "./wire";
 
 /** How long a request that was given up may still keep the program busy, in milliseconds. */
 const patience = 2500;
@@ -22,9 +22,11 @@ const restarted: Said = { error: "The program was started anew.", gone: true };
 
 /** A request under way. */
 interface Call {
+  ask: Ask;
   resolve(r: Response): void;
   reject(e: unknown): void;
-  pieces?: ReadableStreamDefaultController<Uint8Array>;
+  pieces?: ReadableStreamDefaultController<Uint8Array>; // once the answer has begun
+  over?: boolean; // given up
 }
 
 export class Program {
@@ -51,11 +53,12 @@ export class Program {
     const body = new Uint8Array(await new Response(init.body ?? null).arrayBuffer());
     init.signal?.throwIfAborted();
     const id = ++this.last;
+    const type = new Headers(init.headers).get("Content-Type") ?? "";
+    const ask: Ask = { do: "ask", id, method: init.method ?? "GET", path, type, body };
     return new Promise((resolve, reject) => {
-      this.calls.set(id, { resolve, reject });
-      init.signal?.addEventListener("abort", () => this.giveUp(worker, id));
-      const type = new Headers(init.headers).get("Content-Type") ?? "";
-      tell(worker, { do: "ask", id, method: init.method ?? "GET", path, type, body }, [body.buffer]);
+      this.calls.set(id, { ask, resolve, reject });
+      init.signal?.addEventListener("abort", () => this.giveUp(id));
+      tell(worker, ask);
     });
   }
 
@@ -68,7 +71,7 @@ export class Program {
         else this.hear(worker, data, failed);
       };
       worker.onerror = (e) => failed(new Error(e.message || "its worker does not start"));
-      tell(worker, files, []);
+      tell(worker, files);
     });
     return worker;
   }
@@ -96,15 +99,30 @@ export class Program {
   }
 
   /** Ends a request. The program lets go of it between two steps; if it does not, it is started anew. */
-  private giveUp(worker: Worker, id: number): void {
+  private giveUp(id: number): void {
     const call = this.calls.get(id);
     if (!call) return;
     const why = new DOMException("given up", "AbortError");
     call.reject(why);
     call.pieces?.error(why);
     delete call.pieces;
-    tell(worker, { do: "stop", id }, []);
-    setTimeout(() => this.calls.has(id) && this.drop(worker, restarted), patience);
+    call.over = true;
+    void this.worker?.then((worker) => {
+      tell(worker, { do: "stop", id });
+      setTimeout(() => this.calls.has(id) && void this.restart(worker), patience);
+    });
+  }
+
+  /** Starts the program anew and asks it again what it had not begun to answer. */
+  private async restart(worker: Worker): Promise<void> {
+    const unanswered = [...this.calls.values()].filter((c) => !c.over && !c.pieces);
+    for (const call of unanswered) this.calls.delete(call.ask.id);
+    this.drop(worker, restarted);
+    const next = await (this.worker ??= this.start());
+    for (const call of unanswered) {
+      this.calls.set(call.ask.id, call);
+      tell(next, call.ask);
+    }
   }
 
   /** Ends the worker; what it was asked is answered so. */
@@ -112,7 +130,7 @@ export class Program {
     worker.terminate();
     this.worker = undefined;
     for (const call of this.calls.values()) {
-      call.resolve(said(answer.gone ? 410 : 500, answer));
+      call.resolve(said(500, answer));
       call.pieces?.enqueue(new TextEncoder().encode(`${JSON.stringify(answer)}\n`));
       call.pieces?.close();
     }
@@ -120,8 +138,8 @@ export class Program {
   }
 }
 
-function tell(worker: Worker, message: ToWorker, transfer: Transferable[]): void {
-  worker.postMessage(message, transfer);
+function tell(worker: Worker, message: ToWorker): void {
+  worker.postMessage(message);
 }
 
 function said(status: number, answer: Said): Response {

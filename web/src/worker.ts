@@ -23,8 +23,12 @@ const running = new Map<number, () => void>();
 
 addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
   if (data.do === "start") void run(data);
-  else if (data.do === "ask") running.set(data.id, serve(data, answer(data.id)));
-  else running.get(data.id)?.();
+  else if (data.do === "stop") running.get(data.id)?.();
+  else {
+    if (data.method === "POST") cool();
+    running.set(data.id, serve(data, answer(data.id)));
+    if (data.path === "/api/demos") warming = setTimeout(() => void warm(), 300);
+  }
 });
 
 function answer(id: number): Answer {
@@ -36,6 +40,32 @@ function answer(id: number): Answer {
       around.postMessage({ is: "end", id });
     },
   };
+}
+
+// ---- warming ----
+
+let warming: ReturnType<typeof setTimeout> | undefined;
+let cold: (() => void) | undefined; // ends its request under way
+
+/** Browsers translate the parts of a program as they are used, roughly at first. So the program reads one of our scores for nobody while the user looks for theirs: the first score then takes half the time. */
+async function warm(): Promise<void> {
+  const { id } = JSON.parse(await quietly("/api/demo", { name: "song-ferry-lamp" })) as { id: string };
+  if (warming) await quietly("/api/read", { id, part: 0, key: "", symbols: false, dissonance: 1, distance: 1, pull: 1, corrections: "", layout: "narrow" });
+}
+
+/** The page asks for something itself. */
+function cool(): void {
+  clearTimeout(warming);
+  warming = undefined;
+  cold?.();
+}
+
+function quietly(path: string, body: unknown): Promise<string> {
+  return new Promise<string>((resolve) => {
+    let text = "";
+    const ask: Ask = { do: "ask", id: 0, method: "POST", path, type: "application/json", body: new TextEncoder().encode(JSON.stringify(body)) };
+    cold = serve(ask, { head: () => {}, piece: (b) => void (text += new TextDecoder().decode(b)), end: () => resolve(text) });
+  }).finally(() => (cold = undefined));
 }
 
 /** Runs the program; it ends only by a fault of its own. */

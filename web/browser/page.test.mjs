@@ -162,6 +162,7 @@ describe("reading", () => {
       await page.click("#lp-correct button[type=submit]");
       await page.waitForSelector("#lp-error:not([hidden])");
       assert.match(await page.locator("#lp-error").textContent(), /^your reading at 1:1: numeral "XX" is unknown/);
+      assert.equal(await page.inputValue("#lp-numeral"), "XX", "what was refused stays to be mended");
     }));
 
   test("weights and part change the reading", () =>
@@ -243,6 +244,7 @@ describe("playing", () => {
   test("it plays from any measure", () =>
     fresh(desk, async (page) => {
       await chooseDemo(page, "etude-millrace");
+      await page.click("#lp-sound-menu summary");
       await page.selectOption("#lp-from", "22");
       await page.click("#lp-play");
       await page.waitForFunction(() => /measure 23/.test(document.querySelector("#lp-where").textContent));

@@ -62,7 +62,7 @@ func (d *Drawer) draw(ctx context.Context, f *musicxml.File, s Staves, l engrave
 		document = onlyPart(document, f.Score.Parts[s.Part-1].ID)
 	}
 	if s.Small {
-		l.Scale = smallScale
+		l.Scale, l.PageWidth = smallScale, l.PageWidth*100/smallScale // the picture is as wide as before
 	}
 	return d.engraver.EngraveFrom(ctx, document, l, first)
 }

@@ -61,7 +61,7 @@ describe("the music", () => {
           }
           const chosen = await box(page, ".lp-chosen");
           const beside = card.left >= chosen.right || card.right <= chosen.left;
-          assert.ok(beside || options.viewport.width < 704, `the card covers measure ${n + 1}`);
+          assert.ok(beside || options.viewport.width < 704, `the card covers measure ${n + 1}: ${JSON.stringify([card, chosen])}`);
           await page.keyboard.press("Escape");
           assert.equal(await places(page), before, "closing moved it");
         }
@@ -184,7 +184,7 @@ describe("finding and hearing", () => {
       const some = await page.locator("#lp-contents li").count();
       assert.ok(some > 0 && some < all, `${some} of ${all}`);
       await page.fill("#lp-contents input", "phrase 5");
-      await page.locator("#lp-contents a").first().click();
+      await page.locator("#lp-contents a", { hasText: /^Phrase 5/ }).click();
       assert.ok((await page.evaluate(() => scrollY)) > 500);
       const levels = page.evaluate(() => new Promise((done) => {
         const seen = [];

@@ -4,7 +4,8 @@ import type { Bar, Why } from "./api";
 import { el, make } from "./dom";
 import { causes } from "./playing";
 
-const tall = "(max-width: 44rem)";
+const most = 432; // pixels the card is wide at most
+const least = 272; // and at least, to stand beside the measure
 
 /** Shows an explanation; choose is called with another moment of the measure. */
 export function showWhy(w: Why, bar: Bar, measure: DOMRect | undefined, choose: (at: string) => void): void {
@@ -24,10 +25,15 @@ export function showWhy(w: Why, bar: Bar, measure: DOMRect | undefined, choose: 
   } else if (measure) place(card, measure);
 }
 
-/** On the other side of a desk's window, at the other end of a telephone's. */
+/** Beside the measure where there is room, else at the other end of the window. */
 function place(card: HTMLElement, measure: DOMRect): void {
-  card.classList.toggle("lp-aside", (measure.left + measure.right) / 2 > window.innerWidth / 2);
-  card.classList.toggle("lp-above", matchMedia(tall).matches && (measure.top + measure.bottom) / 2 > window.innerHeight / 2);
+  const left = measure.left > window.innerWidth - measure.right;
+  const room = Math.min(Math.max(measure.left, window.innerWidth - measure.right) - 16, most);
+  const beside = room >= least;
+  card.style.width = beside ? `${room}px` : "";
+  card.classList.toggle("lp-across", !beside);
+  card.classList.toggle("lp-aside", beside && left);
+  card.classList.toggle("lp-above", !beside && (measure.top + measure.bottom) / 2 > window.innerHeight / 2);
 }
 
 function beat(at: string, now: string, choose: (at: string) => void): HTMLButtonElement {

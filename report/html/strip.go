@@ -142,7 +142,7 @@ func (w *whole) phrases(b *svg, z stripSizes) {
 			p.bar+1, p.bar, percent(p.from), percent(p.to), html.EscapeString(p.note), percent(p.from), percent(p.to-p.from), num(height))
 		b.f(`<rect class="hp-strip-phrase" x="%s" y="%s" width="%s" height="2"/>`, percent(p.from+0.001), num(y+2), percent(max(p.to-p.from-0.002, 0.001)))
 		if class, ok := z.fits(p.name, p.to-p.from); ok {
-			b.f(`<text class="hp-strip-number%s" x="%s" y="%s" text-anchor="middle">%s</text>`, class, percent((p.from+p.to)/2), num(y+z.foot*0.93), p.name)
+			b.f(`<text aria-hidden="true" class="hp-strip-number%s" x="%s" y="%s" text-anchor="middle">%s</text>`, class, percent((p.from+p.to)/2), num(y+z.foot*0.93), p.name)
 		}
 		b.f(`</a>`)
 	}
@@ -161,8 +161,8 @@ func (w *whole) spots(b *svg, z stripSizes) {
 			b.f(`<svg x="%s" y="%s" width="1" height="1" overflow="visible"><path class="hp-strip-summit" d="M-6 -5H6L0 5Z"/></svg></a>`, percent(s.at), num(y))
 			continue
 		}
-		b.f(`<circle class="hp-badge" cx="%s" cy="%s" r="8"/><text class="hp-badge-text" x="%[1]s" y="%[3]s" text-anchor="middle">%[4]s</text></a>`,
-			percent(s.at), num(y), num(y+4.2), s.name)
+		b.f(`<circle class="hp-badge" cx="%s" cy="%s" r="8"/><text aria-hidden="true" class="hp-badge-text" x="%[1]s" y="%[3]s" text-anchor="middle">%[4]s</text></a>`,
+			percent(max(s.at, 0.007)), num(y), num(y+4.2), s.name)
 	}
 }
 

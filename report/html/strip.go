@@ -138,7 +138,7 @@ func (w *whole) ribbons(b *svg, z stripSizes) {
 func (w *whole) phrases(b *svg, z stripSizes) {
 	y, height := z.keys+z.band+z.ribbon, z.keys+z.band+z.ribbon+z.foot
 	for _, p := range w.Phrases {
-		b.f(`<a href="#m%d" data-bar="%d" data-from="%s" data-to="%s" aria-label="%s"><title>%[5]s</title><rect class="hp-strip-area" x="%[6]s" y="0" width="%[7]s" height="%[8]s"/>`,
+		b.f(`<a href="#m%d" data-bar="%d" data-from="%s" data-to="%s" aria-label="%s"><rect class="hp-strip-area" x="%s" y="0" width="%s" height="%s"/>`,
 			p.bar+1, p.bar, percent(p.from), percent(p.to), html.EscapeString(p.note), percent(p.from), percent(p.to-p.from), num(height))
 		b.f(`<rect class="hp-strip-phrase" x="%s" y="%s" width="%s" height="2"/>`, percent(p.from+0.001), num(y+2), percent(max(p.to-p.from-0.002, 0.001)))
 		if class, ok := z.fits(p.name, p.to-p.from); ok {
@@ -156,7 +156,7 @@ func (w *whole) spots(b *svg, z stripSizes) {
 		if s.name == "▲" {
 			y = z.keys + 7
 		}
-		b.f(`<a href="#m%d" data-bar="%d" aria-label="%s"><title>%[3]s</title>`, s.bar+1, s.bar, html.EscapeString(s.note))
+		b.f(`<a href="#m%d" data-bar="%d" aria-label="%s">`, s.bar+1, s.bar, html.EscapeString(s.note))
 		if s.name == "▲" {
 			b.f(`<svg x="%s" y="%s" width="1" height="1" overflow="visible"><path class="hp-strip-summit" d="M-6 -5H6L0 5Z"/></svg></a>`, percent(s.at), num(y))
 			continue

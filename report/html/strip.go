@@ -74,7 +74,7 @@ func (w *whole) band(b *svg, z stripSizes) {
 	b.f(`<svg y="%s" width="100%%" height="%s" viewBox="0 0 %d 100" preserveAspectRatio="none" aria-hidden="true">`, num(z.keys), num(z.band), pieces)
 	b.f(`<path class="hp-strip-tension" d="%s"/>`, stepped(w.Tension))
 	if w.Long != nil {
-		b.f(`<path class="hp-strip-long" d="%s"/>`, traced(w.Long, 0, 100, 0.5))
+		b.f(`<path class="hp-strip-long" d="%s"/>`, traced(w.Long, 0, 100, 4))
 	}
 	lo, hi := w.levels()
 	if w.Printed != nil {

@@ -7,6 +7,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/report"
 	"hairpin/score"
@@ -58,7 +59,8 @@ func newWhole(r *report.Reading) *whole {
 	share := func(t score.Tick) float64 {
 		return min(max(float64(t-r.From)/float64(max(r.To-r.From, 1)), 0), 1)
 	}
-	w.Tension = meanTension(r, share)
+	w.Tension = meanTension(r, share, func(m tension.Moment) float64 { return m.Tension.Total })
+	w.Long = meanTension(r, share, func(m tension.Moment) float64 { return m.LongLine.Total })
 	if r.Page.Marked {
 		w.Printed = sampled(r.Page.Whole, r)
 	}
@@ -75,13 +77,13 @@ func newWhole(r *report.Reading) *whole {
 	return w
 }
 
-// meanTension is the mean tension of each piece.
-func meanTension(r *report.Reading, share func(score.Tick) float64) []float64 {
+// meanTension is the mean of a tension in each piece.
+func meanTension(r *report.Reading, share func(score.Tick) float64, of func(tension.Moment) float64) []float64 {
 	out := make([]float64, pieces)
 	for _, m := range r.Harmony.Moments {
 		from, to := share(m.Start)*pieces, share(m.End)*pieces
 		for i := int(from); i < pieces && float64(i) < to; i++ {
-			out[i] += m.Tension.Total * (min(to, float64(i+1)) - max(from, float64(i)))
+			out[i] += of(m) * (min(to, float64(i+1)) - max(from, float64(i)))
 		}
 	}
 	return out

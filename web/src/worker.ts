@@ -27,7 +27,7 @@ addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
   else {
     if (data.method === "POST") cool();
     running.set(data.id, serve(data, answer(data.id)));
-    if (data.path === "/api/demos") warming = setTimeout(() => void warm(), 300);
+    if (data.path === "/api/demos") warming = setTimeout(() => void warm().catch(() => {}), 300);
   }
 });
 

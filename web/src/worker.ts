@@ -77,6 +77,10 @@ function quietly(path: string, body?: unknown): Promise<string> {
   }).finally(() => (cold = undefined));
 }
 
+// What was due when the program ended complains that it has; run tells that itself.
+addEventListener("error", (e) => /already exited/.test((e as ErrorEvent).message) && e.preventDefault());
+addEventListener("unhandledrejection", (e) => /already exited/.test(String((e as PromiseRejectionEvent).reason)) && e.preventDefault());
+
 /** Runs the program; it ends only by a fault of its own. */
 async function run(start: Start): Promise<void> {
   let said = "";

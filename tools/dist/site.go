@@ -93,7 +93,8 @@ func sitePolicy(policy string) string {
 	return strings.Replace(policy, "script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'; worker-src 'self' blob:; manifest-src 'self'", 1)
 }
 
-// onSite makes the page the site's: with its policy, its script, and as an app.
+// onSite makes the page the site's: with its policy, its script, as an app, and
+// with a way to the licences.
 func onSite(page []byte, policy string) []byte {
 	head := `<meta http-equiv="Content-Security-Policy" content="` + policy + `">
 <meta name="referrer" content="no-referrer">
@@ -102,6 +103,7 @@ func onSite(page []byte, policy string) []byte {
 <link rel="license" href="LICENCES.txt">
 `
 	page = bytes.Replace(page, []byte(`<meta name="viewport"`), []byte(head+`<meta name="viewport"`), 1)
+	page = bytes.Replace(page, []byte("</main>\n"), []byte("</main>\n"+`<footer class="lp-state"><a href="LICENCES.txt">Licences</a></footer>`+"\n"), 1)
 	page = bytes.Replace(page, []byte(`href="data:,"`), []byte(`href="icon.svg"`), 1)
 	return bytes.Replace(page, []byte(`src="assets/page.js"`), []byte(`src="site.js"`), 1)
 }

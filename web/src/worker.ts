@@ -27,7 +27,7 @@ addEventListener("message", ({ data }: MessageEvent<ToWorker>) => {
   else {
     if (data.method === "POST") cool();
     running.set(data.id, serve(data, answer(data.id)));
-    if (data.path === "/api/demos") warming = setTimeout(() => void warm(), 300);
+    if (data.path === "/api/demos") warming = setTimeout(() => void warm().catch(() => {}), 300);
   }
 });
 
@@ -47,10 +47,18 @@ function answer(id: number): Answer {
 let warming: ReturnType<typeof setTimeout> | undefined;
 let cold: (() => void) | undefined; // ends its request under way
 
-/** Browsers translate the parts of a program as they are used, roughly at first. So the program reads one of our scores for nobody while the user looks for theirs: the first score then takes half the time. */
+/** Browsers translate the parts of a program as they are used: roughly at first, well what is used often. So the program reads our scores for nobody while the user looks for theirs; the first score then takes less than half the time. */
 async function warm(): Promise<void> {
-  const { id } = JSON.parse(await quietly("/api/demo", { name: "song-ferry-lamp" })) as { id: string };
-  if (warming) await quietly("/api/read", { id, part: 0, key: "", symbols: false, dissonance: 1, distance: 1, pull: 1, corrections: "", layout: "narrow" });
+  const names = JSON.parse(await quietly("/api/demos")) as string[];
+  for (const dissonance of [1, 0.9]) {
+    for (const name of names) {
+      if (!warming) return;
+      const { id } = JSON.parse(await quietly("/api/demo", { name })) as { id: string };
+      const choice = { id, part: 0, key: "", symbols: false, dissonance, distance: 1, pull: 1, corrections: "" };
+      if (warming) await quietly("/api/play", choice);
+      if (warming && name.startsWith("song")) await quietly("/api/read", { ...choice, layout: "narrow" });
+    }
+  }
 }
 
 /** The page asks for something itself. */
@@ -60,13 +68,18 @@ function cool(): void {
   cold?.();
 }
 
-function quietly(path: string, body: unknown): Promise<string> {
+function quietly(path: string, body?: unknown): Promise<string> {
   return new Promise<string>((resolve) => {
     let text = "";
-    const ask: Ask = { do: "ask", id: 0, method: "POST", path, type: "application/json", body: new TextEncoder().encode(JSON.stringify(body)) };
+    const bytes = new TextEncoder().encode(body ? JSON.stringify(body) : "");
+    const ask: Ask = { do: "ask", id: 0, method: body ? "POST" : "GET", path, type: "application/json", body: bytes };
     cold = serve(ask, { head: () => {}, piece: (b) => void (text += new TextDecoder().decode(b)), end: () => resolve(text) });
   }).finally(() => (cold = undefined));
 }
+
+// What was due when the program ended complains that it has; run tells that itself.
+addEventListener("error", (e) => /already exited/.test((e as ErrorEvent).message) && e.preventDefault());
+addEventListener("unhandledrejection", (e) => /already exited/.test(String((e as PromiseRejectionEvent).reason)) && e.preventDefault());
 
 /** Runs the program; it ends only by a fault of its own. */
 async function run(start: Start): Promise<void> {

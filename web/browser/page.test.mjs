@@ -54,6 +54,7 @@ describe("opening", () => {
     fresh(desk, async (page) => {
       await drop(page, "song.musicxml", readFileSync(demo("song-ferry-lamp")));
       await page.waitForSelector("svg.hp-system");
+      await page.waitForFunction(() => !document.querySelector("main[aria-busy]"));
       assert.equal(await page.locator("h1:visible").textContent(), "Ferry Lamp");
       assert.ok((await page.locator(".hp-bar").count()) === 40);
     }));

@@ -41,15 +41,15 @@ var rooms = map[string][]string{
 	"report/annotate":      {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report"},
 	"report/practice":      {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
 	"report/sound":         {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},
-	"report/html":          {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},
+	"report/html":          {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound", "harmony/tension"},
 	"report/survey":        {"musicxml", "harmony", "harmony/tonal", "dynamics/verdict", "report"},
 	"testdata":             {}, // the demo scores, for the page
-	"web":                  {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata", "report/take", "performance", "performance/sound"},
+	"web":                  {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata", "report/take", "performance", "performance/sound", "internal/midi"},
 	"cmd/hairpin":          {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web", "report/take", "performance", "performance/sound"},
 	"internal/licences":    {"internal/engrave"},
 	// The tools are not in the program.
 	"internal/golden": {},                                                                                                                                                                                                                                                              // compares with stored files; not in the program
-	"tools/dist":      {},                                                                                                                                                                                                                                                              // makes the packages
+	"tools/dist":      {"web"},                                                                                                                                                                                                                                                         // makes the packages
 	"tools/mutate":    {},                                                                                                                                                                                                                                                              // sets faults for the tests to find
 	"tools/scoregen":  {"score"},                                                                                                                                                                                                                                                       // large scores for tests and benchmarks
 	"tools/fit":       {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict", "performance", "performance/sound"}, // fit the stored tables

@@ -102,7 +102,7 @@ func (x *explanation) readingText() string {
 	if x.Chord.Why != "" {
 		out = append(out, x.Chord.Why)
 	}
-	if x.Chord.Rival != "" && !strings.Contains(x.Chord.Why, "but "+x.Chord.Rival+" is") {
+	if x.Chord.Rival != "" && x.Chord.Rival != x.Chord.Name && !strings.Contains(x.Chord.Why, "but "+x.Chord.Rival+" is") {
 		out = append(out, "second best: "+x.Chord.Rival)
 	}
 	return strings.Join(out, "; ")

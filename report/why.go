@@ -10,8 +10,11 @@ import (
 type Why struct {
 	At      string      `json:"at"`
 	Heading string      `json:"heading"`
-	Rows    [][3]string `json:"rows"` // cause, points of tension or "", reason
-	Key     string      `json:"key"`  // as a correction writes it
+	Because string      `json:"because"` // the reason in one sentence
+	Tension int         `json:"tension"` // 0 to 100
+	Given   bool        `json:"given"`   // the chord is the user's own
+	Rows    [][3]string `json:"rows"`    // cause, points of tension or "", reason
+	Key     string      `json:"key"`     // as a correction writes it
 	Roman   string      `json:"roman"`
 	Propose string      `json:"propose"` // what the proposal does there, and why
 }
@@ -25,6 +28,7 @@ func (r *Reading) Why(at string) (*Why, error) {
 	}
 	x := r.explain(t)
 	out := &Why{At: r.At(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
+	out.Because, out.Tension, out.Given = x.because(r.Score, t), int(float64(x.Tension.Total)+0.5), x.Chord != nil && x.Chord.Given
 	for _, row := range x.rows().rows {
 		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
 	}

@@ -27,7 +27,10 @@ type product struct {
 func products() map[string]product {
 	return map[string]product{
 		"report": {"-report.html", "text/html; charset=utf-8", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-			return html.Write(w, r, s.pictures(ctx, e, true, true, nil))
+			return html.Write(w, r, s.pictures(ctx, e, html.Staves{}, true, true, nil))
+		}},
+		"poster": {"-poster.html", "text/html; charset=utf-8", func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
+			return html.WritePoster(w, r)
 		}},
 		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
 		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},

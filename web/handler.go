@@ -34,6 +34,7 @@ func (s *Server) Handler(address string) http.Handler {
 	mux.HandleFunc("POST /api/explain", s.explain)
 	mux.HandleFunc("POST /api/play", s.play)
 	mux.HandleFunc("POST /api/take", s.played)
+	mux.HandleFunc("POST /api/sound", s.sound)
 	mux.HandleFunc("POST /api/file/{kind}", s.download)
 	return s.guard(address, mux)
 }
@@ -62,7 +63,7 @@ func fontStyle() ([]byte, error) {
 	list, err := engrave.Fonts(allFaces())
 	var b bytes.Buffer
 	for _, f := range list {
-		fmt.Fprintf(&b, "@font-face{font-family:%s;font-weight:%s;font-style:%s;font-display:block;unicode-range:%s;src:url(/fonts/%s) format(\"woff2\")}\n",
+		fmt.Fprintf(&b, "@font-face{font-family:%s;font-weight:%s;font-style:%s;font-display:block;unicode-range:%s;src:url(../fonts/%s) format(\"woff2\")}\n",
 			f.Family, f.Weight, f.Style, f.Range, f.File)
 	}
 	return b.Bytes(), err

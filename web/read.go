@@ -12,6 +12,7 @@ import (
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/internal/engrave"
+	"hairpin/internal/midi"
 	"hairpin/report"
 	"hairpin/report/html"
 )
@@ -26,11 +27,16 @@ type choice struct {
 	Distance    float64 `json:"distance"`
 	Pull        float64 `json:"pull"`
 	Corrections string  `json:"corrections"` // as harmony.ReadCorrections
+	Measures    string  `json:"measures"`    // by printed number, "9-24"; "" is all
+	Shown       int     `json:"shown"`       // part whose staves are drawn, counted from 1; 0 is all
+	Small       bool    `json:"small"`       // small staves
 }
+
+func (c choice) staves() html.Staves { return html.Staves{Part: c.Shown, Small: c.Small} }
 
 // options turns the choice into those of a reading.
 func (c choice) options(e *entry) (opt report.Options, err error) {
-	opt.Harmony.Part, opt.Harmony.Symbols = c.Part, c.Symbols
+	opt.Harmony.Part, opt.Harmony.Symbols, opt.Measures = c.Part, c.Symbols, strings.TrimSpace(strings.ReplaceAll(c.Measures, "–", "-"))
 	if c.Key != "" {
 		key, ok := tonal.ParseKey(c.Key)
 		if !ok {
@@ -71,6 +77,7 @@ func (s *Server) reading(c choice) (*entry, *report.Reading, error) {
 	if e == nil {
 		return nil, nil, errGone
 	}
+	c.Shown, c.Small = 0, false // another drawing of the same reading
 	mark, _ := json.Marshal(c)
 	e.mu.Lock()
 	defer e.mu.Unlock()
@@ -85,33 +92,35 @@ func (s *Server) reading(c choice) (*entry, *report.Reading, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	e.choice, e.reading = string(mark), r
+	e.choice, e.reading, e.sounds = string(mark), r, map[played]*midi.Sound{}
 	return e, r, nil
 }
 
 // pictures engraves what is not engraved yet. Of a long score first, unless it
-// is nil, is handed the first systems beforehand.
-func (s *Server) pictures(ctx context.Context, e *entry, wide, narrow bool, first func(*engrave.Engraving)) (p html.Pictures) {
+// is nil, is handed the first systems beforehand. A page that should have both
+// layouts does with the wide one if the other cannot be had.
+func (s *Server) pictures(ctx context.Context, e *entry, staves html.Staves, wide, narrow bool, first func(*engrave.Engraving)) (p html.Pictures) {
 	if s.drawer == nil {
 		return html.Pictures{Why: s.why}
 	}
 	var err error
 	if wide {
-		p.Wide, err = e.engraving(&e.wide, func() (*engrave.Engraving, error) { return s.drawer.Wide(ctx, e.file, first) })
+		p.Wide, err = e.engraving(picture{staves, false}, func() (*engrave.Engraving, error) { return s.drawer.Wide(ctx, e.file, staves, first) })
 	}
 	if narrow && err == nil {
-		p.Narrow, err = e.engraving(&e.narrow, func() (*engrave.Engraving, error) { return s.drawer.Narrow(ctx, e.file, first) })
+		p.Narrow, err = e.engraving(picture{staves, true}, func() (*engrave.Engraving, error) { return s.drawer.Narrow(ctx, e.file, staves, first) })
 	}
-	if err != nil {
+	if err != nil && p.Wide == nil {
 		return html.Pictures{Why: html.WithoutStaves(err)}
 	}
 	return p
 }
 
-// engraving is kept with the score.
-func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engraving, error)) (*engrave.Engraving, error) {
+// engraving is kept with the score, at most a few of them.
+func (e *entry) engraving(as picture, draw func() (*engrave.Engraving, error)) (*engrave.Engraving, error) {
+	const most = 4
 	e.drawing.Lock()
-	known := *at
+	known := e.drawn[as]
 	e.drawing.Unlock()
 	if known != nil {
 		return known, nil
@@ -122,7 +131,10 @@ func (e *entry) engraving(at **engrave.Engraving, draw func() (*engrave.Engravin
 	}
 	e.drawing.Lock()
 	defer e.drawing.Unlock()
-	*at = drawn
+	if len(e.drawn) >= most {
+		clear(e.drawn)
+	}
+	e.drawn[as] = drawn
 	return drawn, nil
 }
 
@@ -155,7 +167,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	}
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
-	live, err := html.NewLive(reading, s.pictures(r.Context(), e, !narrow, narrow, func(head *engrave.Engraving) {
+	pictures := s.pictures(r.Context(), e, want.staves(), !narrow, narrow, func(head *engrave.Engraving) {
 		p := html.Pictures{Wide: head}
 		if narrow {
 			p = html.Pictures{Narrow: head}
@@ -165,10 +177,11 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 				Head *html.Live `json:"head"`
 			}{live})
 		}
-	}))
+	})
 	if r.Context().Err() != nil {
 		return
 	}
+	live, err := html.NewLive(reading, pictures)
 	if err != nil {
 		line(w, failure{Error: err.Error()})
 		return
@@ -212,30 +225,10 @@ func (s *Server) explain(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	why, err := reading.Why(want.At)
+	why, err := html.Explain(reading, want.At)
 	if err != nil {
 		s.fail(w, err)
 		return
 	}
 	send(w, http.StatusOK, why)
-}
-
-// play sends what the page's own synthesiser plays.
-func (s *Server) play(w http.ResponseWriter, r *http.Request) {
-	var want choice
-	if err := decode(w, r, &want); err != nil {
-		s.fail(w, err)
-		return
-	}
-	_, reading, err := s.reading(want)
-	if err != nil {
-		s.fail(w, err)
-		return
-	}
-	p, err := html.NewPlayback(reading)
-	if err != nil {
-		s.fail(w, err)
-		return
-	}
-	send(w, http.StatusOK, p)
 }

@@ -7,8 +7,11 @@ import (
 	"sync"
 
 	"hairpin/internal/engrave"
+	"hairpin/internal/midi"
 	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/html"
+	"hairpin/report/sound"
 )
 
 // shelf keeps the scores used last, in memory only: at most so many, and at
@@ -28,13 +31,25 @@ type entry struct {
 	file     *musicxml.File
 	size     int64
 
-	drawing sync.Mutex // over the two engravings
-	wide    *engrave.Engraving
-	narrow  *engrave.Engraving
+	drawing sync.Mutex // over the engravings
+	drawn   map[picture]*engrave.Engraving
 
-	mu      sync.Mutex      // over the reading
-	choice  string          // of the reading kept
-	reading *report.Reading // the last one, nil at first
+	mu      sync.Mutex             // over the reading
+	choice  string                 // of the reading kept
+	reading *report.Reading        // the last one, nil at first
+	sounds  map[played]*midi.Sound // of that reading
+}
+
+// picture is a way to engrave a score.
+type picture struct {
+	staves html.Staves
+	narrow bool
+}
+
+// played is a way to play a reading.
+type played struct {
+	level sound.LevelSource
+	speed float64
 }
 
 func newShelf(most int, bytes int64) *shelf {
@@ -51,7 +66,7 @@ func (s *shelf) put(name string, data []byte, f *musicxml.File) *entry {
 		s.order.MoveToFront(at)
 		return at.Value.(*entry)
 	}
-	e := &entry{id: id, name: name, file: f, size: int64(len(f.Document()))}
+	e := &entry{id: id, name: name, file: f, size: int64(len(f.Document())), drawn: map[picture]*engrave.Engraving{}}
 	s.byID[id] = s.order.PushFront(e)
 	s.used += e.size
 	for s.order.Len() > 1 && (s.order.Len() > s.most || s.used > s.bytes) {

@@ -1,9 +1,11 @@
-// Package web is the local page: an http.Handler that shows a score with its
-// reading, in the browser of the same machine only.
+// Package web is the page: an http.Handler that shows a score with its reading.
+// The local page asks it over the loopback connection, in the browser of the
+// same machine only; the static site in a worker of the browser, where the same
+// handler runs (folder worker).
 //
 // Start at [New] and [Server.Serve].
 //
-// It listens on the loopback address, answers only its own page (see guard.go),
+// The local page listens on the loopback address, answers only its own page (see guard.go),
 // keeps scores in memory for as long as there is room and nothing on disk, and
 // reaches no network.
 package web

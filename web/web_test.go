@@ -309,7 +309,7 @@ func TestReadTellsItsStagesAndThenTheReading(t *testing.T) {
 		Layout string `json:"layout"`
 	}{c, "wide"})
 	lines := strings.Split(strings.TrimSpace(text), "\n")
-	if status != 200 || len(lines) != 4 || !strings.Contains(lines[0], "stage") || !strings.Contains(lines[1], `"words"`) || !strings.Contains(lines[3], `"done"`) {
+	if status != 200 || len(lines) != 5 || !strings.Contains(lines[0], "stage") || !strings.Contains(lines[1], `"words"`) || !strings.Contains(lines[3], `"head"`) || !strings.Contains(lines[4], `"done"`) {
 		t.Fatalf("%d, %d lines", status, len(lines))
 	}
 	if strings.Contains(text, "<script") {
@@ -360,7 +360,7 @@ func TestTheBeginningOfALongScoreComesFirst(t *testing.T) {
 func TestEveryFileIsMade(t *testing.T) {
 	s := start(t, Options{})
 	c := s.take("song.musicxml", demoScore(t, "song-ferry-lamp"))
-	begins := map[string]string{"report": "<!DOCTYPE html>", "annotated": "<?xml", "reduction": "<?xml", "printed": "MThd", "shaped": "MThd", "study": "{"}
+	begins := map[string]string{"report": "<!DOCTYPE html>", "poster": "<!DOCTYPE html>", "annotated": "<?xml", "reduction": "<?xml", "printed": "MThd", "shaped": "MThd", "study": "{"}
 	for kind := range products() {
 		status, text := s.json("/api/file/"+kind, c)
 		if status != 200 || !strings.HasPrefix(text, begins[kind]) || begins[kind] == "" {

@@ -31,8 +31,6 @@ type scoreFlags struct {
 	readings string // file of the user's own readings
 	width    int
 	unfold   bool
-	all      bool // study lists every stretch
-	small    string // how cue notes are read
 	small    string // how cue notes are read
 	all      bool   // study lists every stretch
 	limits   musicxml.Limits

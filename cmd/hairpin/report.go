@@ -53,8 +53,8 @@ func reportCommand() command {
 	return c
 }
 
-// draw engraves both layouts at once. If that fails the report is made without
-// staves, and says why.
+// draw engraves both layouts at once. Without the wide one the report says why
+// staves are missing; without the narrow one a phone scrolls in the wide one.
 func draw(e env, r *report.Reading, module string) html.Pictures {
 	over := stage(e, "drawing the staves")
 	ctx := context.Background()
@@ -64,15 +64,17 @@ func draw(e env, r *report.Reading, module string) html.Pictures {
 		defer d.Close(ctx)
 		var wait sync.WaitGroup
 		var wideErr, narrowErr error
-		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, nil) })
-		wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File, nil) })
+		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, html.Staves{}, nil) })
+		wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File, html.Staves{}, nil) })
 		wait.Wait()
-		if err = wideErr; err == nil {
-			err = narrowErr
+		err = wideErr
+		if narrowErr != nil && err == nil {
+			fmt.Fprintf(e.stderr, "hairpin: the layout for phones is left out: %v\n", narrowErr)
 		}
 	}
 	over()
 	if err != nil {
+		p = html.Pictures{}
 		fmt.Fprintf(e.stderr, "hairpin: the staves are left out: %v\n", err)
 		p.Why = html.WithoutStaves(err)
 	}

@@ -1,3 +1,5 @@
+//go:build !js
+
 package engrave
 
 import (
@@ -380,7 +382,7 @@ func TestCacheDirThatCannotBeWritten(t *testing.T) {
 
 // The table of names was read from the glue code; the module must agree.
 func TestNamesFitTheModule(t *testing.T) {
-	e := engraver(t)
+	e := engraver(t).machine.(*inside)
 	exports := e.compiled.ExportedFunctions()
 	for full, short := range e.names.Exports {
 		if full == "memory" || full == "indirect_function_table" {
@@ -410,7 +412,7 @@ func TestNamesFitTheModule(t *testing.T) {
 // The version NOTICE points to is the one inside.
 func TestNoticeNamesTheVersion(t *testing.T) {
 	e := engraver(t)
-	ctx := withHost(t.Context(), newHost())
+	ctx := t.Context()
 	k, err := e.start(ctx)
 	if err != nil {
 		t.Fatal(err)

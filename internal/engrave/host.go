@@ -1,3 +1,5 @@
+//go:build !js
+
 package engrave
 
 import (
@@ -82,11 +84,7 @@ func hostFunctions() map[string]hostFunc {
 	}
 }
 
-// trap is how a host function ends the run; the runtime turns it into an error of the call.
-type trap string
-
-func (t trap) Error() string { return string(t) }
-
+// stop ends the run; the runtime turns the panic into an error of the call.
 func stop(why string) hostFunc {
 	return func(*host, api.Memory, []uint64) uint64 { panic(trap("the engraver gave up: " + why)) }
 }

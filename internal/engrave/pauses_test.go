@@ -1,3 +1,5 @@
+//go:build !js
+
 package engrave
 
 import (
@@ -92,7 +94,8 @@ func choosePauses(t *testing.T) {
 	if _, err := e.Engrave(t.Context(), piano(t, pauseMeasures), desk); err != nil {
 		t.Fatal(err)
 	}
-	list := []uint32{e.compiled.ExportedFunctions()[e.names.export("malloc")].Index()}
+	m := e.machine.(*inside)
+	list := []uint32{m.compiled.ExportedFunctions()[m.names.export("malloc")].Index()}
 	for i := range uint32(1 << 16) {
 		if leastPauses <= c[i] && c[i] <= mostPauses {
 			list = append(list, i)

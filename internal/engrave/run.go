@@ -137,7 +137,6 @@ const unsettled = 2
 
 // draw runs the engraver once and returns its raw SVG, one per system.
 func (e *Engraver) draw(ctx context.Context, xml []byte, layout Layout) ([]string, error) {
-	ctx = withHost(ctx, newHost())
 	t, err := e.start(ctx)
 	if err != nil {
 		return nil, err
@@ -159,7 +158,7 @@ func (e *Engraver) draw(ctx context.Context, xml []byte, layout Layout) ([]strin
 	}
 	pages := make([]string, int32(count))
 	for i := range pages {
-		if pages[i], err = t.textOf(ctx, "vrvToolkit_renderToSVG", uint64(i+1), 0); err != nil {
+		if pages[i], err = t.textOf(ctx, "vrvToolkit_renderToSVG", uint32(i+1), 0); err != nil {
 			return nil, err
 		}
 	}

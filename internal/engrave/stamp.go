@@ -21,11 +21,14 @@ type stampedScore struct {
 	bounds   [][]int // per part, where each measure begins in xml, and where the last ends
 }
 
-// head is the score's first n measures; nil if there are not clearly more.
+// head is the score's first n measures, or its first half if that is less; nil
+// if the score is so short that nobody waits for the whole.
 func (s *stampedScore) head(n int) []byte {
-	if len(s.measures) < 2*n {
+	const short = 16
+	if len(s.measures) < short {
 		return nil
 	}
+	n = min(n, len(s.measures)/2)
 	var out []byte
 	from := 0
 	for _, b := range s.bounds {

@@ -5,30 +5,21 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-
-	"github.com/tetratelabs/wazero"
-	"github.com/tetratelabs/wazero/api"
-	"github.com/tetratelabs/wazero/experimental"
 )
 
-// toolkit is one run of the engraver: a fresh module of its own memory, used
-// for one score and thrown away. A throw inside the module leaves it unusable,
-// so nothing of it is ever used again.
+// toolkit speaks to one run of the engraver.
 type toolkit struct {
-	module api.Module
-	names  names
-	self   uint64 // the engraver's own handle
+	run  run
+	self uint32 // the engraver's own handle
 }
 
-// start makes a run; the context must carry its host.
+// start makes a run and readies it.
 func (e *Engraver) start(ctx context.Context) (*toolkit, error) {
-	config := wazero.NewModuleConfig().WithName("").WithStartFunctions()
-	ctx = experimental.WithMemoryAllocator(ctx, experimental.MemoryAllocatorFunc(newMemory))
-	module, err := e.runtime.InstantiateModule(ctx, e.compiled, config)
+	r, err := e.machine.start(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("start the engraver: %w", err)
 	}
-	t := &toolkit{module: module, names: e.names}
+	t := &toolkit{run: r}
 	if err := t.prepare(ctx); err != nil {
 		t.close(ctx)
 		return nil, err
@@ -48,35 +39,36 @@ func (t *toolkit) prepare(ctx context.Context) error {
 	return err
 }
 
-func (t *toolkit) close(ctx context.Context) { t.module.Close(ctx) }
+func (t *toolkit) close(ctx context.Context) { t.run.close(ctx) }
 
 // call calls an exported function by its full name.
-func (t *toolkit) call(ctx context.Context, name string, args ...uint64) (uint64, error) {
-	f := t.module.ExportedFunction(t.names.export(name))
-	if f == nil {
-		return 0, fmt.Errorf("the engraver has no function %s: its table of names does not fit", name)
-	}
-	results, err := f.Call(ctx, args...)
+func (t *toolkit) call(ctx context.Context, name string, args ...uint32) (uint32, error) {
+	result, err := t.run.call(ctx, name, args...)
 	if ctx.Err() != nil {
 		return 0, fmt.Errorf("engraving stopped: %w", context.Cause(ctx))
 	}
 	if err != nil {
-		return 0, fmt.Errorf("the engraver failed in %s: %w", name, firstCause(err))
+		return 0, fmt.Errorf("the engraver failed in %s: %w", name, err)
 	}
-	if len(results) == 0 {
-		return 0, nil
-	}
-	return results[0], nil
+	return result, nil
 }
 
-// firstCause drops the stack of numbered wasm functions the runtime adds. An
+// trap is how a run ends by a fault of the module or a refusal of its machine.
+type trap string
+
+func (t trap) Error() string { return string(t) }
+
+// errOutside says that a place lies outside the module's memory.
+var errOutside = errors.New("the place lies outside the engraver's memory")
+
+// firstCause drops the stack of numbered wasm functions a runtime adds. An
 // exception thrown inside the engraver arrives as "unreachable".
 func firstCause(err error) error {
 	var t trap
 	if errors.As(err, &t) {
 		return t
 	}
-	if strings.Contains(err.Error(), "unreachable") {
+	if strings.Contains(strings.ToLower(err.Error()), "unreachable") {
 		return errors.New("it gave up on something in this score, or ran out of memory")
 	}
 	for i, text := 0, err.Error(); i < len(text); i++ {
@@ -88,19 +80,19 @@ func firstCause(err error) error {
 }
 
 // give hands text to the engraver and returns where it put it; take it back with free.
-func (t *toolkit) give(ctx context.Context, s []byte) (uint64, error) {
-	at, err := t.call(ctx, "malloc", uint64(len(s)+1))
+func (t *toolkit) give(ctx context.Context, s []byte) (uint32, error) {
+	at, err := t.call(ctx, "malloc", uint32(len(s)+1))
 	if err != nil {
 		return 0, err
 	}
-	if at == 0 || !t.module.Memory().Write(uint32(at), s) || !t.module.Memory().WriteByte(uint32(at)+uint32(len(s)), 0) {
+	if at == 0 || t.run.write(ctx, at, append(s[:len(s):len(s)], 0)) != nil {
 		return 0, errors.New("the engraver has no memory left for the score")
 	}
 	return at, nil
 }
 
 // callText calls a function of the engraver with a text argument.
-func (t *toolkit) callText(ctx context.Context, name string, arg []byte) (uint64, error) {
+func (t *toolkit) callText(ctx context.Context, name string, arg []byte) (uint32, error) {
 	at, err := t.give(ctx, arg)
 	if err != nil {
 		return 0, err
@@ -114,14 +106,17 @@ func (t *toolkit) callText(ctx context.Context, name string, arg []byte) (uint64
 }
 
 // textOf calls a function of the engraver that answers with text.
-func (t *toolkit) textOf(ctx context.Context, name string, args ...uint64) (string, error) {
-	at, err := t.call(ctx, name, append([]uint64{t.self}, args...)...)
+func (t *toolkit) textOf(ctx context.Context, name string, args ...uint32) (string, error) {
+	at, err := t.call(ctx, name, append([]uint32{t.self}, args...)...)
 	if err != nil {
 		return "", err
 	}
-	s, ok := text(t.module.Memory(), uint32(at))
-	if !ok {
-		return "", fmt.Errorf("the engraver's answer to %s is damaged", name)
+	s, err := t.run.text(ctx, at)
+	if ctx.Err() != nil {
+		return "", fmt.Errorf("engraving stopped: %w", context.Cause(ctx))
+	}
+	if err != nil {
+		return "", fmt.Errorf("the engraver's answer to %s is damaged: %w", name, err)
 	}
 	return s, nil
 }

@@ -232,16 +232,10 @@ func shortGlyphs(list []*engrave.Engraving) *strings.Replacer {
 	return strings.NewReplacer(pairs...)
 }
 
-var (
-	plainValue = regexp.MustCompile(` ([a-z][\w-]*)="([\w.#%:()-]+)"`)
-	barMark    = regexp.MustCompile(` data-measure="\d+"`)
-	mute       = regexp.MustCompile(`<rect class="hp-bar"[^>]*></rect>`)
-)
+var plainValue = regexp.MustCompile(` ([a-z][\w-]*)="([\w.#%:()-]+)"`)
 
-// bare drops what a page that is only looked at does not need: areas that say
-// nothing, marks for the local page, and the quotation marks that HTML can do without.
+// bare drops the quotation marks that HTML can do without.
 func bare(s string) string {
-	s = barMark.ReplaceAllString(mute.ReplaceAllString(s, ""), "")
 	s = plainValue.ReplaceAllString(s, " $1=$2")
 	return unquotedEnd.ReplaceAllString(s, "$1 />")
 }

@@ -163,14 +163,21 @@ func (p *panel) end(t score.Tick) float64 {
 	return p.x(t)
 }
 
+// How far the drawn lines may lie beside the levels, in steps: the proposal by
+// less than its own doubt (our choice), the page by nothing that is seen.
+const (
+	exact       = 0.01
+	untrembling = 0.15
+)
+
 // levels draws the printed level as a solid line and the proposal as a broken one.
 func (p *panel) levels(s scale, busy [2]float64) {
 	if p.r.Page.Marked {
-		p.line("printed", p.levelPath(s, p.r.Page.Whole))
+		p.line("printed", p.levelPath(s, p.r.Page.Whole, exact))
 	}
 	shaped, ok := shapedCurve(p.r)
 	if ok {
-		p.line("shaped", p.levelPath(s, shaped))
+		p.line("shaped", p.levelPath(s, shaped, untrembling))
 	}
 	p.lineLabels(s, shaped, ok, busy)
 }
@@ -181,10 +188,10 @@ func (p *panel) line(name, d string) {
 	p.f(`<g class="hp-halo"><path id="%s" d="%s"/></g><use href="#%[1]s" class="hp-%[3]s"/>`, id, d, name)
 }
 
-// levelPath is a level curve within the system.
-func (p *panel) levelPath(s scale, c page.Curve) string {
-	var b svg
-	last, lastY, passed := "", "", "" // passed is a point on a level stretch, not written yet
+// levelPath is a level curve within the system, without turns smaller than a
+// tolerance in steps: what no ear tells from a straight line only trembles.
+func (p *panel) levelPath(s scale, c page.Curve, tolerance float64) string {
+	var line []point
 	for _, g := range c.Segments {
 		if g.End <= p.from || g.Start >= p.to || g.End <= g.Start {
 			continue
@@ -192,25 +199,17 @@ func (p *panel) levelPath(s scale, c page.Curve) string {
 		from, to := max(g.Start, p.from), min(g.End, p.to)
 		for _, t := range p.bends(from, to) {
 			slope := (g.To - g.From) / float64(g.End-g.Start)
-			x, y := p.x(t), num(s.y(g.From+slope*float64(t-g.Start)))
+			x := p.x(t)
 			if t == p.to {
 				x = p.right()
 			}
-			at := num(x) + " " + y
-			switch {
-			case last == "":
-				b.f("M%s", at)
-			case at == last:
-			case y == lastY:
-				passed = "L" + at
-			default:
-				b.f("%sL%s", passed, at)
-				passed = ""
-			}
-			last, lastY = at, y
+			line = append(line, point{x, s.y(g.From + slope*float64(t-g.Start))})
 		}
 	}
-	b.f("%s", passed)
+	var b svg
+	for i, at := range thinned(line, tolerance*s.height/(s.hi-s.lo)) {
+		b.f("%c%s %s", "ML"[min(i, 1)], num(at.x), num(at.y))
+	}
 	return b.String()
 }
 

@@ -18,6 +18,7 @@ type tag struct {
 	key      string
 	text     string
 	doubt    bool
+	given    bool // the user's own
 }
 
 // numerals writes the Roman numerals under the staff, in as many rows as they need.
@@ -52,7 +53,7 @@ func (p *panel) tags() (out []tag) {
 		if c.End <= p.from || c.Start >= p.to {
 			continue
 		}
-		t := tag{x: p.x(max(c.Start, p.from)) - p.z.text*0.4, text: c.Roman(), doubt: c.Certainty == tonal.Unsure && !c.Given}
+		t := tag{x: p.x(max(c.Start, p.from)) - p.z.text*0.4, text: signed(c.Roman()), doubt: c.Certainty == tonal.Unsure && !c.Given, given: c.Given}
 		if len(out) == 0 || c.Key != key {
 			t.key = report.English.ShortKey(c.Key) + ":"
 		}
@@ -82,17 +83,26 @@ func (p *panel) numeral(t tag, y float64) {
 	if t.doubt {
 		class = ` class="hp-doubt"`
 	}
+	if t.given {
+		p.f(`<rect class="hp-given" x="%s" y="%s" width="%s" height="%s" rx="4"/>`,
+			num(t.x-p.z.text*0.15), num(y-p.z.text*0.95), num(t.width+p.z.text*0.25), num(p.z.text*1.22))
+	}
 	p.f(`<text%s x="%s" y="%s">`, class, num(t.x), num(y))
 	if t.key != "" {
 		p.f(`<tspan class="hp-key">%s</tspan> `, html.EscapeString(t.key))
 	}
+	up := false
 	for i, piece := range figures(t.text) {
 		switch {
 		case piece == "":
-		case i%2 == 0:
-			p.f("%s", html.EscapeString(piece))
+		case i%2 == 1:
+			p.f(`<tspan class="hp-figure" dy="-%s">%s</tspan>`, num(p.z.text*0.3), piece)
+			up = true
+		case up:
+			p.f(`<tspan dy="%s">%s</tspan>`, num(p.z.text*0.3), html.EscapeString(piece))
+			up = false
 		default:
-			p.f(`<tspan class="hp-figure" dy="-%s">%s</tspan><tspan dy="%[1]s">&#8203;</tspan>`, num(p.z.text*0.3), piece)
+			p.f("%s", html.EscapeString(piece))
 		}
 	}
 	p.f(`</text>`)
@@ -142,15 +152,6 @@ const patternDefs = `<svg xmlns="http://www.w3.org/2000/svg" class="hp-defs" wid
 <symbol id="hp-c-independent" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-independent)"/></symbol>
 <symbol id="hp-c-calm" viewBox="0 0 32 20"><rect class="hp-swatch" width="32" height="20" fill="url(#hp-p-calm)"/></symbol>
 </defs></svg>`
-
-// tints lays each verdict's pattern behind the staves.
-func (p *panel) tints() {
-	for _, v := range p.verdicts() {
-		m := p.s.Measures[0]
-		p.f(`<rect class="hp-tint hp-tint-%s" x="%s" y="%s" width="%s" height="%s" fill="url(#hp-p-%[1]s)"/>`,
-			verdictClass(v.Kind), num(v.x0), num(m.Top), num(v.x1-v.x0), num(m.Bottom-m.Top))
-	}
-}
 
 // placed is a verdict within a system.
 type placed struct {

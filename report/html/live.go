@@ -16,6 +16,10 @@ type Live struct {
 	Score    string       `json:"score"`
 	Tables   string       `json:"tables"`
 	Defs     string       `json:"defs"`
+	Strip    string       `json:"strip"`
+	Places   []Place      `json:"places"`
+	From     float64      `json:"from"` // the shown stretch, quarter notes
+	To       float64      `json:"to"`
 	Systems  []LiveSystem `json:"systems"`
 	Measures []LiveBar    `json:"measures"`
 	Parts    []string     `json:"parts"`
@@ -47,7 +51,7 @@ func NewLive(r *report.Reading, p Pictures) (*Live, error) {
 // Begin makes the pieces while only the first systems are engraved: the tables
 // stay away, for they would have to move.
 func Begin(r *report.Reading, p Pictures) (*Live, error) {
-	parts := &PageParts{Words: r.Words()}
+	parts := inWords(r)
 	drawParts(r, parts, p)
 	return newLive(r, parts, p, false)
 }
@@ -59,6 +63,8 @@ func newLive(r *report.Reading, parts *PageParts, p Pictures, whole bool) (*Live
 		into["tables"] = &out.Tables
 	}
 	out.Defs, out.Marked, out.Measures = string(parts.Defs), r.Page.Marked, liveBars(r)
+	out.Strip, out.Places = string(parts.Strip), parts.Places
+	out.From, out.To = r.Score.Quarters(r.From), r.Score.Quarters(r.To)
 	if err := parts.fill(into); err != nil {
 		return nil, err
 	}
@@ -66,9 +72,7 @@ func newLive(r *report.Reading, parts *PageParts, p Pictures, whole bool) (*Live
 	if p.Wide == nil && p.Narrow != nil {
 		shown = parts.Narrow
 	}
-	for _, s := range shown {
-		out.Systems = append(out.Systems, s.live)
-	}
+	out.Systems = liveSystems(shown)
 	for _, p := range r.Score.Parts {
 		out.Parts = append(out.Parts, p.Name)
 	}
@@ -78,9 +82,18 @@ func newLive(r *report.Reading, parts *PageParts, p Pictures, whole bool) (*Live
 // InWords are the pieces that need no picture: title and overview, ready long
 // before the staves are drawn.
 func InWords(r *report.Reading) (*Live, error) {
-	parts := &PageParts{Words: r.Words()}
+	parts := inWords(r)
 	out := parts.live()
+	out.Strip = string(parts.Strip) // its patterns come with the staves
+	out.Defs, out.Places = patternDefs, parts.Places
 	return out, parts.fill(map[string]*string{"overview": &out.Overview})
+}
+
+func liveSystems(list []SystemPart) (out []LiveSystem) {
+	for _, s := range list {
+		out = append(out, s.live)
+	}
+	return out
 }
 
 func (p *PageParts) live() *Live { return &Live{Title: p.Title, Composer: p.Composer} }
@@ -102,7 +115,7 @@ func (p *PageParts) fill(into map[string]*string) error {
 }
 
 func pageTemplate() (*template.Template, error) {
-	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass}).ParseFS(htmlFiles, "assets/page.tmpl")
+	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "signed": signed, "next": func(i int) int { return i + 1 }}).ParseFS(htmlFiles, "assets/page.tmpl")
 }
 
 // live is where time lies in the panel.

@@ -8,13 +8,14 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"path"
 	"strings"
 
 	"hairpin/internal/engrave"
 	"hairpin/report"
 )
 
-//go:embed assets/page.tmpl assets/page.css
+//go:embed assets/page.tmpl assets/page.css assets/report.js
 var htmlFiles embed.FS
 
 // Pictures are the engraved systems a page shows. Without them bars on a ruler
@@ -25,17 +26,17 @@ type Pictures struct {
 	Why    string             // why a picture is missing, "" if none is
 }
 
-// mostBytes is what a page may weigh before the layout for phones is left out:
-// a phone then shows the wide one and scrolls in it.
+// mostBytes is what a page may weigh as plain markup; a heavier one is packed.
 const mostBytes = 1_000_000
 
 // Write writes the reading as one page that needs nothing else: no network, no
-// script, no other file. It can be printed.
+// other file. Its one script says why a measure is tense when it is clicked and
+// plays it; without the script the page can still be read and printed, unless
+// the piece is so long that its drawings are packed, see [PageParts.pack].
 func Write(w io.Writer, r *report.Reading, p Pictures) error {
-	b, err := htmlPage(r, p)
-	if err == nil && b.Len() > mostBytes && p.Wide != nil && p.Narrow != nil {
-		p.Narrow = nil
-		b, err = htmlPage(r, p)
+	b, err := htmlPage(r, p, false)
+	if err == nil && b.Len() > mostBytes {
+		b, err = htmlPage(r, p, true)
 	}
 	if err != nil {
 		return err
@@ -44,20 +45,35 @@ func Write(w io.Writer, r *report.Reading, p Pictures) error {
 	return err
 }
 
-func htmlPage(r *report.Reading, p Pictures) (*bytes.Buffer, error) {
+func htmlPage(r *report.Reading, p Pictures, packed bool) (*bytes.Buffer, error) {
 	parts := newPageParts(r, p)
-	parts.Alone = parts.Narrow == nil
 	parts.shrink(p.engravings())
 	style, err := htmlStyle(p)
 	if err != nil {
 		return nil, err
 	}
 	style += printStyle(parts)
+	data := newReportData(r, parts)
+	if packed {
+		if err := parts.pack(data); err != nil {
+			return nil, err
+		}
+	}
+	text, err := data.packed()
+	if err != nil {
+		return nil, err
+	}
+	code, err := script()
+	if err != nil {
+		return nil, err
+	}
 	page := struct {
 		*PageParts
 		Style  template.CSS
+		Script template.JS
+		Data   string
 		Policy string
-	}{parts, template.CSS(style), policy(style)}
+	}{parts, template.CSS(style), code, text, policy(style, string(code))}
 	t, err := pageTemplate()
 	if err != nil {
 		return nil, err
@@ -66,11 +82,15 @@ func htmlPage(r *report.Reading, p Pictures) (*bytes.Buffer, error) {
 	return &b, t.Execute(&b, page)
 }
 
-// policy allows the page its own style sheet and fonts, and nothing else.
-func policy(style string) string {
-	sum := sha256.Sum256([]byte(style))
-	return "default-src 'none'; style-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) +
-		"'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
+// policy allows the page its own style sheet, script and fonts, and nothing else.
+func policy(style, script string) string {
+	return "default-src 'none'; style-src " + hashed(style) + "; script-src " + hashed(script) +
+		"; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
+}
+
+func hashed(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
 }
 
 // htmlStyle is the style sheet with the engraving's fonts in it.
@@ -102,7 +122,14 @@ type PageParts struct {
 	Why          string        // why there is no engraving
 	Defs         template.HTML // must stand before the systems
 	Wide, Narrow []SystemPart
+	HasWide      bool
+	HasNarrow    bool
 	Alone        bool // the wide systems must serve a phone as well
+	Packed       bool // the systems are in the data
+	Strip        template.HTML
+	Places       []Place
+	Tries        []Place // those of them that are suggestions
+	PhraseBars   []int   // index of the measure in which each phrase begins
 	Rows         []pageRow
 }
 
@@ -115,13 +142,39 @@ type SystemPart struct {
 
 // newPageParts makes the pieces of a page.
 func newPageParts(r *report.Reading, p Pictures) *PageParts {
-	parts := &PageParts{Words: r.Words()}
+	parts := inWords(r)
 	parts.Rows = pageRows(r)
 	drawParts(r, parts, p)
 	return parts
 }
 
-// draw fills in what is seen of the score.
+// inWords are the pieces that need no staves.
+func inWords(r *report.Reading) *PageParts {
+	parts := &PageParts{Words: r.Words()}
+	parts.Overview, parts.Cautions = signedAll(parts.Overview), signedAll(parts.Cautions)
+	if r.Score.Title == "" {
+		parts.Title = plainName(parts.Title)
+	}
+	parts.Strip = newWhole(r).strip(onScreen)
+	parts.Places = places(r, &parts.Words)
+	for _, p := range parts.Places {
+		switch p.Kind {
+		case "try":
+			parts.Tries = append(parts.Tries, p)
+		case "phrase":
+			parts.PhraseBars = append(parts.PhraseBars, p.Bar)
+		}
+	}
+	return parts
+}
+
+// plainName is a file's name without its folder and ending: a title of a kind.
+func plainName(file string) string {
+	name := path.Base(strings.ReplaceAll(file, "\\", "/"))
+	return strings.TrimSuffix(name, path.Ext(name))
+}
+
+// drawParts fills in what is seen of the score.
 func drawParts(r *report.Reading, parts *PageParts, p Pictures) {
 	parts.Why = p.Why
 	parts.Defs = template.HTML(engrave.Defs(p.engravings()...) + patternDefs)
@@ -132,6 +185,8 @@ func drawParts(r *report.Reading, parts *PageParts, p Pictures) {
 	if p.Narrow != nil || neither {
 		parts.Narrow = systemParts(r, p.Narrow, narrow)
 	}
+	parts.HasWide, parts.HasNarrow = len(parts.Wide) > 0, len(parts.Narrow) > 0
+	parts.Alone = !parts.HasNarrow
 }
 
 func systemParts(r *report.Reading, e *engrave.Engraving, z sizes) (out []SystemPart) {

@@ -2,9 +2,11 @@ package html
 
 import (
 	"bytes"
+	"compress/gzip"
 	"context"
 	"crypto/sha256"
 	"encoding/base64"
+	"encoding/json"
 	"encoding/xml"
 	"io"
 	"math"
@@ -31,10 +33,10 @@ func drawn(t *testing.T, f *musicxml.File) Pictures {
 		t.Fatal(err)
 	}
 	var p Pictures
-	if p.Wide, err = d.Wide(context.Background(), f, nil); err != nil {
+	if p.Wide, err = d.Wide(context.Background(), f, Staves{}, nil); err != nil {
 		t.Fatal(err)
 	}
-	if p.Narrow, err = d.Narrow(context.Background(), f, nil); err != nil {
+	if p.Narrow, err = d.Narrow(context.Background(), f, Staves{}, nil); err != nil {
 		t.Fatal(err)
 	}
 	return p
@@ -69,29 +71,35 @@ func TestPageNeedsNothingElse(t *testing.T) {
 		if len(text) > 1e6 {
 			t.Errorf("%s: %d bytes", name, len(text))
 		}
+		plain := regexp.MustCompile(`(?s)<script.*?</script>`).ReplaceAllString(text, "")
+		if n := len(regexp.MustCompile(`<script[^>]*>`).FindAllString(text, -1)); n != 2 {
+			t.Errorf("%s: %d scripts, want its own and its data", name, n)
+		}
 		for _, bad := range []string{"<script", " style=", " onclick", "<img", "<link", "@import", "<iframe"} {
-			if strings.Contains(text, bad) {
+			if strings.Contains(plain, bad) {
 				t.Errorf("%s: the page has %q", name, bad)
 			}
 		}
-		outside := regexp.MustCompile(`(?:https?:)?//[a-z]`).FindAllString(strings.ReplaceAll(text, "http://www.w3.org/2000/svg", ""), -1)
-		fonts := regexp.MustCompile(`base64,[^)]*`).ReplaceAllString(text, "")
+		outside := regexp.MustCompile(`(?:https?:)?//[a-z]`).FindAllString(strings.ReplaceAll(plain, "http://www.w3.org/2000/svg", ""), -1)
+		fonts := regexp.MustCompile(`base64,[^)]*`).ReplaceAllString(plain, "")
 		if len(outside) > 0 && regexp.MustCompile(`https?://`).MatchString(strings.ReplaceAll(fonts, "http://www.w3.org/2000/svg", "")) {
 			t.Errorf("%s: the page names another place: %q", name, outside)
 		}
 	}
 }
 
-func TestPolicyAllowsThePagesOwnStyleOnly(t *testing.T) {
+func TestPolicyAllowsThePagesOwnStyleAndScriptOnly(t *testing.T) {
 	text := pageOf(t, demoReading(t, "vibraphone-low-water"), Pictures{})
-	style := regexp.MustCompile(`(?s)<style>(.*?)</style>`).FindStringSubmatch(text)
-	if style == nil {
-		t.Fatal("no style")
-	}
-	sum := sha256.Sum256([]byte(style[1]))
-	want := "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
-	if !strings.Contains(strings.ReplaceAll(text, "&#43;", "+"), want) {
-		t.Errorf("the policy does not name %s", want)
+	for _, tag := range []string{`(?s)<style>(.*?)</style>`, `(?s)<script type="module">(.*?)</script>`} {
+		own := regexp.MustCompile(tag).FindStringSubmatch(text)
+		if own == nil {
+			t.Fatal("nothing like " + tag)
+		}
+		sum := sha256.Sum256([]byte(own[1]))
+		want := "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
+		if !strings.Contains(strings.ReplaceAll(text, "&#43;", "+"), want) {
+			t.Errorf("the policy does not name %s", want)
+		}
 	}
 	if strings.Contains(text, "unsafe-") || !strings.Contains(text, "default-src &#39;none&#39;") {
 		t.Error("the policy is not strict")
@@ -102,7 +110,7 @@ func TestIdsAreThereOnceAndReferencesFindThem(t *testing.T) {
 	r := demoReading(t, "song-ferry-lamp")
 	text := pageOf(t, r, drawn(t, r.File))
 	ids := map[string]int{}
-	for _, m := range regexp.MustCompile(` id="([^"]+)"`).FindAllStringSubmatch(text, -1) {
+	for _, m := range regexp.MustCompile(`<[a-z][^<>]*? id="?([^" >]+)`).FindAllStringSubmatch(text, -1) {
 		ids[m[1]]++
 	}
 	for id, n := range ids {
@@ -182,16 +190,86 @@ func TestSystemsAreWellFormedAndAllThere(t *testing.T) {
 	}
 }
 
-// A long or crowded piece stays small: the layout for phones gives way.
-func TestHeavyPageLeavesTheNarrowLayoutOut(t *testing.T) {
+// A long or crowded piece stays small: its drawings are packed, both layouts of them.
+func TestHeavyPageIsPacked(t *testing.T) {
 	r := demoReading(t, "etude-millrace")
 	p := drawn(t, r.File)
 	for len(p.Narrow.Systems) < 200 {
 		p.Narrow.Systems = append(p.Narrow.Systems, p.Narrow.Systems...)
 	}
 	text := pageOf(t, r, p)
-	if len(text) > mostBytes || strings.Contains(text, `class="hp-narrow`) || !strings.Contains(text, `role="region" aria-label="Score"`) {
+	if len(text) > mostBytes || strings.Contains(text, `class="hp-system`) || strings.Contains(text, `class=eng-system`) || !strings.Contains(text, "<noscript>") {
 		t.Errorf("%d bytes", len(text))
+	}
+	d := dataOf(t, text)
+	if n := strings.Count(d.Packed["hp-narrow"], "<svg xmlns"); n < 200 || len(d.Packed["hp-wide"]) == 0 || !strings.Contains(d.Packed["hp-rows"], "<tr>") {
+		t.Errorf("%d systems are packed", n)
+	}
+}
+
+// dataOf unpacks the data of a page.
+func dataOf(t *testing.T, text string) (d reportData) {
+	t.Helper()
+	m := regexp.MustCompile(`id="hp-data">([^<]*)<`).FindStringSubmatch(text)
+	if m == nil {
+		t.Fatal("no data")
+	}
+	packed, err := base64.RawURLEncoding.DecodeString(m[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	z, err := gzip.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.NewDecoder(z).Decode(&d); err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func TestEveryMomentOfAReportIsExplainedAndPlayed(t *testing.T) {
+	r := demoReading(t, "song-ferry-lamp")
+	d := dataOf(t, pageOf(t, r, Pictures{}))
+	for _, b := range d.Bars {
+		for _, at := range b.Beats {
+			if w := d.Why[at]; w == nil || !strings.HasSuffix(w.Because, ".") {
+				t.Errorf("%s: %+v", at, w)
+			}
+		}
+	}
+	p, err := NewPlayback(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := 0.0
+	for i, n := range p.Notes {
+		if sum += d.Sound.At[i]; math.Abs(sum-n.At) > 0.01 {
+			t.Fatalf("note %d at %g, want %g", i, sum, n.At)
+		}
+	}
+}
+
+func TestOnlyPartCutsTheOthersOut(t *testing.T) {
+	in := `<score-partwise><part-list><part-group number="1" type="start"/><score-part id="P1"><part-name>A</part-name></score-part>` +
+		`<score-part id="P2"><part-name>B</part-name></score-part><part-group number="1" type="stop"/></part-list><part id="P1"><measure/></part><part id="P2"><measure number="1"/></part></score-partwise>`
+	want := `<score-partwise><part-list><score-part id="P2"><part-name>B</part-name></score-part></part-list><part id="P2"><measure number="1"/></part></score-partwise>`
+	if got := string(onlyPart([]byte(in), "P2")); got != want {
+		t.Errorf("got %s", got)
+	}
+	if got := string(onlyPart([]byte(in), "P9")); got != in {
+		t.Error("an unknown part must leave the score whole")
+	}
+}
+
+func TestThinnedLineStaysNear(t *testing.T) {
+	line := []point{{0, 0}, {1, 0.1}, {2, -0.1}, {3, 5}, {4, 5.05}, {5, 5}}
+	got := thinned(line, 0.2)
+	if want := []point{{0, 0}, {2, -0.1}, {3, 5}, {5, 5}}; !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+	if got := thinned([]point{{0, 0}, {1, 1}, {1, 4}, {2, 5}}, 0.2); len(got) != 4 {
+		t.Errorf("a jump is lost: %v", got)
 	}
 }
 
@@ -232,10 +310,8 @@ func TestJoinedLinesAreTheSameLines(t *testing.T) {
 }
 
 func TestBareKeepsWhatValuesSay(t *testing.T) {
-	in := `<g class="a b"><use href="#g1" x="1" y="-2"/><rect class="hp-bar" data-measure="3" x="1"></rect>` +
-		`<rect class="hp-bar" data-measure="4" x="2"><title>Measure &#34;5&#34;</title></rect><path d="M1 2H3"/></g>`
-	want := `<g class="a b"><use href=#g1 x=1 y=-2 />` +
-		`<rect class=hp-bar x=2><title>Measure &#34;5&#34;</title></rect><path d="M1 2H3"/></g>`
+	in := `<g class="a b"><use href="#g1" x="1" y="-2"/><rect class="hp-bar" data-measure="3" x="1"></rect><path d="M1 2H3"/></g>`
+	want := `<g class="a b"><use href=#g1 x=1 y=-2 /><rect class=hp-bar data-measure=3 x=1></rect><path d="M1 2H3"/></g>`
 	if got := bare(in); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
@@ -253,7 +329,7 @@ func TestMarkupInAScoreStaysText(t *testing.T) {
 	r := demoReading(t, "vibraphone-low-water")
 	r.Score.Title, r.Score.Composer, r.Score.Parts[0].Name = `<script>x</script>`, `"><img src=x>`, `</svg><b>`
 	text := pageOf(t, r, Pictures{})
-	for _, bad := range []string{"<script", "<img", "</svg><b>"} {
+	for _, bad := range []string{"<script>x", "<img", "</svg><b>"} {
 		if strings.Contains(text, bad) {
 			t.Errorf("%q got through", bad)
 		}

@@ -21,14 +21,14 @@ type sizes struct {
 	band   float64 // height of the curves
 	stroke float64 // width of the level lines
 	bars   int     // in a line of the ruler
-	tips   bool    // readings as tooltips: a phone has none
+	anchor string  // what the names of its measures begin with
 }
 
 // The layouts. Labels are readable at arm's length: about 3 mm on paper 186 mm
 // wide, 14 px on a telephone 366 px wide.
 var (
-	wide   = sizes{width: 2000, class: "hp-w", text: 30, gap: 8, band: 250, stroke: 5, bars: 6, tips: true}
-	narrow = sizes{width: 1100, class: "hp-n", text: 40, gap: 10, band: 300, stroke: 7, bars: 3}
+	wide   = sizes{width: 2000, class: "hp-w", text: 30, gap: 8, band: 250, stroke: 5, bars: 6, anchor: "m"}
+	narrow = sizes{width: 1100, class: "hp-n", text: 40, gap: 10, band: 300, stroke: 7, bars: 3, anchor: "n"}
 )
 
 // panel is one system with what is drawn under it.
@@ -123,7 +123,6 @@ func (p *panel) draw() SystemPart {
 	p.y = p.s.Height - engraveBlank
 	staff := strings.Replace(p.s.SVG, `class="eng-system"`,
 		fmt.Sprintf(`class="eng-system" width="%s" height="%s"`, num(p.s.Width), num(p.s.Height)), 1)
-	p.tints()
 	p.f("%s", staff)
 	p.numerals()
 	p.ribbons()
@@ -150,43 +149,21 @@ func (p *panel) summary() string {
 	return p.label() + ". " + strings.Join(said, "; ") + ". The table of beats below has the numbers."
 }
 
-// barTargets are transparent areas over each measure: they carry its reading as
-// a tooltip, and the local page listens to them.
+// barTargets are transparent areas over each measure: links lead to them, and
+// the page's script listens to them.
 func (p *panel) barTargets() {
 	for i, m := range p.s.Measures {
 		x0, x1 := m.X0, m.X1
 		if i == 0 {
 			x0 = min(x0, p.left()-p.z.text)
 		}
-		p.f(`<rect class="hp-bar" data-measure="%d" x="%s" y="0" width="%s" height="%s">%s</rect>`,
-			m.Index, num(x0), num(x1-x0), num(p.y), p.tip(barText(p.r, m.Index)))
+		p.f(`<rect class="hp-bar" id="%s%d" data-measure="%d" x="%s" y="0" width="%s" height="%s"></rect>`,
+			p.z.anchor, m.Index+1, m.Index, num(x0), num(x1-x0), num(p.y))
 	}
-}
-
-// barText is what one measure says, a line for each chord.
-func barText(r *report.Reading, index int) string {
-	m := r.Score.Measures[index]
-	lines := []string{"Measure " + m.Number}
-	for _, c := range r.Harmony.Chords {
-		if c.Start < m.End() && c.End > m.Start {
-			lines = append(lines, fmt.Sprintf("beat %s: %s (%s in %s), tension %.0f: dissonance %.0f, distance %.0f, pull %.0f",
-				score.FormatBeat(r.Score.At(max(c.Start, m.Start)).Beat), c.Name(), c.Roman(), c.Key.Name(),
-				c.Tension.Total, c.Tension.Dissonance, c.Tension.Distance, c.Tension.Pull))
-		}
-	}
-	return strings.Join(lines, "\n")
 }
 
 // num is a coordinate to a tenth of a unit.
 func num(f float64) string {
 	s := fmt.Sprintf("%.1f", f)
 	return strings.TrimSuffix(s, ".0")
-}
-
-// tip is a tooltip, where the layout has them.
-func (p *panel) tip(text string) string {
-	if !p.z.tips {
-		return ""
-	}
-	return "<title>" + html.EscapeString(text) + "</title>"
 }

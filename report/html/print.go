@@ -2,7 +2,6 @@ package html
 
 import (
 	"fmt"
-	"strings"
 	"unicode/utf8"
 )
 
@@ -30,8 +29,9 @@ func printStyle(parts *PageParts) string {
 		heights = append(heights, s.height)
 	}
 	width := func(p paper) float64 { return 100 * bestWidth(p, heights, parts.printedHead()) }
-	return fmt.Sprintf("@media print{.hp-wide .hp-line{width:%.1f%%}}\n@media print and (min-aspect-ratio:74/100){.hp-wide .hp-line{width:%.1f%%}}\n",
-		width(a4), width(letter))
+	return fmt.Sprintf("@media print{.hp-wide .hp-line{width:%.1f%%}.hp-system{max-height:%.0fmm}}\n"+
+		"@media print and (min-aspect-ratio:74/100){.hp-wide .hp-line{width:%.1f%%}.hp-system{max-height:%.0fmm}}\n",
+		width(a4), a4.height-systemGap-1, width(letter), letter.height-systemGap-1)
 }
 
 // bestWidth is the share of the paper's width at which least of the pages stays
@@ -59,7 +59,7 @@ func blank(p paper, heights []float64, head, w float64) float64 {
 		used -= p.height
 	}
 	for _, h := range heights {
-		h = h * w * p.width
+		h = min(h*w*p.width, p.height-systemGap-1) // a higher one is made to fit
 		if used+h > p.height {
 			lost, pages = lost+(p.height-used)/p.height, pages+1
 			used = 0
@@ -75,15 +75,9 @@ func blank(p paper, heights []float64, head, w float64) float64 {
 // printedHead estimates the height of what is printed before the score, in
 // millimetres: the page's fixed parts, and lines of text in the font it carries.
 func (p *PageParts) printedHead() float64 {
-	const fixed, line, letters, indented = 61.0, 5.05, 118, 112
+	const fixed, line, letters = 70.0, 5.05, 118
 	lines := func(s string, most int) float64 { return line * float64(1+(utf8.RuneCountInString(s)-1)/most) }
-	h := fixed + lines(strings.Join(p.Cautions, " ")+p.Care(), letters)
-	for _, s := range p.Overview {
-		h += lines(s, letters)
-	}
-	for _, s := range p.Suggestions {
-		h += lines(s.Text, indented) + 0.7
-	}
+	h := fixed
 	if p.Why != "" {
 		h += lines(p.Why, letters)
 	}

@@ -4,6 +4,7 @@
 //	go run ./tools/dist -o DIR            one package a platform, and their SHA-256 sums
 //	go run ./tools/dist -o DIR -twice     build again from a copy in another folder, with an empty cache, and compare
 //	go run ./tools/dist -only linux/amd64 only this platform
+//	go run ./tools/dist -site -o DIR      the static site
 //	go run ./tools/dist -notices          gather the licences of the modules in internal/licences/notices.txt
 package main
 
@@ -29,11 +30,15 @@ func main() {
 	only := flag.String("only", "", "this platform only, as linux/amd64")
 	twice := flag.Bool("twice", false, "build everything again elsewhere and compare")
 	notices := flag.Bool("notices", false, "gather the licences of the modules")
+	static := flag.Bool("site", false, "make the static site instead")
 	flag.Parse()
 	err := error(nil)
-	if *notices {
+	switch {
+	case *notices:
 		err = writeNotices(filepath.Join("internal", "licences", "notices.txt"))
-	} else {
+	case *static:
+		err = writeSite(*out)
+	default:
 		err = release(*out, *version, *only, *twice)
 	}
 	if err != nil {
@@ -58,7 +63,7 @@ func release(out, version, only string, twice bool) error {
 		if only != "" && p != only {
 			continue
 		}
-		binary, err := build(".", p, version, "")
+		binary, err := build(".", p, "./cmd/hairpin", stamped(version), "")
 		if err == nil && twice {
 			err = compare(binary, p, version)
 		}
@@ -87,9 +92,12 @@ func tagged() string {
 	return strings.TrimSpace(string(v))
 }
 
-// build compiles the program in a folder and gives its bytes; cache is the
-// compiler's cache, "" for the usual one.
-func build(folder, platform, version, cache string) ([]byte, error) {
+// stamped are the linker's flags for the command of a version.
+func stamped(version string) string { return "-s -w -X main.release=" + version }
+
+// build compiles a program of the tree in a folder and gives its bytes; flags are
+// the linker's, cache is the compiler's cache, "" for the usual one.
+func build(folder, platform, program, flags, cache string) ([]byte, error) {
 	temp, err := os.MkdirTemp("", "hairpin-dist-*")
 	if err != nil {
 		return nil, err
@@ -97,7 +105,7 @@ func build(folder, platform, version, cache string) ([]byte, error) {
 	defer os.RemoveAll(temp)
 	system, processor, _ := strings.Cut(platform, "/")
 	file := filepath.Join(temp, "hairpin")
-	c := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", "-s -w -X main.release="+version, "-o", file, "./cmd/hairpin")
+	c := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", flags, "-o", file, program)
 	c.Dir, c.Stderr = folder, os.Stderr
 	c.Env = append(os.Environ(), "GOOS="+system, "GOARCH="+processor, "CGO_ENABLED=0", "GOFLAGS=", "GOAMD64=v1", "GOARM64=v8.0")
 	if cache != "" {
@@ -121,7 +129,7 @@ func compare(first []byte, platform, version string) error {
 	if err := os.CopyFS(tree, sources()); err != nil {
 		return err
 	}
-	second, err := build(tree, platform, version, filepath.Join(temp, "cache"))
+	second, err := build(tree, platform, "./cmd/hairpin", stamped(version), filepath.Join(temp, "cache"))
 	if err != nil {
 		return err
 	}

@@ -54,6 +54,7 @@ describe("opening", () => {
     fresh(desk, async (page) => {
       await drop(page, "song.musicxml", readFileSync(demo("song-ferry-lamp")));
       await page.waitForSelector("svg.hp-system");
+      await page.waitForFunction(() => !document.querySelector("main[aria-busy]"));
       assert.equal(await page.locator("h1:visible").textContent(), "Ferry Lamp");
       assert.ok((await page.locator(".hp-bar").count()) === 40);
     }));
@@ -162,6 +163,7 @@ describe("reading", () => {
       await page.click("#lp-correct button[type=submit]");
       await page.waitForSelector("#lp-error:not([hidden])");
       assert.match(await page.locator("#lp-error").textContent(), /^your reading at 1:1: numeral "XX" is unknown/);
+      assert.equal(await page.inputValue("#lp-numeral"), "XX", "what was refused stays to be mended");
     }));
 
   test("weights and part change the reading", () =>
@@ -243,6 +245,7 @@ describe("playing", () => {
   test("it plays from any measure", () =>
     fresh(desk, async (page) => {
       await chooseDemo(page, "etude-millrace");
+      await page.click("#lp-sound-menu summary");
       await page.selectOption("#lp-from", "22");
       await page.click("#lp-play");
       await page.waitForFunction(() => /measure 23/.test(document.querySelector("#lp-where").textContent));

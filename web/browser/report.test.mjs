@@ -1,15 +1,18 @@
 // The report in a real browser: from disk, on every screen, on paper.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
+import { statSync, writeFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { pathToFileURL } from "node:url";
-import { browser, build, dark, demo, desk, file, findings, openPage, phone } from "./start.mjs";
+import { browser, build, dark, demo, desk, file, findings, longer, openPage, phone } from "./start.mjs";
 
 const names = ["etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"];
 let chrome;
 before(async () => {
   const program = build();
   for (const name of names) execFileSync(program, ["report", demo(name), "-o", file(`${name}.html`)]);
+  writeFileSync(file("long.musicxml"), longer("song-ferry-lamp", 4));
+  execFileSync(program, ["report", file("long.musicxml"), "-o", file("long.html")]);
   chrome = await browser();
 });
 after(() => chrome?.close());
@@ -33,11 +36,42 @@ for (const [where, options] of [["desk", desk], ["phone", phone], ["dark", dark]
   test(`an accessibility checker finds nothing: ${where}`, async () => {
     for (const name of names) {
       const { page, close } = await openPage(chrome, options, address(name));
-      await page.evaluate(() => document.querySelector("details").setAttribute("open", ""));
+      await page.evaluate(() => document.querySelectorAll("details:not(.lp-menu)").forEach((d) => d.setAttribute("open", "")));
       assert.deepEqual(await findings(page), [], name);
       assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= options.viewport.width, `${name} is wider than the ${where}`);
       await close();
     }
+  });
+}
+
+for (const [name, options] of [["song-ferry-lamp", desk], ["song-ferry-lamp", phone], ["long", desk], ["long", phone]]) {
+  test(`without a network it says why, leads on and plays: ${name}, ${options.viewport.width} px`, async () => {
+    const { page, complaints, close } = await openPage(chrome, options);
+    await page.context().setOffline(true);
+    await page.goto(address(name));
+    await page.waitForSelector(".hp-alive");
+    assert.ok(statSync(file(`${name}.html`)).size < 1e6, `${statSync(file(`${name}.html`)).size} bytes`);
+    const shown = page.locator(options === phone ? ".hp-narrow .hp-bar" : ".hp-wide .hp-bar");
+    assert.equal(await shown.count(), name === "long" ? 160 : 40);
+    const top = () => shown.first().evaluate((b) => b.getBoundingClientRect().top);
+    const before = await top();
+    const at = await shown.nth(1).boundingBox();
+    assert.ok(before < options.viewport.height / 2, `the staves begin at ${before} px`);
+    await page.mouse.click(at.x + at.width / 2, at.y + 30);
+    await page.waitForSelector("#lp-why:not([hidden])");
+    assert.equal(await top(), before, "the card moved the music");
+    assert.match(await page.locator("#lp-because").textContent(), /\.$/);
+    assert.deepEqual(await findings(page), []);
+    await page.click("#lp-play-here");
+    await page.waitForFunction(() => /measure [23]/.test(document.querySelector("#lp-where").textContent));
+    await page.click("#lp-play");
+    await page.keyboard.press("Escape");
+    await page.locator(".hp-try a").nth(1).click();
+    await page.waitForFunction(() => document.querySelector(".hp-overview").getBoundingClientRect().top > 0);
+    await page.click("#lp-contents-open");
+    assert.ok((await page.locator("#lp-contents li").count()) > 10);
+    assert.deepEqual(complaints, []);
+    await close();
   });
 }
 

@@ -18,6 +18,13 @@ export function build() {
   return out;
 }
 
+/** Builds the static site once and gives its folder. */
+export function buildSite() {
+  const out = file("site");
+  execFileSync("go", ["run", "./tools/dist", "-site", "-o", out], { cwd: root, stdio: ["ignore", "ignore", "inherit"] });
+  return out;
+}
+
 /** Starts the page; stop() ends it. */
 export async function serve(program) {
   const child = spawn(program, ["serve"], { stdio: ["ignore", "pipe", "inherit"] });
@@ -39,6 +46,7 @@ export function browser() {
 
 export const desk = { viewport: { width: 1280, height: 900 } };
 export const phone = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 2, hasTouch: true };
+export const tablet = { viewport: { width: 820, height: 1180 }, deviceScaleFactor: 2, hasTouch: true };
 export const dark = { ...desk, colorScheme: "dark" };
 
 /** A score that plays a demonstration several times over. */

@@ -1,5 +1,7 @@
 // Talking to the program behind the page.
-import type { Note } from "./sound";
+import { send } from "./host";
+import type { Place } from "./contents";
+import type { Level } from "./sound";
 import type { Pairs, System } from "./time";
 
 export interface Choice {
@@ -11,6 +13,9 @@ export interface Choice {
   distance: number;
   pull: number;
   corrections: string;
+  measures: string;
+  shown: number;
+  small: boolean;
 }
 
 export interface Bar {
@@ -26,6 +31,10 @@ export interface Live {
   score: string;
   tables: string;
   defs: string;
+  strip: string;
+  places: Place[];
+  from: number; // the shown stretch, quarter notes
+  to: number;
   systems: System[];
   measures: Bar[];
   parts: string[];
@@ -34,6 +43,9 @@ export interface Live {
 export interface Why {
   at: string;
   heading: string;
+  because: string; // the reason in one sentence
+  tension: number;
+  given: boolean;
   rows: [string, string, string][];
   key: string;
   roman: string;
@@ -41,7 +53,6 @@ export interface Why {
 }
 
 export interface Playback {
-  notes: Note[];
   knots: Pairs;
   length: number;
 }
@@ -62,7 +73,7 @@ const silent = "The program behind this page does not answer. Start hairpin agai
 async function ask(path: string, init?: RequestInit): Promise<Response> {
   let answer: Response;
   try {
-    answer = await fetch(path, init);
+    answer = await send(path, init);
   } catch (e) {
     if (e instanceof DOMException && e.name === "AbortError") throw e;
     throw new Failure(silent, "", false);
@@ -90,12 +101,12 @@ export interface Kept {
   name: string;
 }
 
-export async function takeDemo(name: string): Promise<Kept> {
-  return (await (await post("/api/demo", { name })).json()) as Kept;
+export async function takeDemo(name: string, signal?: AbortSignal): Promise<Kept> {
+  return (await (await post("/api/demo", { name }, signal)).json()) as Kept;
 }
 
-export async function takeFile(file: File): Promise<Kept> {
-  const init = { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file };
+export async function takeFile(file: File, signal?: AbortSignal): Promise<Kept> {
+  const init = { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: file, ...(signal ? { signal } : {}) };
   return (await (await ask(`/api/score?name=${encodeURIComponent(file.name)}`, init)).json()) as Kept;
 }
 
@@ -138,6 +149,11 @@ export async function explain(choice: Choice, at: string): Promise<Why> {
 
 export async function play(choice: Choice): Promise<Playback> {
   return (await (await post("/api/play", choice)).json()) as Playback;
+}
+
+/** A piece of the performance as samples. */
+export async function sound(choice: Choice, level: Level, speed: number, from: number, to: number): Promise<ArrayBuffer> {
+  return (await post("/api/sound", { ...choice, level, speed, from, to })).arrayBuffer();
 }
 
 /** Lets the browser save a file the program makes. */

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { asText, inWords, trouble, with_ } from "./corrections";
+import { asText, fromText, inWords, plain, trouble, with_ } from "./corrections";
 
 test("a line for each, in the command's own format", () => {
   const list = [
@@ -21,4 +21,12 @@ test("words and trouble", () => {
   assert.notEqual(trouble({ at: "2:1", key: "", numeral: "" }), "");
   assert.notEqual(trouble({ at: "2:1", key: "", numeral: "V 7" }), "");
   assert.equal(trouble({ at: "2:1", key: "", numeral: "V7" }), "");
+});
+
+test("what was saved is read again; a line that is none is named", () => {
+  const list = [{ at: "12:3", key: "G", numeral: "V65/V" }, { at: "31a:2.5", key: "", numeral: "#iv" }];
+  assert.deepEqual(fromText(`# measure beat key numeral\n\n${asText(list)}`), { list, bad: 0 });
+  assert.equal(fromText("12 3 G V\n13 x C I\n").bad, 2);
+  assert.equal(fromText("12 3 G\n").bad, 1);
+  assert.equal(plain(" ♭VI "), "bVI");
 });

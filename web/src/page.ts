@@ -1,43 +1,62 @@
-// The local page: takes a score, shows its reading, listens to the user.
+// The page: takes a score, shows its reading, listens to the user.
 import * as api from "./api";
-import { asText, inWords, trouble, with_, type Correction } from "./corrections";
+import { Contents } from "./contents";
+import { asText, fromText, inWords, plain, trouble, with_, type Correction } from "./corrections";
 import { calmly, el, make, options } from "./dom";
+import { forgetWork, keepWork, workOf, works, type Work } from "./memory";
+import { Pieces } from "./pieces";
 import { Player } from "./player";
+import { Playing } from "./playing";
 import { Sheet } from "./sheet";
-import type { Level } from "./sound";
-import { between, firstSounding, measureAt } from "./time";
+import { Strip } from "./strip";
+import { showWhy } from "./why";
+
+type Source = Work["source"];
 
 const sheet = new Sheet();
-const player = new Player();
-let score: { kept: api.Kept; again: () => Promise<api.Kept> } | undefined;
+const strip = new Strip(el("hp-whole"));
+const contents = new Contents(el("lp-contents"), el("lp-contents-open"));
+const pieces = new Pieces((level, speed, from, to) => withScore(() => api.sound(choice(), level, speed, from, to)));
+const player = new Player(pieces);
+const playing = new Playing(player, sheet, strip);
+let score: { kept: api.Kept; source: Source } | undefined;
+let live: api.Live | undefined;
 let corrections: Correction[] = [];
-let playback: api.Playback | undefined;
+let undone: Correction[][] = []; // what the corrections were before
 let running: AbortController | undefined;
 let shown = ""; // the score on the page
 let begun = ""; // the score of which there are staves
-let asked = { measure: 0, at: "", key: "", roman: "" };
+let asked = { measure: -1, at: "" };
+let wanted: Work | undefined; // to be gone on with when its staves are there
 
 const majors = ["C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F"];
 const minors = ["a", "e", "b", "f#", "c#", "g#", "d#", "bb", "f", "c", "g", "d"];
+const signs = (k: string): string => `${k[0]!.toUpperCase()}${k.slice(1).replace("#", "♯").replace("b", "♭")}`;
 const keys: (readonly [string, string])[] = [
-  ...majors.map((k) => [k, `${k} major`] as const),
-  ...minors.map((k) => [k, `${k[0]!.toUpperCase()}${k.slice(1)} minor`] as const),
+  ...majors.map((k) => [k, `${signs(k)} major`] as const),
+  ...minors.map((k) => [k, `${signs(k)} minor`] as const),
 ];
+const weights = ["dissonance", "distance", "pull"];
+const settings = ["lp-part", "lp-shown", "lp-measures", "lp-home-key", ...weights.map((w) => `lp-${w}`)];
+const switches = ["lp-small", "lp-symbols"];
 
-function range(id: string): number {
-  return Number(el<HTMLInputElement>(id).value);
+function value(id: string): string {
+  return el<HTMLInputElement | HTMLSelectElement>(id).value;
 }
 
 function choice(): api.Choice {
   return {
     id: score!.kept.id,
-    part: Number(el<HTMLSelectElement>("lp-part").value || 0),
-    key: "",
-    symbols: false,
-    dissonance: range("lp-dissonance"),
-    distance: range("lp-distance"),
-    pull: range("lp-pull"),
+    part: Number(value("lp-part") || 0),
+    key: value("lp-home-key"),
+    symbols: el<HTMLInputElement>("lp-symbols").checked,
+    dissonance: Number(value("lp-dissonance")),
+    distance: Number(value("lp-distance")),
+    pull: Number(value("lp-pull")),
     corrections: asText(corrections),
+    measures: value("lp-measures").trim(),
+    shown: Number(value("lp-shown") || 0),
+    small: el<HTMLInputElement>("lp-small").checked,
   };
 }
 
@@ -51,11 +70,14 @@ function say(text: string): void {
 
 function complain(e: unknown): void {
   if (e instanceof DOMException && e.name === "AbortError") return;
-  const box = el("lp-error");
   const hint = e instanceof api.Failure && e.hint ? `\nHint: ${e.hint}` : "";
   el("lp-error-text").textContent = (e instanceof Error ? e.message : String(e)) + hint;
-  box.hidden = false;
+  el("lp-error").hidden = false;
   say("");
+}
+
+function send(source: Source, signal?: AbortSignal): Promise<api.Kept> {
+  return "demo" in source ? api.takeDemo(source.demo, signal) : api.takeFile(new File([source.bytes], source.file), signal);
 }
 
 /** Runs an action with the score; one that the program no longer keeps is sent again first. */
@@ -64,114 +86,226 @@ async function withScore<T>(run: () => Promise<T>): Promise<T> {
     return await run();
   } catch (e) {
     if (!(e instanceof api.Failure && e.gone && score)) throw e;
-    score.kept = await score.again();
+    score.kept = await send(score.source);
     return await run();
   }
 }
 
-async function open(again: () => Promise<api.Kept>, name: string): Promise<void> {
+// ---- opening ----
+
+/** Opens a score; before is what was done with it, kept or in this tab. */
+async function open(source: Source, name: string, before?: Work, fromHistory = false): Promise<void> {
   el("lp-error").hidden = true;
   say(`Reading ${name} …`);
-  const before = score;
+  keepNow();
+  const last = score;
+  const mine = begin();
   try {
     player.stop();
-    score = { kept: await again(), again };
+    score = { kept: await send(source, mine.signal), source };
   } catch (e) {
-    score = before;
+    score = last;
     complain(e);
     return;
+  } finally {
+    end(mine);
   }
-  corrections = [];
-  for (const part of ["dissonance", "distance", "pull"]) el<HTMLInputElement>(`lp-${part}`).value = "1";
-  showWeights();
-  closeWhy();
-  options(el("lp-part"), [["0", "all"]], "0");
-  begun = "";
-  if (!(await refresh()) && shown !== score.kept.id) score = before; // the page still shows the one before
+  const work = before ?? (await workOf(score.kept.id));
+  ready(work);
+  if (!fromHistory) history.pushState({ score: score.kept.id }, "", location.pathname);
+  if (!(await refresh()) && shown !== score.kept.id) score = last; // the page still shows the one before
 }
+
+/** Sets corrections and choices as they were, or as at first. */
+function ready(work: Work | undefined): void {
+  corrections = work?.corrections ?? [];
+  undone = [];
+  wanted = work;
+  el("lp-why").hidden = true;
+  asked = { measure: -1, at: "" };
+  sheet.choose(-1);
+  options(el("lp-home-key"), [["", "as heard"], ...keys], "");
+  for (const id of ["lp-part", "lp-shown"]) options(el(id), [["0", "all"], ...(Number(work?.settings[id] ?? 0) ? [[work!.settings[id]!, "…"] as const] : [])], "0");
+  for (const id of settings) el<HTMLInputElement>(id).value = work?.settings[id] ?? (id.startsWith("lp-d") || id === "lp-pull" ? "1" : ["lp-part", "lp-shown"].includes(id) ? "0" : "");
+  for (const id of switches) el<HTMLInputElement>(id).checked = work?.settings[id] === "1";
+  showWeights();
+  begun = "";
+}
+
+/** Opens a score that came from outside the page. */
+export function openFile(file: File): void {
+  void file.arrayBuffer().then((bytes) => open({ file: file.name, bytes }, file.name), complain);
+}
+
+/** Keeps the work in this browser. */
+function keepNow(): void {
+  if (!score || !live || shown !== score.kept.id || begun !== shown) return;
+  const set = Object.fromEntries([...settings.map((id) => [id, value(id)]), ...switches.map((id) => [id, el<HTMLInputElement>(id).checked ? "1" : ""])]) as Record<string, string>;
+  void keepWork({ id: score.kept.id, title: live.title, source: score.source, corrections, settings: set, measure: asked.measure, scroll: window.scrollY, touched: 0 });
+}
+const keepSoon = calmly(400, keepNow);
+
+/** Back at the beginning: scores to go on with, and ours. */
+async function welcome(): Promise<void> {
+  keepNow();
+  running?.abort();
+  playing.drop();
+  score = live = undefined;
+  shown = begun = "";
+  sheet.clear();
+  for (const id of ["lp-score", "lp-tables", "lp-overview"]) el(id).replaceChildren();
+  for (const id of ["lp-reading", "lp-tools", "lp-player", "lp-why", "lp-contents", "lp-headline", "hp-whole"]) el(id).hidden = true;
+  el("lp-welcome").hidden = false;
+  document.title = "hairpin";
+  await listWorks();
+}
+
+async function listWorks(): Promise<void> {
+  const list = await works();
+  el("lp-again").hidden = list.length === 0;
+  el("lp-recent").replaceChildren(
+    ...list.map((w) => {
+      const n = w.corrections.length;
+      const go = make("button", w.title + (n ? `, ${n} ${n === 1 ? "correction" : "corrections"}` : ""), { type: "button", "data-work": w.id });
+      go.addEventListener("click", () => void open(w.source, w.title, w));
+      const drop = make("button", "Forget", { type: "button", "aria-label": `Forget ${w.title}` });
+      drop.addEventListener("click", () => void forgetWork(w.id).then(listWorks));
+      const item = make("li");
+      item.append(go, drop);
+      return item;
+    }),
+  );
+}
+
+/** Shows what an entry of the browser's history stands for. */
+async function restore(state: { score?: string; measure?: number } | null): Promise<void> {
+  if (!state?.score) {
+    await welcome();
+    return;
+  }
+  if (score && state.score === score.kept.id) {
+    if (state.measure === undefined) closeWhy(false);
+    else await why(state.measure, undefined, false);
+    return;
+  }
+  const work = await workOf(state.score);
+  if (work) await open(work.source, work.title, { ...work, measure: state.measure ?? work.measure }, true);
+  else await welcome();
+}
+
+// ---- reading ----
 
 /** Reads the score as chosen now and shows it; false if that failed. */
 async function refresh(): Promise<boolean> {
-  running?.abort();
-  const mine = (running = new AbortController());
+  const mine = begin();
   const main = el("lp-main");
   main.setAttribute("aria-busy", "true");
   el("lp-error").hidden = true;
   try {
-    const live = await withScore(() => api.read(choice(), layout(), listener(mine), mine.signal));
+    const all = await withScore(() => api.read(choice(), layout(), listener(mine), mine.signal));
     if (mine.signal.aborted) return false;
-    present(live);
+    present(all, true);
     say("");
+    keepNow();
     void loadPlayback();
     return true;
   } catch (e) {
     if (!mine.signal.aborted) complain(e);
     return false;
   } finally {
-    if (running === mine) {
+    if (end(mine)) {
       main.removeAttribute("aria-busy");
       main.classList.remove("lp-coming");
     }
   }
 }
 
+/** Work that can be stopped begins; what was under way ends. */
+function begin(): AbortController {
+  running?.abort();
+  running = new AbortController();
+  el("lp-stop").hidden = false;
+  return running;
+}
+
+/** The work has ended; false if other work has begun since. */
+function end(mine: AbortController): boolean {
+  if (running !== mine) return false;
+  el("lp-stop").hidden = true;
+  return true;
+}
+
 /** Shows how far it is; a score that is not on the page yet first in words. */
 function listener(mine: AbortController): api.Listener {
   return {
     stage: (s) => say(`${s[0]!.toUpperCase()}${s.slice(1)} …`),
-    words: (live) => {
+    words: (words) => {
       if (mine.signal.aborted || score!.kept.id === shown) return;
       sheet.clear();
-      playback = undefined;
-      head(live);
+      live = undefined;
+      for (const id of ["lp-score", "lp-tables"]) el(id).replaceChildren();
+      playing.drop();
+      pieces.forget();
+      head(words);
     },
-    head: (live) => {
-      if (mine.signal.aborted || sheet.live) return;
+    head: (first) => {
+      if (mine.signal.aborted || live) return;
       el("lp-main").classList.add("lp-coming");
-      present(live);
+      present(first, false);
     },
   };
 }
 
-/** Title and overview. */
-function head(live: api.Live): void {
+/** Title, strip and words. */
+function head(l: api.Live): void {
   shown = score!.kept.id;
-  el("lp-reading").hidden = false;
+  for (const id of ["lp-reading", "lp-headline", "hp-whole"]) el(id).hidden = false;
   el("lp-welcome").hidden = true;
-  el("lp-title").textContent = live.title;
-  el("lp-by").textContent = live.composer;
-  document.title = `${live.title} – hairpin`;
-  el("lp-overview").innerHTML = live.overview;
+  el("lp-title").textContent = l.title;
+  el("lp-title").title = l.title;
+  el("lp-by").textContent = l.composer;
+  document.title = `${l.title} – hairpin`;
+  el("lp-defs").innerHTML = l.defs;
+  el("hp-whole").innerHTML = l.strip;
+  el("lp-overview").innerHTML = l.overview;
 }
 
-function present(live: api.Live): void {
-  head(live);
+function present(l: api.Live, whole: boolean): void {
+  sheet.hold();
+  head(l);
+  live = l;
   for (const id of ["lp-tools", "lp-player"]) el(id).hidden = false;
-  sheet.show(live);
-  const part = el<HTMLSelectElement>("lp-part");
-  options(part, [["0", "all"], ...live.parts.map((p, i) => [String(i + 1), p || `part ${i + 1}`] as const)], part.value || "0");
+  el("lp-score").innerHTML = l.score;
+  el("lp-tables").innerHTML = l.tables;
+  sheet.adopt(el("lp-score"), l.systems, l.measures);
+  strip.adopt(l.measures, l.from, l.to);
+  contents.adopt(l.places);
+  playing.adopt(l.measures, l.places, l.from, l.to);
+  const parts = [["0", "all"], ...l.parts.map((p, i) => [String(i + 1), p || `part ${i + 1}`] as const)] as const;
+  for (const id of ["lp-part", "lp-shown"]) options(el(id), parts, value(id) || "0");
   showCorrections();
   if (begun !== shown) {
     begun = shown;
-    fresh();
+    window.scrollTo({ top: 0, behavior: "instant" });
+    el("lp-main").focus({ preventScroll: true });
   }
+  if (whole && wanted) goOn(wanted);
+  strip.view(sheet.inView());
 }
 
-/** A score seen for the first time: back to its beginning. */
-function fresh(): void {
-  options(el("lp-from"), sheet.live!.measures.map((m, i) => [String(i), m.number] as const), "0");
-  window.scrollTo({ top: 0 });
-  el("lp-main").focus({ preventScroll: true });
+/** Back to where the work was left, or to the measure that the address names. */
+function goOn(work: Work): void {
+  wanted = undefined;
+  window.scrollTo({ top: work.scroll, behavior: "instant" });
+  if (work.measure >= 0 && live!.measures[work.measure]) void why(work.measure, undefined, false);
 }
 
 async function loadPlayback(): Promise<void> {
-  const at = playback && player.position;
-  const wasPlaying = player.playing;
+  const mine = running;
   try {
-    playback = await withScore(() => api.play(choice()));
-    player.load(playback.notes, playback.length);
-    if (wasPlaying && at !== undefined) player.play(at);
-    showPlaying();
+    pieces.forget();
+    const p = await withScore(() => api.play(choice()));
+    if (mine === running) playing.load(p.knots, p.length);
   } catch (e) {
     complain(e);
   }
@@ -179,53 +313,93 @@ async function loadPlayback(): Promise<void> {
 
 // ---- why a measure is tense ----
 
-async function why(measure: number, at: string): Promise<void> {
+async function why(measure: number, at = live?.measures[measure]?.beats[0], remember = true): Promise<void> {
+  if (!live || !at) return;
   try {
     const w = await withScore(() => api.explain(choice(), at));
-    asked = { measure, at: w.at, key: w.key, roman: w.roman };
+    if (!live) return;
+    const again = asked.measure === measure;
+    asked = { measure, at: w.at };
     sheet.choose(measure);
-    const panel = el("lp-why");
-    const opened = panel.hidden;
-    panel.hidden = false;
-    document.body.classList.add("lp-asking");
-    const bar = sheet.live!.measures[measure]!;
-    el("lp-why-title").textContent = `Measure ${bar.number}`;
-    el("lp-beats").replaceChildren(...bar.beats.map((b) => beatButton(measure, b, w.at)));
-    el("lp-why-heading").textContent = w.heading;
-    const rows = w.rows.concat(w.propose ? [["proposal", "", w.propose]] : []);
-    el("lp-why-rows").replaceChildren(...rows.flatMap(([cause, points, text]) => [make("dt", cause), make("dd", points, { class: "lp-points" }), make("dd", text)]));
-    options(el("lp-key"), [["", "as heard"], ...keys], corrections.find((c) => c.at === w.at)?.key ?? "");
-    el<HTMLInputElement>("lp-numeral").value = corrections.find((c) => c.at === w.at)?.numeral ?? "";
-    if (opened) el("lp-why-title").focus({ preventScroll: true });
+    playing.choose(measure);
+    showWhy(w, live.measures[measure]!, sheet.box(measure), (other) => void why(measure, other));
+    const own = corrections.find((c) => c.at === w.at);
+    options(el("lp-key"), [["", "as heard"], ...keys], own?.key ?? "");
+    el<HTMLInputElement>("lp-numeral").value = own?.numeral ?? "";
+    el("lp-bad").hidden = true;
+    if (remember && !again) history.pushState({ score: score!.kept.id, measure }, "", address(measure));
+    keepSoon();
   } catch (e) {
     complain(e);
   }
 }
 
-function beatButton(measure: number, at: string, now: string): HTMLButtonElement {
-  const b = make("button", `beat ${at.slice(at.lastIndexOf(":") + 1)}`, { type: "button", "aria-pressed": String(at === now) });
-  b.addEventListener("click", () => void why(measure, at));
-  return b;
+function address(measure: number): string {
+  return `${location.pathname}#m${measure + 1}`;
 }
 
-function closeWhy(): void {
+/** The measure that the address names; undefined if it names none. */
+function named(): number | undefined {
+  const n = /^#m(\d+)$/.exec(location.hash)?.[1];
+  return n ? Number(n) - 1 : undefined;
+}
+
+function closeWhy(remember = true): void {
   if (el("lp-why").hidden) return;
   el("lp-why").hidden = true;
-  document.body.classList.remove("lp-asking");
   sheet.choose(-1);
   sheet.focusMeasure(asked.measure);
+  asked = { measure: -1, at: "" };
+  if (remember) history.pushState({ score: score!.kept.id }, "", location.pathname);
+  keepSoon();
 }
 
-async function overrule(list: Correction[]): Promise<void> {
+/** Brings a measure to the top of the window; what plays goes on there. */
+function goTo(measure: number, q = live?.measures[measure]?.from ?? 0): void {
+  sheet.go(measure);
+  if (player.playing) playing.seek(q);
+  else el<HTMLSelectElement>("lp-from").value = String(measure);
+}
+
+// ---- corrections ----
+
+async function overrule(list: Correction[]): Promise<boolean> {
   const before = corrections;
   corrections = list;
-  if (!(await refresh())) corrections = before;
+  const done = await refresh();
+  if (done) undone.push(before);
+  else corrections = before;
   showCorrections();
-  if (!el("lp-why").hidden) await why(asked.measure, asked.at);
+  if (done && asked.measure >= 0) await why(asked.measure, asked.at);
+  keepNow();
+  return done;
+}
+
+/** The user's own reading of the moment; one that is refused stays to be mended. */
+async function correct(): Promise<void> {
+  const c = { at: asked.at, key: value("lp-key"), numeral: plain(value("lp-numeral")) };
+  const bad = trouble(c);
+  if (!bad) {
+    if (await overrule(with_(corrections, c))) return;
+    el<HTMLInputElement>("lp-numeral").focus({ preventScroll: true });
+    return;
+  }
+  el("lp-bad").textContent = bad;
+  el("lp-bad").hidden = false;
+}
+
+async function undo(): Promise<void> {
+  const before = undone.pop();
+  if (!before) return;
+  const depth = undone.length;
+  await overrule(before);
+  undone.length = Math.min(undone.length, depth);
+  showCorrections();
 }
 
 function showCorrections(): void {
   el("lp-mine").hidden = corrections.length === 0;
+  el("lp-undo").hidden = undone.length === 0;
   el("lp-corrections").replaceChildren(
     ...corrections.map((c) => {
       const item = make("li", inWords(c));
@@ -237,44 +411,15 @@ function showCorrections(): void {
   );
 }
 
+async function loadCorrections(file: File | undefined): Promise<void> {
+  if (!file) return;
+  const { list, bad } = fromText(await file.text());
+  if (bad) complain(new Error(`${file.name}, line ${bad}: not "measure beat key numeral", such as "12 3 G V65/V", with - for what stays as heard.`));
+  else if (await overrule(list.reduce(with_, corrections))) say(`${list.length} corrections loaded.`);
+}
+
 function showWeights(): void {
-  for (const part of ["dissonance", "distance", "pull"]) el(`lp-${part}-out`).textContent = String(range(`lp-${part}`));
-}
-
-// ---- playing ----
-
-function starts(): number[] {
-  return sheet.live!.measures.map((m) => m.from);
-}
-
-function playFrom(measure: number): void {
-  if (!playback) return;
-  player.play(firstSounding(playback.knots, starts()[measure]!));
-  showPlaying();
-  requestAnimationFrame(frame);
-}
-
-function frame(): void {
-  if (!player.playing || !playback || !sheet.live) return;
-  const q = between(playback.knots, player.position);
-  sheet.moveTo(q);
-  el("lp-where").textContent = `measure ${sheet.live.measures[measureAt(starts(), q)]!.number}`;
-  requestAnimationFrame(frame);
-}
-
-function showPlaying(): void {
-  const b = el("lp-play");
-  b.textContent = player.playing ? "Pause" : "Play";
-  b.setAttribute("aria-pressed", String(player.playing));
-}
-
-function toggle(): void {
-  if (player.playing) player.stop();
-  else if (player.position > 0 && playback) {
-    player.play(player.position);
-    requestAnimationFrame(frame);
-  } else playFrom(Number(el<HTMLSelectElement>("lp-from").value));
-  showPlaying();
+  for (const part of weights) el(`lp-${part}-out`).textContent = value(`lp-${part}`);
 }
 
 // ---- what the user does ----
@@ -283,13 +428,19 @@ function on<K extends keyof HTMLElementEventMap>(id: string, event: K, run: (e: 
   el(id).addEventListener(event, run);
 }
 
-function listenToFiles(): void {
-  const take = (file: File | undefined): void => void (file && open(() => api.takeFile(file), file.name));
-  on("lp-file", "change", () => {
-    const input = el<HTMLInputElement>("lp-file");
+/** A file chosen with an input, which is then ready for another. */
+function onFile(id: string, take: (file: File | undefined) => void): void {
+  on(id, "change", () => {
+    const input = el<HTMLInputElement>(id);
     take(input.files?.[0]);
     input.value = "";
   });
+}
+
+function listenToFiles(): void {
+  const take = (file: File | undefined): void => void (file && openFile(file));
+  onFile("lp-file", take);
+  onFile("lp-load-corrections", (file) => void loadCorrections(file));
   const shade = (show: boolean): void => void (el("lp-drop").hidden = !show);
   window.addEventListener("dragover", (e) => {
     e.preventDefault();
@@ -301,30 +452,41 @@ function listenToFiles(): void {
     shade(false);
     take(e.dataTransfer?.files[0]);
   });
+  on("lp-forget", "click", () => void works().then(async (list) => {
+    for (const w of list) await forgetWork(w.id);
+    await listWorks();
+  }));
+  on("lp-home", "click", (e) => {
+    e.preventDefault();
+    history.pushState({}, "", location.pathname);
+    void welcome();
+  });
 }
 
 function listenToChoices(): void {
-  sheet.onBar = (measure) => void why(measure, sheet.live!.measures[measure]!.beats[0]!);
-  on("lp-part", "change", () => void refresh());
-  const weigh = calmly(250, () => {
-    void refresh().then(async () => {
-      if (!el("lp-why").hidden) await why(asked.measure, asked.at);
+  sheet.onBar = (measure) => {
+    if (player.playing) playing.seek(live!.measures[measure]!.from);
+    void why(measure);
+  };
+  const again = (): void => {
+    void refresh().then(async (done) => {
+      if (done && asked.measure >= 0) await why(asked.measure, asked.at);
     });
-  });
-  for (const part of ["dissonance", "distance", "pull"]) {
+  };
+  for (const id of ["lp-part", "lp-shown", "lp-measures", "lp-home-key", ...switches]) on(id, "change", again);
+  const weigh = calmly(250, again);
+  for (const part of weights) {
     on(`lp-${part}`, "input", () => {
       showWeights();
       weigh();
     });
   }
-  on("lp-why-close", "click", closeWhy);
+  on("lp-why-close", "click", () => closeWhy());
   on("lp-correct", "submit", (e) => {
     e.preventDefault();
-    const c = { at: asked.at, key: el<HTMLSelectElement>("lp-key").value, numeral: el<HTMLInputElement>("lp-numeral").value.trim() };
-    const bad = trouble(c);
-    if (bad) complain(new Error(bad));
-    else void overrule(with_(corrections, c));
+    void correct();
   });
+  on("lp-undo", "click", () => void undo());
   on("lp-files", "click", (e) => {
     const kind = (e.target as HTMLElement).dataset["file"];
     if (!kind) return;
@@ -334,51 +496,66 @@ function listenToChoices(): void {
   on("lp-save-corrections", "click", () => api.hand(new Blob([`# measure beat key numeral\n${asText(corrections)}`], { type: "text/plain" }), "corrections.txt"));
 }
 
-function listenToPlayer(): void {
-  on("lp-play", "click", toggle);
-  on("lp-play-here", "click", () => {
-    playFrom(asked.measure);
-    if (layout() === "narrow") closeWhy(); // the panel would hide the notes
-  });
-  on("lp-from", "change", () => {
-    const at = Number(el<HTMLSelectElement>("lp-from").value);
-    if (player.playing) playFrom(at);
-    else if (playback) {
-      player.play(firstSounding(playback.knots, starts()[at]!));
-      player.stop();
-      sheet.moveTo(starts()[at]!);
-    }
-  });
-  on("lp-tempo", "input", () => {
-    el("lp-tempo-out").textContent = `${range("lp-tempo")} %`;
-    player.setSpeed(range("lp-tempo") / 100);
-  });
-  for (const r of document.querySelectorAll<HTMLInputElement>("input[name=lp-level]")) {
-    r.addEventListener("change", () => player.setLevel(r.value as Level));
-  }
-  player.onEnd = () => {
-    sheet.hideCursor();
-    showPlaying();
+/** Going about: strip, contents, links in the words, playing. */
+function listenToPlaces(): void {
+  strip.onGo = goTo;
+  contents.onGo = (p) => {
+    goTo(p.bar, p.from);
+    if (layout() === "narrow") contents.show(false);
   };
+  contents.onHear = (p) => {
+    sheet.go(p.bar);
+    playing.hear(p);
+  };
+  on("lp-reading", "click", (e) => {
+    const link = (e.target as Element).closest<HTMLElement>("a[data-bar]");
+    if (!link) return;
+    e.preventDefault();
+    goTo(Number(link.dataset["bar"]));
+  });
+  on("lp-play-here", "click", () => playing.playFrom(asked.measure));
+  on("lp-turns", "click", () => playing.hearMeasure(asked.measure));
+  player.onTrouble = complain;
+  let waiting = false;
+  const look = (): void => {
+    if (waiting) return;
+    waiting = true;
+    requestAnimationFrame(() => {
+      waiting = false;
+      strip.view(sheet.inView());
+    });
+    keepSoon();
+  };
+  window.addEventListener("scroll", look, { passive: true });
+  window.addEventListener("resize", look);
+  window.addEventListener("pagehide", keepNow);
 }
 
 function listenToKeys(): void {
+  on("lp-stop", "click", () => {
+    running?.abort();
+    say("Stopped.");
+  });
   on("lp-error-close", "click", () => void (el("lp-error").hidden = true));
   document.addEventListener("keydown", (e) => {
     if (e.key === "Escape") {
       el("lp-error").hidden = true;
-      closeWhy();
+      if (!el("lp-contents").hidden) contents.show(false);
+      else closeWhy();
       for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) d.open = false;
     }
-    const onBar = (e.target as Element).classList?.contains("hp-bar") || e.target === document.body || e.target === el("lp-main");
-    if (e.key === " " && onBar && playback) {
+    const target = e.target as Element;
+    const onBar = target.classList?.contains("hp-bar") || target === document.body || target === el("lp-main");
+    if (e.key === " " && onBar && playing.ready) {
       e.preventDefault();
-      toggle();
+      playing.toggle();
     }
+    if (e.key === "z" && (e.ctrlKey || e.metaKey) && !(target instanceof HTMLInputElement)) void undo();
   });
   document.addEventListener("click", (e) => {
     for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) if (!d.contains(e.target as Node)) d.open = false;
   });
+  window.addEventListener("popstate", (e) => void restore(e.state as { score?: string; measure?: number } | null));
 }
 
 /** "song-ferry-lamp" as "Ferry lamp (song)". */
@@ -392,7 +569,7 @@ async function listDemos(): Promise<void> {
   try {
     for (const name of await api.demos()) {
       const b = make("button", demoTitle(name), { type: "button", "data-demo": name });
-      b.addEventListener("click", () => void open(() => api.takeDemo(name), name));
+      b.addEventListener("click", () => void open({ demo: name }, name));
       const item = make("li");
       item.append(b);
       el("lp-demos").append(item);
@@ -404,8 +581,11 @@ async function listDemos(): Promise<void> {
 
 matchMedia("(max-width: 44rem)").addEventListener("change", () => void (score && refresh()));
 setInterval(() => void api.alive().catch(() => {}), 20_000);
+history.scrollRestoration = "manual";
+options(el("lp-home-key"), [["", "as heard"], ...keys], "");
 listenToFiles();
 listenToChoices();
-listenToPlayer();
+listenToPlaces();
 listenToKeys();
 void listDemos();
+void restore({ ...(history.state as object | null), ...(named() === undefined ? {} : { measure: named()! }) });

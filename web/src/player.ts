@@ -1,37 +1,47 @@
-// Plays the notes with tones of our own, a little ahead of time, so that the
-// loudness can change places while it plays.
-import { amplitude, brightness, due, firstFrom, hertz, type Level, type Note } from "./sound";
+// Plays a performance, once or in a loop, printed or proposed or both in turn.
+// What makes the sound is an engine: tones of this page's own (synth.ts) or
+// pieces of sound from the program (pieces.ts).
+import type { Level } from "./sound";
 
-const ahead = 0.25; // seconds that are scheduled beforehand
-const every = 60; // milliseconds between looks
-const release = 0.3; // seconds a tone has to die away
-
-interface Voice {
-  note: Note;
-  gain: GainNode;
-  filter: BiquadFilterNode;
-  source: OscillatorNode | AudioBufferSourceNode;
-  until: number;
+/** Makes sound of the performance. Times are its seconds at full speed. */
+export interface Engine {
+  /** Sounds from `at` on; the context's time at which it begins, or undefined if something else was asked meanwhile. */
+  begin(at: number, level: Level, speed: number): Promise<number | undefined>;
+  /** Sees to what must sound soon; how many seconds the sound came too late since the last look. */
+  look(): number;
+  stop(): void;
+  setLevel(level: Level, at: number): void;
+  setVolume(share: number): void;
+  readonly now: number; // the context's time
 }
 
-export class Player {
-  private context: AudioContext | undefined;
-  private out: AudioNode | undefined;
-  private notes: readonly Note[] = [];
-  private next = 0;
-  private started = 0; // the context's time at which `from` sounds
-  private from = 0;
-  private timer = 0;
-  private voices = new Set<Voice>();
-  private level: Level = "printed";
-  private speed = 1;
-  private length = 0;
-  onEnd: () => void = () => {};
+export interface Loop {
+  from: number; // seconds
+  to: number;
+}
 
-  load(notes: readonly Note[], length: number): void {
+const every = 60; // milliseconds between looks
+
+export class Player {
+  private from = 0;
+  private started: number | undefined; // the context's time at which `from` sounds
+  private timer = 0;
+  private length = 0;
+  private loop: Loop | undefined;
+  level: Level = "printed";
+  inTurn = false;
+  speed = 1;
+  onEnd: () => void = () => {};
+  onLevel: (level: Level) => void = () => {};
+  onTrouble: (e: unknown) => void = () => {};
+
+  constructor(private engine: Engine) {}
+
+  load(length: number): void {
     this.stop();
-    this.notes = notes;
     this.length = length;
+    this.loop = undefined;
+    this.from = 0;
   }
 
   get playing(): boolean {
@@ -40,127 +50,83 @@ export class Player {
 
   /** Seconds of the performance that sound now. */
   get position(): number {
-    if (!this.context || !this.playing) return this.from;
-    return Math.max(this.from + (this.context.currentTime - this.started) * this.speed, this.from);
+    if (!this.playing || this.started === undefined) return this.from;
+    return Math.max(this.from + (this.engine.now - this.started) * this.speed, this.from);
   }
 
   play(at: number): void {
     this.stop();
-    this.context ??= new AudioContext();
-    this.out ??= master(this.context);
-    void this.context.resume();
     this.from = at;
-    this.started = this.context.currentTime + 0.1;
-    this.next = firstFrom(this.notes, at);
     this.timer = window.setInterval(() => this.look(), every);
-    this.look();
+    void this.begin();
+  }
+
+  private async begin(): Promise<void> {
+    this.started = undefined;
+    try {
+      const at = await this.engine.begin(this.from, this.level, this.speed);
+      if (at !== undefined && this.playing) this.started = at;
+    } catch (e) {
+      this.stop();
+      this.onTrouble(e);
+      this.onEnd();
+    }
   }
 
   stop(): void {
     this.from = this.position;
     clearInterval(this.timer);
     this.timer = 0;
-    for (const v of this.voices) silence(v, this.context!.currentTime);
-    this.voices.clear();
+    this.started = undefined;
+    this.engine.stop();
+  }
+
+  /** Waits at a place. */
+  seek(at: number): void {
+    if (this.playing) this.play(at);
+    else this.from = at;
+  }
+
+  setLoop(loop: Loop | undefined): void {
+    this.loop = loop;
   }
 
   /** Changes the loudness at the place where it plays. */
   setLevel(level: Level): void {
     this.level = level;
-    if (!this.context) return;
-    const now = this.context.currentTime;
-    for (const v of this.voices) {
-      if (v.note[level] <= 0) continue;
-      v.filter.frequency.setTargetAtTime(brightness(v.note[level], v.note.key), now, 0.03);
-      v.gain.gain.cancelScheduledValues(now);
-      v.gain.gain.setTargetAtTime(amplitude(v.note[level]), now, 0.03);
-      if (!v.note.holds) v.gain.gain.setTargetAtTime(0, now + 0.1, fade(v.note.key));
-      v.gain.gain.setTargetAtTime(0, Math.max(v.until - release, now + 0.1), 0.05);
-    }
+    if (this.playing && this.started !== undefined) this.engine.setLevel(level, this.position);
   }
 
   setSpeed(speed: number): void {
     const at = this.position;
-    const playing = this.playing;
-    this.stop();
     this.speed = speed;
-    if (playing) this.play(at);
+    if (this.playing) this.play(at);
+  }
+
+  setVolume(share: number): void {
+    this.engine.setVolume(share);
   }
 
   private look(): void {
-    const now = this.context!.currentTime;
-    const horizon = this.from + (now + ahead - this.started) * this.speed;
-    const batch = due(this.notes, this.next, horizon);
-    this.next = batch.next;
-    for (const n of batch.notes) this.sound(n, this.started + (n.at - this.from) / this.speed);
-    for (const v of this.voices) if (v.until < now) this.voices.delete(v);
-    if (this.position > this.length + 0.5) {
+    if (this.started === undefined) return;
+    this.started += this.engine.look();
+    const at = this.position;
+    if (this.loop && at >= this.loop.to) this.again(this.loop);
+    else if (at > this.length + 0.5) {
       this.stop();
       this.from = 0;
       this.onEnd();
     }
   }
 
-  private sound(note: Note, when: number): void {
-    const level = note[this.level];
-    if (level <= 0) return;
-    const c = this.context!;
-    const at = Math.max(when, c.currentTime);
-    const end = at + Math.max(note.for / this.speed, 0.05);
-    const gain = c.createGain();
-    const filter = c.createBiquadFilter();
-    filter.type = "lowpass";
-    filter.frequency.value = brightness(level, note.key);
-    gain.gain.setValueAtTime(0, at);
-    gain.gain.linearRampToValueAtTime(amplitude(level), at + (note.holds ? 0.04 : 0.006));
-    if (!note.holds) gain.gain.setTargetAtTime(0, at + 0.01, fade(note.key));
-    const source = note.drum ? knock(c) : string(c, note.key);
-    source.connect(filter).connect(gain).connect(this.out!);
-    source.start(at);
-    const voice = { note, gain, filter, source, until: end + release };
-    gain.gain.setTargetAtTime(0, end, 0.05);
-    source.stop(end + release);
-    this.voices.add(voice);
+  /** The loop once more, with the other loudness if they take turns. */
+  private again(loop: Loop): void {
+    if (this.inTurn) {
+      this.level = this.level === "printed" ? "shaped" : "printed";
+      this.onLevel(this.level);
+    }
+    this.engine.stop();
+    this.from = loop.from;
+    void this.begin();
   }
-}
-
-/** Seconds in which a struck tone falls to a third: low tones ring longer. */
-function fade(key: number): number {
-  return 1.4 * 2 ** ((60 - key) / 24);
-}
-
-function silence(v: Voice, now: number): void {
-  v.gain.gain.cancelScheduledValues(now);
-  v.gain.gain.setTargetAtTime(0, now, 0.02);
-  v.source.stop(now + 0.15);
-}
-
-function string(c: AudioContext, key: number): OscillatorNode {
-  const o = c.createOscillator();
-  o.type = "sawtooth";
-  o.frequency.value = hertz(key);
-  return o;
-}
-
-/** A short noise for notes without pitch. */
-function knock(c: AudioContext): AudioBufferSourceNode {
-  const b = c.createBuffer(1, Math.floor(c.sampleRate * 0.15), c.sampleRate);
-  const d = b.getChannelData(0);
-  let seed = 1;
-  for (let i = 0; i < d.length; i++) {
-    seed = (seed * 16807) % 2147483647;
-    d[i] = (seed / 1073741824 - 1) * Math.exp((-5 * i) / d.length);
-  }
-  const s = c.createBufferSource();
-  s.buffer = b;
-  return s;
-}
-
-/** Keeps many voices together from clipping, and the ears safe. */
-function master(c: AudioContext): AudioNode {
-  const limit = c.createDynamicsCompressor();
-  limit.threshold.value = -9;
-  limit.ratio.value = 12;
-  limit.connect(c.destination);
-  return limit;
 }

@@ -1,80 +1,100 @@
 // The score on the page: measures that can be chosen, and the line that moves while it plays.
-import type { Live } from "./api";
-import { el } from "./dom";
-import { placeOf, type Pairs } from "./time";
+import type { Bar } from "./api";
+import { placeOf, type System } from "./time";
 
 const svg = "http://www.w3.org/2000/svg";
 
 export class Sheet {
   private pictures: SVGSVGElement[] = [];
   private bars: SVGRectElement[] = [];
+  private systems: readonly System[] = [];
+  private measures: readonly Bar[] = [];
   private cursor = document.createElementNS(svg, "line");
   private shown = -1; // system that has the cursor
   private chosen = -1; // measure
-  live: Live | undefined;
   onBar: (measure: number) => void = () => {};
 
-  /** Shows a reading; measures keep their focus. */
-  show(live: Live): void {
-    const focused = this.bars.findIndex((b) => b === document.activeElement);
-    this.live = live;
-    el("lp-defs").innerHTML = live.defs;
-    el("lp-score").innerHTML = live.score;
-    el("lp-tables").innerHTML = live.tables;
-    this.pictures = [...el("lp-score").querySelectorAll<SVGSVGElement>("svg.hp-system")];
-    this.bars = [...el("lp-score").querySelectorAll<SVGRectElement>("rect.hp-bar")];
-    this.pictures.forEach((p, i) => this.open(p, live.systems[i]!.anchors));
+  /** Takes the systems that stand in an element; measures keep their focus. */
+  adopt(host: Element, systems: readonly System[], measures: readonly Bar[]): void {
+    const focused = this.bars.findIndex((b) => b === document.activeElement || !b.isConnected && b.getAttribute("tabindex") === "0" && this.held);
+    this.systems = systems;
+    this.measures = measures;
+    this.pictures = [...host.querySelectorAll<SVGSVGElement>("svg.hp-system")];
+    this.bars = [...host.querySelectorAll<SVGRectElement>("rect.hp-bar")];
+    this.pictures.forEach((p, i) => this.open(p, i));
     this.bars.forEach((b, i) => this.button(b, i));
     this.cursor.setAttribute("class", "lp-cursor");
     this.shown = -1;
     this.choose(this.chosen);
-    if (focused >= 0) this.focus(focused);
+    if (focused >= 0) this.focus(focused, false);
+    this.held = false;
   }
 
-  /** Takes the old score away. */
+  private held = false;
+
+  /** To be called before the old systems go, so that the focus is not lost. */
+  hold(): void {
+    this.held = this.bars.some((b) => b === document.activeElement);
+  }
+
   clear(): void {
-    for (const id of ["lp-score", "lp-tables"]) el(id).replaceChildren();
     this.pictures = [];
     this.bars = [];
-    this.live = undefined;
+    this.systems = [];
   }
 
   /** A picture becomes a group of measures; its drawing stays out of the reading order. */
-  private open(picture: SVGSVGElement, anchors: Pairs): void {
+  private open(picture: SVGSVGElement, i: number): void {
     picture.setAttribute("role", "group");
-    picture.dataset["anchors"] = JSON.stringify(anchors); // for tests
+    picture.dataset["anchors"] = JSON.stringify(this.systems[i]?.anchors ?? []); // for tests
     for (const child of picture.children) if (!child.classList.contains("hp-bar")) child.setAttribute("aria-hidden", "true");
   }
 
   private button(bar: SVGRectElement, i: number): void {
     const measure = Number(bar.dataset["measure"]);
-    bar.replaceChildren(); // a click says more than the tooltip of a report
     bar.setAttribute("role", "button");
     bar.setAttribute("tabindex", i === 0 ? "0" : "-1");
-    bar.setAttribute("aria-label", `Measure ${this.live!.measures[measure]!.number}: why?`);
-    bar.addEventListener("click", () => {
-      this.focus(i);
+    bar.setAttribute("aria-label", `Measure ${this.measures[measure]?.number ?? measure + 1}: why?`);
+    bar.onclick = () => {
+      this.focus(i, false);
       this.onBar(measure);
-    });
-    bar.addEventListener("keydown", (e) => this.key(e, i, measure));
+    };
+    bar.onkeydown = (e) => this.key(e, i, measure);
   }
 
   private key(e: KeyboardEvent, i: number, measure: number): void {
     const step = { ArrowRight: 1, ArrowLeft: -1, Home: -i, End: this.bars.length - 1 - i }[e.key];
-    if (step !== undefined) this.focus(Math.min(Math.max(i + step, 0), this.bars.length - 1));
+    if (step !== undefined) this.focus(Math.min(Math.max(i + step, 0), this.bars.length - 1), true);
     else if (e.key === "Enter") this.onBar(measure);
     else return;
     e.preventDefault();
   }
 
-  /** One measure at a time can be reached by Tab; arrows go on from it. */
-  private focus(i: number): void {
+  /** One measure at a time can be reached by Tab; arrows go on from it. A click must not move the page. */
+  private focus(i: number, reveal: boolean): void {
     this.bars.forEach((b, k) => b.setAttribute("tabindex", k === i ? "0" : "-1"));
-    this.bars[i]?.focus({ preventScroll: false });
+    this.bars[i]?.focus({ preventScroll: true });
+    if (reveal) this.bars[i]?.closest(".hp-line")?.scrollIntoView({ block: "nearest" });
+  }
+
+  private index(measure: number): number {
+    return Math.max(this.bars.findIndex((b) => Number(b.dataset["measure"]) === measure), 0);
   }
 
   focusMeasure(measure: number): void {
-    this.focus(Math.max(this.bars.findIndex((b) => Number(b.dataset["measure"]) === measure), 0));
+    this.focus(this.index(measure), false);
+  }
+
+  /** Where a measure stands in the window; undefined if it is not drawn. */
+  box(measure: number): DOMRect | undefined {
+    return this.bars.find((b) => Number(b.dataset["measure"]) === measure)?.getBoundingClientRect();
+  }
+
+  /** Brings a measure's system under the strip. */
+  go(measure: number): void {
+    const i = this.index(measure);
+    this.bars.forEach((b, k) => b.setAttribute("tabindex", k === i ? "0" : "-1"));
+    this.bars[i]?.closest(".hp-line")?.scrollIntoView({ block: "start", behavior: motion() });
   }
 
   choose(measure: number): void {
@@ -82,33 +102,53 @@ export class Sheet {
     for (const b of this.bars) b.classList.toggle("lp-chosen", Number(b.dataset["measure"]) === measure);
   }
 
+  /** The quarter notes that the window shows: from the first system in it to the last. */
+  inView(): { from: number; to: number } | undefined {
+    const top = roomAbove();
+    const seen = this.systems.filter((_, i) => {
+      const r = this.pictures[i]?.getBoundingClientRect();
+      return r && r.bottom > top + 20 && r.top < window.innerHeight - 60;
+    });
+    return seen.length ? { from: seen[0]!.from, to: seen.at(-1)!.to } : undefined;
+  }
+
   /** Moves the line to a quarter note of the page, and the page to the line where it leaves the view. */
   moveTo(q: number): void {
-    const place = placeOf(this.live?.systems ?? [], q);
-    if (!place) return;
-    const picture = this.pictures[place.system]!;
+    const place = placeOf(this.systems, q);
+    const picture = place && this.pictures[place.system];
+    if (!place || !picture) return;
     if (place.system !== this.shown) {
       this.shown = place.system;
       this.cursor.setAttribute("y1", "0");
-      this.cursor.setAttribute("y2", String(this.live!.systems[place.system]!.height));
+      this.cursor.setAttribute("y2", String(this.systems[place.system]!.height));
       picture.append(this.cursor);
-      this.follow(picture);
+      follow(picture);
     }
     this.cursor.dataset["quarter"] = String(q); // for tests
     this.cursor.setAttribute("x1", place.x.toFixed(2));
     this.cursor.setAttribute("x2", place.x.toFixed(2));
   }
 
-  private follow(picture: SVGSVGElement): void {
-    const box = picture.getBoundingClientRect();
-    const room = window.innerHeight - el("lp-player").offsetHeight;
-    if (box.top >= 0 && box.bottom <= room) return;
-    const smooth = !matchMedia("(prefers-reduced-motion: reduce)").matches;
-    window.scrollBy({ top: box.top - Math.max((room - box.height) / 3, 8), behavior: smooth ? "smooth" : "auto" });
-  }
-
   hideCursor(): void {
     this.cursor.remove();
     this.shown = -1;
   }
+}
+
+function motion(): ScrollBehavior {
+  return matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth";
+}
+
+/** How much of the window's head the strip covers. */
+function roomAbove(): number {
+  const strip = document.getElementById("hp-whole");
+  return strip && getComputedStyle(strip).position === "sticky" ? Math.max(strip.getBoundingClientRect().bottom, 0) : 0;
+}
+
+function follow(picture: SVGSVGElement): void {
+  const box = picture.getBoundingClientRect();
+  const above = roomAbove();
+  const below = window.innerHeight - (document.getElementById("lp-player")?.offsetHeight ?? 0);
+  if (box.top >= above && box.bottom <= below) return;
+  window.scrollBy({ top: box.top - above - Math.max((below - above - box.height) / 3, 8), behavior: motion() });
 }

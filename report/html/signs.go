@@ -1,0 +1,42 @@
+package html
+
+import (
+	"regexp"
+	"strings"
+)
+
+// ascii finds letters that stand for accidentals in names of notes, chords and
+// keys ("Bb7", "f#", "Eb major") and in numerals ("bVI", "#ivo").
+var ascii = regexp.MustCompile(`\b([A-G])(bb?)(\d|maj|min|m|dim|aug|sus|add|ø|[^A-Za-z]|$)|\b([A-Ga-g])(##?)|\b(bb?|##?)(VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)\b|(^|[ (/])([#b])(VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)`)
+
+// signed writes accidentals as signs, in words as in the pictures.
+func signed(text string) string {
+	for range 2 { // neighbours share a letter: "Bb/Db"
+		text = ascii.ReplaceAllStringFunc(text, func(found string) string {
+			m := ascii.FindStringSubmatch(found)
+			switch {
+			case m[2] != "":
+				return m[1] + asSigns(m[2]) + m[3]
+			case m[5] != "":
+				return m[4] + asSigns(m[5])
+			case m[6] != "":
+				return asSigns(m[6]) + m[7]
+			}
+			return m[8] + asSigns(m[9]) + m[10]
+		})
+	}
+	return text
+}
+
+func asSigns(letters string) string {
+	return strings.NewReplacer("b", "♭", "#", "♯").Replace(letters)
+}
+
+// signedAll is signed for every text of a list.
+func signedAll(texts []string) []string {
+	out := make([]string, len(texts))
+	for i, t := range texts {
+		out[i] = signed(t)
+	}
+	return out
+}

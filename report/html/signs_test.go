@@ -1,0 +1,25 @@
+package html
+
+import "testing"
+
+// Signs as common practice prints them (no source).
+func TestAccidentalsAreSigns(t *testing.T) {
+	for in, want := range map[string]string{
+		"Bb major":                 "B♭ major",
+		"Ebmaj7 and F#m7b5":        "E♭maj7 and F♯m7b5",
+		"Bb/Db":                    "B♭/D♭",
+		"f# minor, c#":             "f♯ minor, c♯",
+		"bVI in C":                 "♭VI in C",
+		"V7/bVI, #ivo":             "V7/♭VI, ♯ivo",
+		"Above Ebbing A Bright":    "Above Ebbing A Bright",
+		"Bbb4 and Ab4":             "B♭♭4 and A♭4",
+		"Abm":                      "A♭m",
+		"a rub between D and Eb.":  "a rub between D and E♭.",
+		"Gb":                       "G♭",
+		"no. #4 in the list of ab": "no. #4 in the list of ab",
+	} {
+		if got := signed(in); got != want {
+			t.Errorf("%q became %q, want %q", in, got, want)
+		}
+	}
+}

@@ -1,0 +1,86 @@
+// The contents of a piece: what to try, phrases, keys; found by word and verdict.
+import { make, options } from "./dom";
+
+export interface Place {
+  kind: "try" | "phrase" | "key" | "summit";
+  name: string;
+  where: string;
+  bar: number;
+  from: number; // quarter notes
+  to: number;
+  text: string;
+  verdict: string;
+  unsure?: boolean;
+}
+
+const headings: Record<Place["kind"], string> = { try: "To try, the most important first", summit: "The most tense moment", phrase: "Phrases", key: "Keys" };
+
+/** Whether an entry has the words, and the verdict if one is chosen. */
+export function matches(p: Place, words: string, verdict: string): boolean {
+  const text = `${p.name} ${p.where} ${p.text}`.toLowerCase();
+  return (!verdict || p.verdict.includes(verdict)) && words.toLowerCase().split(/\s+/).every((w) => text.includes(w));
+}
+
+export class Contents {
+  private places: readonly Place[] = [];
+  private list = make("div");
+  private words = make("input", "", { type: "search", "aria-label": "Find in the contents", placeholder: "find" });
+  private verdict = make("select", "", { "aria-label": "Verdict" });
+  onGo: (p: Place) => void = () => {};
+  onHear: (p: Place) => void = () => {};
+
+  constructor(
+    private panel: HTMLElement,
+    private opener: HTMLElement,
+  ) {
+    const close = make("button", "×", { type: "button", class: "lp-plain", "aria-label": "Close the contents" });
+    close.addEventListener("click", () => this.show(false));
+    const head = make("div", "", { class: "lp-why-head" });
+    head.append(make("h2", "Contents"), close);
+    const find = make("div", "", { class: "lp-find", role: "search" });
+    options(this.verdict, [["", "every verdict"], ...["supports", "works against", "unshaped", "independent"].map((v) => [v, v] as const)], "");
+    find.append(this.words, this.verdict);
+    this.panel.replaceChildren(head, find, this.list);
+    this.words.addEventListener("input", () => this.fill());
+    this.verdict.addEventListener("change", () => this.fill());
+    this.opener.addEventListener("click", () => this.show(this.panel.hidden === true));
+  }
+
+  adopt(places: readonly Place[]): void {
+    this.places = places;
+    this.fill();
+  }
+
+  show(open: boolean): void {
+    if (this.panel.hidden === !open) return;
+    this.panel.hidden = !open;
+    this.opener.setAttribute("aria-expanded", String(open));
+    (open ? this.words : this.opener).focus({ preventScroll: true });
+  }
+
+  private fill(): void {
+    this.list.replaceChildren();
+    for (const kind of ["try", "summit", "phrase", "key"] as const) {
+      const found = this.places.filter((p) => p.kind === kind && matches(p, this.words.value.trim(), this.verdict.value));
+      if (!found.length) continue;
+      const items = make("ol");
+      items.append(...found.map((p) => this.item(p)));
+      this.list.append(make("h3", headings[kind]), items);
+    }
+    if (!this.list.childElementCount) this.list.append(make("p", "Nothing has these words.", { class: "hp-soft" }));
+  }
+
+  private item(p: Place): HTMLLIElement {
+    const item = make("li");
+    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#m${p.bar + 1}` });
+    go.addEventListener("click", (e) => {
+      e.preventDefault();
+      this.onGo(p);
+    });
+    const hear = make("button", "Hear", { type: "button", "aria-label": `Hear ${p.where}, printed then proposed` });
+    hear.addEventListener("click", () => this.onHear(p));
+    item.append(go, hear);
+    if (p.kind === "phrase") item.append(make("span", p.text, { class: "hp-soft" }));
+    return item;
+  }
+}

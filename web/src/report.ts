@@ -1,0 +1,133 @@
+// The script of a report: why a measure is tense, the strip, contents, playing.
+// It asks nobody; what it needs stands in the page.
+import type { Bar, Why } from "./api";
+import { Contents, type Place } from "./contents";
+import { el } from "./dom";
+import { Player } from "./player";
+import { Playing } from "./playing";
+import { Sheet } from "./sheet";
+import type { Note } from "./sound";
+import { Strip } from "./strip";
+import { Synth } from "./synth";
+import type { Pairs, System } from "./time";
+import { showWhy } from "./why";
+
+interface Data {
+  bars: Bar[];
+  wide: System[] | null;
+  narrow: System[] | null;
+  places: Place[];
+  why: Record<string, Why>;
+  sound: { at: number[]; for: number[]; key: number[]; printed: number[]; shaped: number[]; kind: number[]; knots: Pairs; length: number } | null;
+  packed?: Record<string, string>;
+}
+
+async function unpack(): Promise<Data> {
+  const text = atob(el("hp-data").textContent!.trim().replaceAll("-", "+").replaceAll("_", "/"));
+  const bytes = Uint8Array.from(text, (c) => c.charCodeAt(0));
+  return (await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).json()) as Data;
+}
+
+function notes(s: NonNullable<Data["sound"]>): Note[] {
+  let at = 0;
+  return s.at.map((step, i) => {
+    at += step;
+    return { at, for: s.for[i]!, key: s.key[i]!, printed: s.printed[i]!, shaped: s.shaped[i]!, holds: (s.kind[i]! & 1) > 0, drum: (s.kind[i]! & 2) > 0 };
+  });
+}
+
+const data = await unpack();
+for (const [id, markup] of Object.entries(data.packed ?? {})) {
+  const place = document.getElementById(id);
+  if (place) place.innerHTML = markup;
+}
+const sheet = new Sheet();
+const strip = new Strip(el("hp-whole"));
+const contents = new Contents(el("lp-contents"), el("lp-contents-open"));
+const player = new Player(new Synth(data.sound ? notes(data.sound) : []));
+const playing = new Playing(player, sheet, strip);
+const phone = matchMedia("(max-width: 44rem)");
+let asked = -1;
+
+function adopt(): void {
+  const narrow = phone.matches && data.narrow?.length;
+  const host = document.getElementById(narrow ? "hp-narrow" : "hp-wide") ?? document.getElementById("hp-narrow");
+  const systems = (narrow ? data.narrow : data.wide) ?? data.narrow ?? [];
+  if (host) sheet.adopt(host, systems, data.bars);
+  const [from, to] = [systems[0]?.from ?? 0, systems.at(-1)?.to ?? 1];
+  strip.adopt(data.bars, Math.min(...data.places.map((p) => p.from), from), Math.max(...data.places.map((p) => p.to), to));
+  playing.adopt(data.bars, data.places, from, to);
+  strip.view(sheet.inView());
+}
+
+function why(measure: number, at?: string): void {
+  const bar = data.bars[measure];
+  const w = bar && data.why[at ?? bar.beats[0]!];
+  if (!w) return;
+  asked = measure;
+  sheet.choose(measure);
+  playing.choose(measure);
+  showWhy(w, bar, sheet.box(measure), (other) => why(measure, other));
+  history.replaceState(null, "", `#m${measure + 1}`);
+}
+
+function close(): void {
+  if (el("lp-why").hidden) return;
+  el("lp-why").hidden = true;
+  sheet.choose(-1);
+  sheet.focusMeasure(asked);
+}
+
+function goTo(measure: number, q = data.bars[measure]?.from ?? 0): void {
+  sheet.go(measure);
+  if (player.playing) playing.seek(q);
+}
+
+function followAddress(): void {
+  const n = /^#m(\d+)$/.exec(location.hash)?.[1];
+  if (n) sheet.go(Number(n) - 1);
+}
+
+document.body.classList.add("hp-alive");
+for (const id of ["lp-player", "lp-contents-open"]) el(id).hidden = false;
+if (!data.sound) el("lp-player").hidden = true;
+adopt();
+contents.adopt(data.places);
+if (data.sound) playing.load(data.sound.knots, data.sound.length);
+phone.addEventListener("change", adopt);
+sheet.onBar = (measure) => {
+  if (player.playing) playing.seek(data.bars[measure]!.from);
+  why(measure);
+};
+strip.onGo = goTo;
+contents.onGo = (p) => {
+  goTo(p.bar, p.from);
+  if (phone.matches) contents.show(false);
+};
+contents.onHear = (p) => {
+  sheet.go(p.bar);
+  playing.hear(p);
+};
+el("lp-play-here").addEventListener("click", () => playing.playFrom(asked));
+el("lp-turns").addEventListener("click", () => playing.hearMeasure(asked));
+el("lp-why-close").addEventListener("click", close);
+document.querySelector("main")!.addEventListener("click", (e) => {
+  const link = (e.target as Element).closest<HTMLElement>("a[data-bar]");
+  if (!link) return;
+  e.preventDefault();
+  goTo(Number(link.dataset["bar"]));
+});
+document.addEventListener("keydown", (e) => {
+  if (e.key === "Escape") {
+    if (!el("lp-contents").hidden) contents.show(false);
+    else close();
+  }
+  const target = e.target as Element;
+  if (e.key === " " && (target.classList?.contains("hp-bar") || target === document.body)) {
+    e.preventDefault();
+    playing.toggle();
+  }
+});
+window.addEventListener("scroll", () => strip.view(sheet.inView()), { passive: true });
+window.addEventListener("hashchange", followAddress);
+followAddress();

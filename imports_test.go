@@ -33,7 +33,7 @@ var rooms = map[string][]string{
 	"dynamics":          {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping"},
 	"dynamics/written":  {"score"}, // small scores for the tests of dynamics; not in the program
 	"report":            {"score", "musicxml", "internal/licences", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping"},
-	"report/annotate":   {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report"},
+	"report/annotate":   {"score", "musicxml", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/verdict", "report"},
 	"report/practice":   {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
 	"report/sound":      {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},
 	"report/html":       {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},

@@ -17,7 +17,8 @@ type pin struct {
 	kind       score.HairpinKind
 }
 
-// shaping draws proposed hairpins dashed and proposed marks in brackets, as
+// shaping draws proposed hairpins dashed and marked "(ed.)", as some programs draw
+// dashes solid, and proposed levels in brackets, also where a hairpin leads to: so
 // editors show what is not the composer's.
 func (a *annotator) shaping() {
 	at, marks := proposedMarks(a.r)
@@ -35,9 +36,20 @@ func (a *annotator) shaping() {
 		if p.kind == score.Diminuendo {
 			kind = "diminuendo"
 		}
-		a.put(a.marked, p.start, false, directionXML("below", fmt.Sprintf(`<wedge type="%s" number="%d" line-type="dashed"/>`, kind, number)))
+		a.put(a.marked, p.start, false, directionXML("below", wordsXML("(ed.)", "italic"), fmt.Sprintf(`<wedge type="%s" number="%d" line-type="dashed"/>`, kind, number)))
 		a.put(a.marked, p.end, true, directionXML("below", fmt.Sprintf(`<wedge type="stop" number="%d"/>`, number)))
+		if !a.levelAt(p.end, at) {
+			mark := page.Mark(a.r.Shaping.At(p.end - 1))
+			a.put(a.marked, p.end, true, directionXML("below", "<dynamics><other-dynamics>["+mark+"]</other-dynamics></dynamics>"))
+		}
 	}
+}
+
+// levelAt reports whether the page prints a dynamic mark at a moment, or a
+// proposed one stands there.
+func (a *annotator) levelAt(t score.Tick, proposed []score.Tick) bool {
+	printed := func(d score.Dynamic) bool { return d.At == t && d.Part == a.marked.part }
+	return slices.Contains(proposed, t) || slices.ContainsFunc(a.r.Score.Dynamics, printed)
 }
 
 // proposedPins are hairpins where the proposed level grows or falls by more than

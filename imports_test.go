@@ -24,16 +24,20 @@ var rooms = map[string][]string{
 	"harmony/hearing":   {"score", "harmony/decode", "harmony/tonal"},
 	"harmony/stated":    {"score", "harmony/tonal"}, // chords that the page or the musician states
 	"harmony/tension":   {"score", "harmony/tonal"},
-	"harmony/phrasing":  {"score", "harmony/tonal"},
+	"harmony/form":      {"score"},
+	"harmony/longline":  {"score"},
+	"harmony/phrasing":  {"score", "harmony/tonal", "harmony/form"},
 	"harmony/reduction": {"score", "harmony/tonal", "harmony/phrasing"},
-	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing"},
+	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing", "harmony/form", "harmony/longline"},
+	"harmony/events":    {"score", "harmony", "harmony/tonal", "harmony/phrasing", "harmony/tension"}, // what a teacher would point at
 	"dynamics/page":     {"score", "harmony/tonal", "harmony/phrasing"},
 	"dynamics/verdict":  {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page"},
 	"dynamics/shaping":  {"score", "harmony", "harmony/tonal", "dynamics/page"},
-	"dynamics":          {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping"},
+	"dynamics/advice":   {"score", "harmony", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/shaping"},
+	"dynamics":          {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
 	"dynamics/written":  {"score"}, // small scores for the tests of dynamics; not in the program
-	"report":            {"score", "musicxml", "internal/licences", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping"},
-	"report/annotate":   {"score", "musicxml", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/verdict", "report"},
+	"report":            {"score", "musicxml", "internal/licences", "harmony", "harmony/events", "harmony/form", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
+	"report/annotate":   {"score", "musicxml", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report"},
 	"report/practice":   {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
 	"report/sound":      {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},
 	"report/html":       {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},
@@ -43,10 +47,10 @@ var rooms = map[string][]string{
 	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
 	"internal/licences": {"internal/engrave"},
 	// The tools are not in the program.
-	"tools/dist":     {},                                                                                                                                                                 // makes the packages
-	"tools/mutate":   {},                                                                                                                                                                 // sets faults for the tests to find
-	"tools/scoregen": {"score"},                                                                                                                                                          // large scores for tests and benchmarks
-	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page", "dynamics/shaping"}, // fit the stored tables
+	"tools/dist":     {},                                                                                                                                                                                                                          // makes the packages
+	"tools/mutate":   {},                                                                                                                                                                                                                          // sets faults for the tests to find
+	"tools/scoregen": {"score"},                                                                                                                                                                                                                   // large scores for tests and benchmarks
+	"tools/fit":      {"score", "musicxml", "harmony", "harmony/decode", "harmony/hearing", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/events", "dynamics/page", "dynamics/shaping", "dynamics/advice", "dynamics/verdict"}, // fit the stored tables
 }
 
 // doors says which room alone may import a third party.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
 	"hairpin/dynamics/verdict"
@@ -19,12 +20,17 @@ func BenchmarkDynamics(b *testing.B) {
 			b.Fatal(err)
 		}
 		p := page.Printed(s, a.Phrases)
+		sh, err := shaping.Shape(s, a, p)
+		if err != nil {
+			b.Fatal(err)
+		}
 		steps := map[string]func() error{
 			"printed": func() error { page.Printed(s, a.Phrases); return nil },
 			"judge":   func() error { verdict.Judge(s, a, p); return nil },
 			"shape":   func() error { _, err := shaping.Shape(s, a, p); return err },
+			"plan":    func() error { _, err := advice.Find(s, a, p, sh); return err },
 		}
-		for _, what := range [...]string{"printed", "judge", "shape"} {
+		for _, what := range [...]string{"printed", "judge", "shape", "plan"} {
 			b.Run(fmt.Sprintf("what=%s/measures=%d", what, n), func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {

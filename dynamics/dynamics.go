@@ -4,8 +4,9 @@
 //
 // Start at [Read], which runs all three; [Levels] gives their outcome in rows.
 // The rooms beneath are page (printed marks to levels), verdict (levels over
-// tension) and shaping (the proposal); verdict and shaping take the page as data
-// and do not know each other.
+// tension), shaping (the proposal beat by beat) and advice (the goals of phrases,
+// the proposal phrase by phrase); verdict and shaping take the page as data
+// and do not know each other, advice stands on shaping.
 //
 // # Conventions
 //
@@ -15,6 +16,7 @@
 package dynamics
 
 import (
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
 	"hairpin/dynamics/verdict"
@@ -27,6 +29,7 @@ type Dynamics struct {
 	Page     *page.Page
 	Verdicts []verdict.Verdict // in order of time
 	Shaping  *shaping.Shaping  // the proposal inside the printed marks; nil if it is not asked for
+	Plan     *advice.Plan      // goals, advice and the proposal of each phrase; nil with Shaping
 }
 
 // Options say what is read. The zero value is the whole with its shaping.
@@ -35,8 +38,8 @@ type Options struct {
 	Unshaped bool // without the proposal, which takes longest
 }
 
-// Read reads the page, lays it over the harmony and proposes a shaping. Its
-// only error is a broken table of weights.
+// Read reads the page, lays it over the harmony and proposes a shaping, beat by
+// beat and phrase by phrase. Its only error is a broken table of weights.
 func Read(s *score.Score, a *harmony.Analysis, opt Options) (*Dynamics, error) {
 	d := &Dynamics{Page: page.Printed(s, a.Phrases)}
 	if opt.Part > 0 {
@@ -47,6 +50,9 @@ func Read(s *score.Score, a *harmony.Analysis, opt Options) (*Dynamics, error) {
 		return d, nil
 	}
 	var err error
-	d.Shaping, err = shaping.Shape(s, a, d.Page)
+	if d.Shaping, err = shaping.Shape(s, a, d.Page); err != nil {
+		return nil, err
+	}
+	d.Plan, err = advice.Find(s, a, d.Page, d.Shaping)
 	return d, err
 }

@@ -18,6 +18,7 @@ type LevelRow struct {
 	Printed, PrintedEnd float64
 	Shaped, ShapedEnd   float64
 	Tension             float64 // at Start, 0 to 100
+	Long                float64 // the long line at Start, 0 to 100
 	Why                 string  // what the page says there
 	Proposal            *shaping.Proposal
 }
@@ -59,7 +60,7 @@ func Levels(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shapi
 				m++
 			}
 			if m < len(a.Moments) && a.Moments[m].Start <= t && t < a.Moments[m].End {
-				r.Tension = a.Moments[m].Tension.Total
+				r.Tension, r.Long = a.Moments[m].Tension.Total, a.Moments[m].LongLine.Total
 			}
 		}
 		out = append(out, r)

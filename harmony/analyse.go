@@ -31,6 +31,7 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 	a.findKeys(s, opt)
 	a.Caution = hearing.Caution(a.Slices, a.HomeConfidence)
 	a.Phrases, a.Cadences = phrasing.Find(s, opt.Part, a.Chords, phrasing.WeightsFor(s))
+	a.FindForm(s, opt.Part)
 	w := tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 	if opt.Weights != nil {
 		w = *opt.Weights
@@ -60,6 +61,7 @@ func (a *Analysis) Rate(s *score.Score, w tension.Weights) {
 	c := a.course()
 	c.Rate(s, w)
 	a.Moments, a.Expectations, a.Weights = c.Moments, c.Expectations, c.Weights
+	a.rateLongLine(s, c)
 }
 
 // Explain says why the moment is as tense as it is: see [tension.Course.Explain].
@@ -76,6 +78,9 @@ func (a *Analysis) course() *tension.Course {
 	for _, x := range a.Cadences {
 		if x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian {
 			c.Resting = append(c.Resting, x.Chord)
+		}
+		if x.Kind.Authentic() && x.Confidence >= 0.5 && a.Chords[x.Chord].Key == x.Key {
+			c.Closing = append(c.Closing, x.Chord)
 		}
 	}
 	return c

@@ -12,6 +12,8 @@
 package harmony
 
 import (
+	"hairpin/harmony/form"
+	"hairpin/harmony/longline"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/stated"
 	"hairpin/harmony/tension"
@@ -27,6 +29,10 @@ type Analysis struct {
 	Keys           []tonal.KeySpan // in order, touching
 	Cadences       []phrasing.Cadence
 	Phrases        []phrasing.Phrase
+	Form           form.Form             // how the phrases make units and sections, and what comes back
+	Tree           []longline.Branch     // by chord: which harmony it belongs to
+	PhraseArcs     []longline.Arc        // by phrase: the way to its goal
+	SectionArcs    []longline.Arc        // the same by section of the form
 	Moments        []tension.Moment      // one a slice, in order
 	Expectations   []tension.Expectation // what dominants and suspensions promised, in order of Chord; see tension
 	Weights        tension.Weights       // the weights of the tension's parts that were used

@@ -19,11 +19,13 @@ type explanation struct {
 	Onset   Quarters `json:"onset"`
 	Weights weighing `json:"weights"`
 	tension.Explanation
-	Tension tensionParts `json:"tension"` // in place of the embedded numbers: rounded
-	Points  tensionParts `json:"points"`
-	Next    *nextChord   `json:"next,omitempty"`
-	Printed string       `json:"printed,omitempty"` // the level the page asks for
-	Verdict string       `json:"verdict,omitempty"`
+	Tension  tensionParts `json:"tension"` // in place of the embedded numbers: rounded
+	Points   tensionParts `json:"points"`
+	LongLine tensionParts `json:"long_line"`
+	Long     string       `json:"long,omitempty"` // where the moment stands in its phrase, and what its chord belongs to
+	Next     *nextChord   `json:"next,omitempty"`
+	Printed  string       `json:"printed,omitempty"` // the level the page asks for
+	Verdict  string       `json:"verdict,omitempty"`
 }
 
 // tensionParts is a tension and its parts, 0 to 100.
@@ -104,6 +106,8 @@ func (r *Reading) explain(t score.Tick) *explanation {
 		Tension: partsOf(e.Tension), Points: partsOf(e.Points), Verdict: r.verdictAt(t)}
 	x.Sounding, x.Clashes, x.Foreign = orEmpty(e.Sounding), orEmpty(e.Clashes), orEmpty(e.Foreign)
 	x.Waiting, x.Answered = orEmpty(e.Waiting), orEmpty(e.Answered)
+	line, words := r.Harmony.ExplainLong(r.Score, t)
+	x.LongLine, x.Long = partsOf(line), words
 	if r.Page.Marked {
 		x.Printed = page.Mark(r.Page.Whole.At(t))
 	}

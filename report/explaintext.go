@@ -35,6 +35,7 @@ func (x *explanation) rows() grid {
 	add("dissonance", points[0], x.clashText())
 	add("distance", points[1], x.distanceText())
 	add("pull", points[2], x.pullText())
+	add("long line", whole(x.LongLine.Total), x.Long)
 	if x.Next != nil {
 		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", x.Next.At, x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
 	}
@@ -142,6 +143,9 @@ func (x *explanation) distanceText() string {
 	}
 	if d.FromHome > 0 {
 		text += fmt.Sprintf("; that key is %s from home, %s", plural(d.FromHome, "step"), x.Home)
+	}
+	for _, k := range d.Ear {
+		text += fmt.Sprintf("; %s is still in the ear (%.0f %%)", k.Key, 100*k.Share)
 	}
 	return text
 }

@@ -9,7 +9,7 @@ import (
 
 // levelRow is one stretch from a beat, onset or change to the next. Levels are
 // steps, ppp 1 to fff 8, at its start and just before its end; between them
-// they run straight. Tension is that at its start, 0–100.
+// they run straight. Tension and long line are those at its start, 0–100.
 type levelRow struct {
 	Onset      Quarters  `json:"onset"`
 	End        Quarters  `json:"end"`
@@ -18,6 +18,7 @@ type levelRow struct {
 	Printed    hundredth `json:"printed"`
 	Shaped     hundredth `json:"shaped"`
 	Tension    tenth     `json:"tension"`
+	Long       tenth     `json:"long"`
 	PrintedEnd hundredth `json:"printed_end"`
 	ShapedEnd  hundredth `json:"shaped_end"`
 	Page       string    `json:"page,omitempty"`  // what the page says there
@@ -42,7 +43,7 @@ func (r *Reading) levelRows() []levelRow {
 		p := r.Score.At(l.Start)
 		row := levelRow{
 			Onset: r.quarters(l.Start), End: r.quarters(l.End), Measure: p.Number, Beat: Quarters(p.Beat),
-			Printed: hundredth(l.Printed), Shaped: hundredth(l.Shaped), Tension: tenth(l.Tension),
+			Printed: hundredth(l.Printed), Shaped: hundredth(l.Shaped), Tension: tenth(l.Tension), Long: tenth(l.Long),
 			PrintedEnd: hundredth(l.PrintedEnd), ShapedEnd: hundredth(l.ShapedEnd), Page: l.Why,
 		}
 		if l.Proposal != nil {
@@ -55,7 +56,7 @@ func (r *Reading) levelRows() []levelRow {
 
 // Levels writes printed and proposed loudness over the tension. TSV has a row
 // for every beat, onset and change, with the columns onset end measure beat
-// printed shaped tension printed_end shaped_end; a table has the beats only.
+// printed shaped tension printed_end shaped_end long; a table has the beats only.
 func (r *Reading) Levels(w io.Writer, format string) error {
 	rows := r.levelRows()
 	switch format {
@@ -79,10 +80,10 @@ func (r *Reading) Levels(w io.Writer, format string) error {
 }
 
 func levelsTSV(rows []levelRow) grid {
-	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end"}}
+	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end", "long"}}
 	for _, l := range rows {
 		g.rows = append(g.rows, []string{l.Onset.String(), l.End.String(), l.Measure, l.Beat.String(), l.Printed.String(),
-			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String()})
+			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String(), l.Long.String()})
 	}
 	return g
 }
@@ -90,15 +91,15 @@ func levelsTSV(rows []levelRow) grid {
 // levelsTable is a row a beat, levels in marks.
 func levelsTable(rows []levelRow) grid {
 	g := grid{
-		head:  []string{"at", "tension", "printed", "shaped", "mainly for"},
-		right: []bool{false, true, false, false, false},
-		wrap:  4,
+		head:  []string{"at", "tension", "long line", "printed", "shaped", "mainly for"},
+		right: []bool{false, true, true, false, false, false},
+		wrap:  5,
 	}
 	for _, l := range rows {
 		if float64(l.Beat) != float64(int(l.Beat)) {
 			continue
 		}
-		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension),
+		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension), whole(l.Long),
 			shade(float64(l.Printed)), shade(float64(l.Shaped)), l.Cause})
 	}
 	return g

@@ -14,10 +14,12 @@ import (
 	"strings"
 
 	"hairpin/dynamics"
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony"
+	"hairpin/harmony/events"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -28,6 +30,7 @@ type Options struct {
 	Part     int    // read this part's page against the harmony, counted from 1; 0 reads the page of all
 	Measures string // printed measure numbers, "9-24" or "12"; "" is the whole piece
 	Width    int    // columns of a table, 0 for 80
+	All      bool   // study lists every stretch
 	Colour   bool   // tables may be coloured; meaning never hangs on it
 }
 
@@ -38,7 +41,9 @@ type Reading struct {
 	Harmony  *harmony.Analysis
 	Page     *page.Page
 	Verdicts []verdict.Verdict // in order of time
-	Shaping  *shaping.Shaping  // the proposal inside the printed marks
+	Shaping  *shaping.Shaping  // the proposal inside the printed marks, beat by beat
+	Plan     *advice.Plan      // goals, advice and the proposal of each phrase; empty in a survey
+	Events   []events.Event    // what a teacher would point at, in order of time
 
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
@@ -83,7 +88,12 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
-	r.Page, r.Verdicts, r.Shaping = d.Page, d.Verdicts, d.Shaping
+	r.Page, r.Verdicts, r.Shaping, r.Plan = d.Page, d.Verdicts, d.Shaping, d.Plan
+	if unshaped {
+		r.Plan = &advice.Plan{}
+		return r, nil
+	}
+	r.Events = events.Find(f.Score, r.Harmony)
 	return r, nil
 }
 

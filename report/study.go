@@ -12,7 +12,9 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
 	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -32,6 +34,7 @@ type studyData struct {
 	Measures    int           `json:"measures"`
 	Metres      []string      `json:"metres"`
 	Shown       string        `json:"shown,omitempty"` // the measures asked for, "" for all
+	Whole       wholePiece    `json:"whole"`
 	Keys        []keyStretch  `json:"keys"`
 	Marked      bool          `json:"marked"` // the page prints any dynamics
 	Shares      []share       `json:"shares"`
@@ -55,17 +58,26 @@ type share struct {
 }
 
 type studyPhrase struct {
-	Number    int       `json:"number"`
-	At        string    `json:"at"`
-	Onset     Quarters  `json:"onset"`
-	End       Quarters  `json:"end"`
-	Measures  string    `json:"measures"`
-	Ends      string    `json:"ends"` // "half cadence in D minor"
-	Certainty string    `json:"certainty"`
-	Cadences  []cadence `json:"cadences"` // those that fall into the phrase
-	Stretches []stretch `json:"stretches"`
-	Shape     string    `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
-	Remarks   []remark  `json:"remarks"`
+	Number    int         `json:"number"`
+	At        string      `json:"at"`
+	Onset     Quarters    `json:"onset"`
+	End       Quarters    `json:"end"`
+	Measures  string      `json:"measures"`
+	Ends      string      `json:"ends"` // "half cadence in D minor"
+	Certainty string      `json:"certainty"`
+	Goal      *goal       `json:"goal,omitempty"`
+	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
+	Departs   string      `json:"departs,omitempty"`  // where the proposal leaves the page
+	Advice    []counsel   `json:"advice"`
+	Events    []eventNote `json:"events"`            // the most telling first
+	Matters   string      `json:"matters,omitempty"` // the one thing to say of it beside goal and loudness
+	Cadences  []cadence   `json:"cadences"`          // those that fall into the phrase
+	Stretches []stretch   `json:"stretches"`
+	Shape     string      `json:"shape,omitempty"` // the proposal in one line, "" where it asks for nothing beyond the page
+	Remarks   []remark    `json:"remarks"`
+
+	start, end score.Tick
+	spans      []verdict.Verdict // the stretches in data
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -96,6 +108,8 @@ type stretch struct {
 	Level     tenth        `json:"level_change"` // in steps
 	Size      float64      `json:"size"`
 	Certainty string       `json:"certainty"`
+	Doubt     string       `json:"doubt,omitempty"`    // why it is less than sure
+	DoubtOf   string       `json:"doubt_of,omitempty"` // page, chords or margin
 	Reason    string       `json:"reason"`
 	Proposal  string       `json:"proposal,omitempty"`
 }
@@ -120,8 +134,14 @@ func (r *Reading) Study(w io.Writer, format string) error {
 		return writeJSON(w, d)
 	case "tsv":
 		return r.weightColumn(d.flat()).tsv(w)
-	case "markdown":
+	}
+	switch {
+	case format == "markdown" && r.Options.All:
+		return r.rowsMarkdown(w, d)
+	case format == "markdown":
 		return r.studyMarkdown(w, d)
+	case r.Options.All:
+		return r.studyRows(w, d)
 	}
 	return r.studyTable(w, d)
 }
@@ -136,6 +156,14 @@ func (r *Reading) study() *studyData {
 	}
 	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
 		d.pickup = m[0].Number
+	}
+	ranked := events.Rank(r.Events)
+	d.Whole = r.whole(ranked)
+	for i := range d.Phrases {
+		p := &d.Phrases[i]
+		p.Events = r.phraseEvents(ranked, p.start, p.end)
+		r.tellPhrase(p, p.start)
+		p.Matters = r.matters(p.spans, p.Events)
 	}
 	d.Suggestions = orEmpty(r.Suggestions())
 	d.Cautions = orEmpty(r.cautions())
@@ -243,13 +271,14 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.Span(p.Start, p.End), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
-			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p),
+			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
 		for _, v := range startingIn(spans, p) {
 			own = append(own, v)
 			sp.Stretches = append(sp.Stretches, r.stretch(v))
 		}
+		sp.spans = own
 		if sp.Shape = r.shape(own); r.Options.Measures != "" && len(own)+len(sp.Remarks) == 0 {
 			continue // only its edge is shown
 		}
@@ -293,31 +322,35 @@ func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
 		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End),
 		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
+		Size: v.Size, Certainty: v.Certainty.String(), Doubt: v.Doubt().Reason, DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
-// printed writes what the page prints over a stretch in marks: "p < f", "p", "–" for nothing.
+// doubtOf names what makes a verdict less than sure; "" if it is sure.
+func doubtOf(v verdict.Verdict) string {
+	if v.Certainty == tonal.Sure {
+		return ""
+	}
+	return string(v.Doubt().Source)
+}
+
+// printed writes what the page prints over a stretch in marks: "p < f", "p <",
+// "p <>", "p, f" for a sudden change, "–" for nothing. No level is named that no mark states.
 func (r *Reading) printed(v verdict.Verdict) string {
-	if !r.Page.Marked {
-		return "–"
+	m := v.Page
+	sign := map[page.MoveKind]string{page.Grows: "<", page.Falls: ">", page.Swells: "<>", page.Dips: "><", page.Terraced: ","}[m.Kind]
+	to := m.ToMark
+	if v.Swells || sign == "" {
+		to = ""
 	}
-	a, b := page.Mark(v.From), page.Mark(v.From+v.Level)
+	text := strings.TrimSpace(strings.Join([]string{m.FromMark, sign, to}, " "))
 	switch {
-	case v.Swells && v.Page.Swell < 0:
-		return a + " ><"
-	case v.Swells:
-		return a + " <>"
-	case v.Kind == verdict.Unshaped || v.Kind == verdict.Calm:
-		return a
-	case (a == b || math.Abs(v.Level) < oneMark) && v.Level > 0:
-		return a + " <"
-	case a == b || math.Abs(v.Level) < oneMark:
-		return a + " >"
-	case v.Level > 0:
-		return a + " < " + b
+	case !r.Page.Marked || text == "":
+		return "–"
+	case sign == "," && m.FromMark == "":
+		return m.ToMark
 	}
-	return a + " > " + b
+	return strings.Replace(text, " ,", ",", 1)
 }
 
 // startingIn are the verdicts, in order of time, that start in the phrase.

@@ -54,7 +54,7 @@ func TestStudyIsTheSameEveryTime(t *testing.T) {
 func TestColourIsNeverTheOnlyCarrier(t *testing.T) {
 	var plain, coloured strings.Builder
 	for colour, b := range map[bool]*strings.Builder{false: &plain, true: &coloured} {
-		r, err := New(demo.Score(t, "etude-millrace"), Options{Colour: colour})
+		r, err := New(demo.Score(t, "etude-millrace"), Options{Colour: colour, All: true})
 		if err != nil {
 			t.Fatal(err)
 		}

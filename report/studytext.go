@@ -9,8 +9,8 @@ import (
 	"hairpin/dynamics/verdict"
 )
 
-// studyTable writes the reading for the music stand.
-func (r *Reading) studyTable(w io.Writer, d *studyData) error {
+// studyRows writes every stretch, phrase by phrase.
+func (r *Reading) studyRows(w io.Writer, d *studyData) error {
 	var b strings.Builder
 	para := func(text string) { b.WriteString(WrapText(text, r.Options.Width, "") + "\n") }
 	para(d.heading())
@@ -69,9 +69,6 @@ func (d *studyData) overview() string {
 		text += ", of which " + d.Shown + " are shown"
 	}
 	text += ", " + plural(len(d.Phrases), "phrase") + "."
-	if len(d.Keys) > 1 {
-		text += " Keys: " + d.keyForm() + "."
-	}
 	if d.chosen != "" {
 		text += " " + d.chosen
 	}
@@ -79,20 +76,6 @@ func (d *studyData) overview() string {
 		text += " " + d.weighed
 	}
 	return text
-}
-
-// keyForm names the local keys in order, the first dozen.
-func (d *studyData) keyForm() string {
-	const most = 12
-	var out []string
-	for i, k := range d.Keys {
-		if i == most {
-			out = append(out, fmt.Sprintf("and %d more", len(d.Keys)-most))
-			break
-		}
-		out = append(out, fmt.Sprintf("%s from %s", k.Key, k.At))
-	}
-	return strings.Join(out, ", ")
 }
 
 // shareSentence says how page and harmony share the time.
@@ -124,12 +107,17 @@ func (d *studyData) shareSentence() string {
 		p[verdict.Supports], p[verdict.WorksAgainst], sentence(strings.Join(rest, ", "))))
 }
 
+// places says how a place is written.
+func (d *studyData) places() string {
+	if d.pickup != "" {
+		return "12:3 is measure 12, beat 3; measure " + d.pickup + " is the pickup."
+	}
+	return "12:3 is measure 12, beat 3."
+}
+
 // reader says how places, numbers and signs are to be read.
 func (d *studyData) reader() string {
-	text := "12:3 is measure 12, beat 3. Numbers of the harmony are tension, 0 at rest to 100."
-	if d.pickup != "" {
-		text = "12:3 is measure 12, beat 3; measure " + d.pickup + " is the pickup. Numbers of the harmony are tension, 0 at rest to 100."
-	}
+	text := d.places() + " Numbers of the harmony are tension, 0 at rest to 100."
 	if d.Marked {
 		text += " p < f: the page grows from p to f; > it falls."
 	}
@@ -226,8 +214,8 @@ func (d *studyData) closing(width int) string {
 	return b.String()
 }
 
-// studyMarkdown writes the reading as a handout.
-func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
+// rowsMarkdown writes every stretch as a handout.
+func (r *Reading) rowsMarkdown(w io.Writer, d *studyData) error {
 	plain := *r
 	plain.Options.Colour = false
 	var b strings.Builder
@@ -256,6 +244,14 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 			fmt.Fprintf(&b, "- %s\n", markdownText(text))
 		}
 	}
+	b.WriteString(d.closingMarkdown())
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// closingMarkdown is the suggestions and cautions of a handout.
+func (d *studyData) closingMarkdown() string {
+	var b strings.Builder
 	if len(d.Suggestions) > 0 {
 		b.WriteString("\n## To try, the most important first\n\n")
 	}
@@ -263,6 +259,5 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 		fmt.Fprintf(&b, "%d. %s\n", i+1, markdownText(s.Text))
 	}
 	fmt.Fprintf(&b, "\n%s\n", markdownText(strings.Join(d.Cautions, " ")))
-	_, err := io.WriteString(w, b.String())
-	return err
+	return b.String()
 }

@@ -1,11 +1,15 @@
 package report
 
 import (
+	"fmt"
 	"slices"
 	"sort"
 	"strings"
 
+	"hairpin/dynamics/advice"
+	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
 	"hairpin/harmony/tonal"
 )
 
@@ -18,7 +22,8 @@ type Suggestion struct {
 	At        string       `json:"at"`
 	Onset     Quarters     `json:"onset"`
 	Measures  string       `json:"measures"`
-	Verdict   verdict.Kind `json:"verdict"`
+	Verdict   verdict.Kind `json:"verdict,omitempty"` // if it is a disagreement
+	Event     events.Kind  `json:"event,omitempty"`   // if it is an event
 	Certainty string       `json:"certainty"`
 	Text      string       `json:"text"`
 }
@@ -56,14 +61,54 @@ func certaintyWeight(c tonal.Certainty) float64 {
 	return 0.4
 }
 
-// Suggestions are at most five things to try in the shown stretch. What is to
-// be done alike elsewhere is named with the first of its kind.
+// Suggestions are at most five things to try in the shown stretch, of the piece
+// and not of its bars: where page and harmony disagree most, then what a
+// teacher would point at, each kind of thing once.
 func (r *Reading) Suggestions() []Suggestion {
+	out := append(r.leading(), r.disagreements(2)...)
+	said := map[events.Kind]bool{}
+	for _, e := range events.Rank(r.Events) {
+		c := tonal.CertaintyOf(e.Confidence)
+		if len(out) == mostSuggestions || said[e.Kind] || c == tonal.Unsure || !r.Shows(e.Start, e.End) {
+			continue
+		}
+		said[e.Kind] = true
+		text := sentence(r.eventWhat(e) + ": " + r.eventTry(e))
+		if also := r.alikeEvents(e); also != "" {
+			text += " Likewise " + also + "."
+		}
+		out = append(out, Suggestion{At: r.At(e.Start), Onset: r.quarters(e.Start), Measures: r.Span(e.Start, e.End), Event: e.Kind, Certainty: c.String(), Text: text})
+	}
+	return out
+}
+
+// leading asks to lead to the climax, if there is a likely one.
+func (r *Reading) leading() []Suggestion {
+	c, ok := r.climaxOfAll()
+	if !ok || c.Certainty == tonal.Unsure || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) {
+		return nil
+	}
+	p := r.Plan.Proposals[c.Phrase]
+	peak := page.Mark(p.Peak)
+	text := fmt.Sprintf("Lead to %s: it is the loudest place of the piece. Keep %s for there", r.At(c.At), peak)
+	if from := page.Mark(p.From); from != peak {
+		text = fmt.Sprintf("Lead to %s: take %s from %s to %s, and keep %s for there", r.At(c.At), r.Span(p.Start, c.At+1), from, peak, peak)
+	}
+	for _, a := range r.Plan.Advice {
+		if a.Phrase == c.Phrase && a.Kind == advice.Grow && a.Certainty > tonal.Unsure {
+			text += fmt.Sprintf(". Recorded players grow towards such a place in %.0f of 100 cases, anywhere else in %.0f", 100*a.Share, 100*a.Baseline)
+		}
+	}
+	return []Suggestion{{At: r.At(c.At), Onset: r.quarters(c.At), Measures: r.Span(p.Start, p.End), Certainty: c.Certainty.String(), Text: text + "."}}
+}
+
+// disagreements are the stretches where page and harmony disagree most, with
+// those that are alike.
+func (r *Reading) disagreements(most int) (out []Suggestion) {
 	ranked := r.Ranked()
 	var chosen []verdict.Verdict
-	var out []Suggestion
 	for i, v := range ranked {
-		if len(out) == mostSuggestions || overlapsAny(chosen, v) {
+		if len(out) == most || v.Kind != verdict.WorksAgainst || v.Aspect != verdict.OverSpan || v.Certainty == tonal.Unsure || overlapsAny(chosen, v) {
 			continue
 		}
 		chosen = append(chosen, v)
@@ -71,9 +116,29 @@ func (r *Reading) Suggestions() []Suggestion {
 		if also := r.alike(ranked[i+1:], v, &chosen); also != "" {
 			text += " Likewise in " + also + "."
 		}
-		out = append(out, Suggestion{r.At(v.Start), r.quarters(v.Start), r.Span(v.Start, v.End), v.Kind, v.Certainty.String(), text})
+		out = append(out, Suggestion{At: r.At(v.Start), Onset: r.quarters(v.Start), Measures: r.Span(v.Start, v.End), Verdict: v.Kind, Certainty: v.Certainty.String(), Text: text})
 	}
 	return out
+}
+
+// alikeEvents names up to three further events of the same kind.
+func (r *Reading) alikeEvents(e events.Event) string {
+	const most = 3
+	var out []string
+	for _, x := range r.Events {
+		if x.Kind == e.Kind && x.Start != e.Start && r.Shows(x.Start, x.End) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure && len(out) < most {
+			if m := r.Measures(x.Start, x.End); !slices.Contains(out, m) {
+				out = append(out, m)
+			}
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	if len(out) == 1 && !strings.Contains(out[0], "–") {
+		return "in m. " + out[0]
+	}
+	return "in mm. " + strings.Join(out, ", ")
 }
 
 // Ranked are the shown verdicts that ask for something, the most important first.

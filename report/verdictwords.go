@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
@@ -72,48 +71,87 @@ func markChange(c *page.Contrast) string {
 
 func (r *Reading) spanSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.Harmony.End)
-	harmony, page := spanHarmony(v), r.pageDoes(v)
+	harmony, does := spanHarmony(v), r.pageDoes(v)
 	switch v.Kind {
 	case verdict.Supports:
-		if v.Tension > 0 {
-			return place + " " + harmony + ", and the page " + page + ": let both grow together."
-		}
-		return place + " " + harmony + ", and the page " + page + ": let the sound relax with it."
+		return place + " " + harmony + ", and the page " + does + supportAdvice(v)
 	case verdict.WorksAgainst:
-		if v.Tension > 0 {
-			return place + " " + harmony + " and wants to go on, but the page " + page + ": contrast intended? Then keep the line alive in the softer sound."
+		if v.Page.Way == verdict.Down {
+			return place + " " + harmony + " and wants to go on, but the page " + does + ": contrast intended? Then keep the line alive in the softer sound."
 		}
-		return place + " " + harmony + ", but the page " + page + ": contrast intended? Then let the sound, not the chord, drive on."
+		return place + " " + harmony + ", but the page " + does + ": contrast intended? Then let the sound, not the chord, drive on."
 	case verdict.Unshaped:
-		return place + " " + harmony + ", and the page " + unshapedAdvice(v, page)
+		return place + " " + harmony + ", and the page " + unshapedAdvice(v, does)
 	case verdict.Independent:
 		if v.SixFour {
-			return place + " the page " + page + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
+			return place + " the page " + does + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
 		}
-		return place + " the page " + page + " over harmony that stays as it is: the change is a matter of sound and line."
+		return place + " the page " + does + " over harmony that is as tense after as before: the change is a matter of sound and line."
 	}
-	return place + " neither harmony nor page moves: keep it even, or shape the line by its melody."
+	return place + " neither harmony nor page moves: " + held(v)
+}
+
+// supportAdvice ends the sentence of a span whose page goes with the harmony.
+func supportAdvice(v verdict.Verdict) string {
+	switch {
+	case v.Swells:
+		return " on the way: let it be fullest where the harmony is most tense."
+	case v.Page.Way == verdict.Up:
+		return ": let both grow together."
+	}
+	return ": let the sound relax with it."
+}
+
+// tense is a tension from which a stretch that holds is called tense; our own choice.
+const tense = 60.0
+
+// held says what a calm stretch holds.
+func held(v verdict.Verdict) string {
+	level := "no level is printed"
+	if v.Page.FromMark != "" {
+		level = v.Page.FromMark + " is held"
+	}
+	switch {
+	case v.Harmony.Waits:
+		return level + " while the dominant waits: keep the tension, and shape the line by its melody."
+	case v.Harmony.To >= tense:
+		return level + " and so is the tension: keep it, and shape the line by its melody."
+	case v.Page.Kind == page.Level:
+		return level + ": keep it even, or shape the line by its melody."
+	}
+	return level + ", nothing is asked: keep it even, or shape the line by its melody."
 }
 
 // spanHarmony says where the harmony goes.
 func spanHarmony(v verdict.Verdict) string {
-	if v.Tension <= 0 {
+	switch c := v.Harmony.Onto; {
+	case v.Harmony.Waits && v.SixFour:
+		return "the six-four waits for its dominant"
+	case v.Harmony.Waits:
+		return "the dominant waits"
+	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony.To)
-	}
-	if c := v.Harmony.Onto; c != nil {
+	case c != nil && v.Harmony.Way == verdict.Up:
 		return "the harmony leads to " + c.Name() + " (" + c.Roman() + ")"
 	}
 	return "the harmony"
 }
 
 // unshapedAdvice ends the sentence of a span that the page does not shape.
-func unshapedAdvice(v verdict.Verdict, page string) string {
+func unshapedAdvice(v verdict.Verdict, does string) string {
+	up := v.Harmony.Way == verdict.Up
 	switch {
-	case v.Swells && v.Tension > 0:
-		return page + " on the way: let the line arrive, not only the swell."
+	case v.Swells && up:
+		return does + " on the way: let the line arrive, not only the swell."
 	case v.Swells:
-		return page + " on the way: end softer than you began."
-	case v.Tension > 0:
+		return does + " on the way: end softer than you began."
+	case v.Page.Kind == page.Terraced:
+		return does + ", which is no slope: keep each level, and let the line lead."
+	case v.Page.Kind == page.Level && v.Page.FromMark != "" && up:
+		return "only holds " + v.Page.FromMark + ": lean into it a little."
+	case v.Page.Kind == page.Level && v.Page.FromMark != "":
+		return "only holds " + v.Page.FromMark + ": let the sound relax a little."
+	case up:
 		return "is silent about it: lean into it a little."
 	}
 	return "is silent about it: let the sound relax a little."
@@ -148,39 +186,41 @@ func HarmonyDoes(m verdict.HarmonyMove) string {
 	return text
 }
 
-// byWayOf is how far a level on the way must lie from both ends to be named, in steps: a mark, not a nuance.
-const byWayOf = 1.0
-
-// pageDoes says what the page does over a span or a taper: "falls from f to p".
+// pageDoes says what the page prints over a span or a taper: "falls from f to p".
+// Only levels that a mark states are named.
 func (r *Reading) pageDoes(v verdict.Verdict) string {
-	m, by := v.Page, ""
-	if math.Abs(m.Swell) >= byWayOf {
-		by = ", by way of " + page.Mark(m.Peak)
+	m := v.Page
+	switch m.Kind {
+	case page.Grows, page.Falls:
+		return string(m.Kind) + fromTo(m.FromMark, m.ToMark)
+	case page.Swells, page.Dips:
+		verb := map[page.MoveKind]string{page.Swells: "swells", page.Dips: "sinks"}[m.Kind]
+		return verb + fromTo(m.FromMark, m.PeakMark) + " and comes back"
+	case page.Terraced:
+		return "changes at once" + fromTo(m.FromMark, m.ToMark)
 	}
 	switch {
-	case v.Swells && m.Swell < 0:
-		return "sinks " + fromTo(m.From, m.Peak-m.From) + " and comes back"
-	case v.Swells:
-		return "swells " + fromTo(m.From, m.Peak-m.From) + " and comes back"
 	case !r.Page.Marked:
 		return "prints nothing"
-	case m.Way == verdict.Up:
-		return "grows " + fromTo(m.From, m.Change) + by
-	case m.Way == verdict.Down:
-		return "falls " + fromTo(m.From, m.Change) + by
+	case m.FromMark != "":
+		return "stays " + m.FromMark
 	}
-	return "stays " + page.Mark(m.From)
+	return "prints nothing new"
 }
 
-// oneMark is a change from which the level reached is named by another mark.
-const oneMark = 0.75
-
-// fromTo names the levels at both ends; inside one mark it says so.
-func fromTo(from, change float64) string {
-	if m := page.Mark(from + change); m != page.Mark(from) && math.Abs(change) >= oneMark {
-		return "from " + page.Mark(from) + " to " + m
+// fromTo names the printed levels at both ends: " from p to f", " from p", "".
+func fromTo(from, to string) string {
+	switch {
+	case from == to && from != "":
+		return " from " + from
+	case from == "" && to == "":
+		return ""
+	case from == "":
+		return " to " + to
+	case to == "":
+		return " from " + from
 	}
-	return "a little from " + page.Mark(from)
+	return " from " + from + " to " + to
 }
 
 // where names a moment: "measure 12, beat 3".

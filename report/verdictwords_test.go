@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/report/internal/demo"
 )
@@ -14,19 +15,28 @@ func TestVerdictSentences(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	up, down := verdict.PageMove{From: 3, Change: 3, Way: verdict.Up, Peak: 6}, verdict.PageMove{From: 6, Change: -3, Way: verdict.Down, Peak: 3}
-	swell := verdict.PageMove{From: 3, Peak: 4, Swell: 1}
+	up := verdict.PageMove{Move: page.Move{Kind: page.Grows, FromMark: "p", ToMark: "f"}, Way: verdict.Up}
+	open := verdict.PageMove{Move: page.Move{Kind: page.Grows, FromMark: "ff", To: 8}, Way: verdict.Up}
+	down := verdict.PageMove{Move: page.Move{Kind: page.Falls, FromMark: "f", ToMark: "p"}, Way: verdict.Down}
+	swell := verdict.PageMove{Move: page.Move{Kind: page.Swells, FromMark: "p", Peak: 4}, Swell: 1}
+	steps := verdict.PageMove{Move: page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "p"}}
+	builds, rests := verdict.HarmonyMove{Way: verdict.Up}, verdict.HarmonyMove{Way: verdict.Down}
+	eases := verdict.HarmonyMove{Way: verdict.Down, To: 40}
 	end := r.Score.Measures[1].End()
 	for _, c := range []struct {
 		v    verdict.Verdict
 		want string
 	}{
-		{verdict.Verdict{Kind: verdict.Supports, Tension: 30, Page: up}, "In measures 1–2, the harmony, and the page grows from p to f: let both grow together."},
-		{verdict.Verdict{Kind: verdict.Supports, Tension: -30, Page: down}, "In measures 1–2, the harmony comes to rest, and the page falls from f to p: let the sound relax with it."},
-		{verdict.Verdict{Kind: verdict.WorksAgainst, Tension: -30, Page: up, Harmony: verdict.HarmonyMove{To: 40}}, "In measures 1–2, the harmony eases without coming to rest, but the page grows from p to f: contrast intended? Then let the sound, not the chord, drive on."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Tension: 30, Page: swell, Swells: true}, "In measures 1–2, the harmony, and the page swells from p to mp and comes back on the way: let the line arrive, not only the swell."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Tension: -30}, "In measures 1–2, the harmony comes to rest, and the page is silent about it: let the sound relax a little."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: up}, "In measures 1–2, the harmony, and the page grows from p to f: let both grow together."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: open}, "In measures 1–2, the harmony, and the page grows from ff: let both grow together."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: rests, Page: down}, "In measures 1–2, the harmony comes to rest, and the page falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: eases, Page: up}, "In measures 1–2, the harmony eases without coming to rest, but the page grows from p to f: contrast intended? Then let the sound, not the chord, drive on."},
+		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: verdict.HarmonyMove{Waits: true}, Page: down}, "In measures 1–2, the dominant waits and wants to go on, but the page falls from f to p: contrast intended? Then keep the line alive in the softer sound."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony, and the page swells from p and comes back on the way: let the line arrive, not only the swell."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests}, "In measures 1–2, the harmony comes to rest, and the page is silent about it: let the sound relax a little."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: steps}, "In measures 1–2, the harmony comes to rest, and the page changes at once from f to p, which is no slope: keep each level, and let the line lead."},
 		{verdict.Verdict{Kind: verdict.Independent, Page: up, SixFour: true}, "In measures 1–2, the page grows from p to f into a cadential six-four, which still waits for its dominant: nothing is let go yet."},
+		{verdict.Verdict{Kind: verdict.Calm, Harmony: verdict.HarmonyMove{From: 84, To: 85}, Page: verdict.PageMove{Move: page.Move{Kind: page.Silent, FromMark: "ff"}}}, "In measures 1–2, neither harmony nor page moves: ff is held and so is the tension: keep it, and shape the line by its melody."},
 	} {
 		c.v.Harmony.End, c.v.Aspect = end, verdict.OverSpan
 		got := r.VerdictSentence(c.v)

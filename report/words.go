@@ -19,7 +19,7 @@ type Words struct {
 func (r *Reading) Words() Words {
 	d := r.study()
 	return Words{
-		Title: r.title(), Composer: d.Composer, Overview: []string{d.overview(), d.shareSentence()},
+		Title: r.title(), Composer: d.Composer, Overview: append(append([]string{d.overview()}, d.Whole.Text...), d.shareSentence()),
 		Suggestions: d.Suggestions, Cautions: d.Cautions, Phrases: d.Phrases, Reader: d.reader(),
 	}
 }

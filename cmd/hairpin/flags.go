@@ -31,6 +31,7 @@ type scoreFlags struct {
 	readings string // file of the user's own readings
 	width    int
 	unfold   bool
+	all      bool // study lists every stretch
 	limits   musicxml.Limits
 }
 
@@ -196,7 +197,7 @@ func open(e env, path string, limits musicxml.Limits) (*musicxml.File, error) {
 }
 
 func (f *scoreFlags) options(e env, fs *pflag.FlagSet) (report.Options, error) {
-	opt := report.Options{Measures: f.measures, Width: f.width, Colour: coloured(e.stdout)}
+	opt := report.Options{Measures: f.measures, All: f.all, Width: f.width, Colour: coloured(e.stdout)}
 	if opt.Width == 0 {
 		opt.Width = columns(e.stdout)
 	}

@@ -12,11 +12,16 @@ func studyCommand() command {
 	c := command{
 		name: "study", args: "SCORE",
 		does: "read the score for a player: phrases, verdicts, what to try",
-		more: "Phrase by phrase: where the harmony builds, holds and releases tension, what the\n" +
-			"page prints there, whether that supports the harmony or works against it.\n" +
+		more: "The whole first: form, keys, climax. Then a line a phrase: where it goes, how loud it\n" +
+			"may be taken inside the printed marks, how it ends, and what matters in it. --all adds\n" +
+			"every stretch: what harmony and page do, and whether the page supports the harmony.\n" +
 			"'hairpin help verdicts' and 'hairpin help tension' explain the words.",
 		example: "hairpin study testdata/etude-millrace.musicxml --measures 9-24",
-		flags:   func(fs *pflag.FlagSet) { f.register(fs, formats); f.registerUnfold(fs) },
+		flags: func(fs *pflag.FlagSet) {
+			f.register(fs, formats)
+			fs.BoolVar(&f.all, "all", false, "list every stretch, cadence and remark")
+			f.registerUnfold(fs)
+		},
 	}
 	c.run = f.reads(formats, (*report.Reading).Study)
 	return c

@@ -10,7 +10,7 @@ import (
 
 // begin finds the level before the first mark.
 func (r *resolver) begin() {
-	defer func() { r.base = r.level }()
+	defer func() { r.base, r.baseMark = r.level, r.mark }()
 	r.level, r.why, r.sure = MF, "unmarked", tonal.Unsure
 	first, ok := r.nextSetFrom(0)
 	if ok && first.at == 0 {
@@ -26,7 +26,7 @@ func (r *resolver) begin() {
 	case !ok:
 		r.infer(0, tonal.Unsure, "starts mf", "nothing printed: mf stands for the player's own middle")
 	case first.at < r.firstFull():
-		r.level, r.why, r.sure = first.act.level, first.act.text, tonal.Likely
+		r.level, r.why, r.sure, r.mark = first.act.level, first.act.text, tonal.Likely, stated(first)
 		r.infer(0, tonal.Likely, "starts "+first.act.text, fmt.Sprintf("the first mark stands in %s, and nothing before it", where(r.s, first.at)))
 	default:
 		r.fromRamp(first)

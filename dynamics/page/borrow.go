@@ -86,9 +86,10 @@ func (r *resolver) borrow() bool {
 		if g.End <= l.from || g.Start >= until {
 			continue
 		}
-		cut := Segment{max(g.Start, l.from), min(g.End, until), g.At(max(g.Start, l.from)), g.At(min(g.End, until)), g.Why, min(g.Certainty, sure), g.Implied}
+		cut := g.between(max(g.Start, l.from), min(g.End, until))
+		cut.Certainty = min(g.Certainty, sure)
 		r.segments = append(r.segments, cut)
-		r.at, r.level = cut.End, cut.To
+		r.at, r.level, r.mark = cut.End, cut.To, cut.ToMark
 	}
 	r.why, r.sure = "as "+l.name, sure
 	if r.plays(l.from, until) {

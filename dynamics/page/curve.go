@@ -11,7 +11,10 @@ type Segment struct {
 	From, To   float64 // levels
 	Why        string  // what on the page says so: "p", "crescendo to f"
 	Certainty  tonal.Certainty
-	Implied    bool // nothing printed there asks for it: the way back from a hairpin, a reprise without marks
+	Implied    bool   // nothing printed there asks for it: the way back from a hairpin, a reprise without marks
+	Slope      int    // 1 while a printed slope grows, -1 while one fades, else 0
+	FromMark   string // the printed mark that states From, "p"; "" if none does
+	ToMark     string // the printed mark that states To; "" if none does
 }
 
 // Curve is a level over the whole piece.
@@ -49,6 +52,19 @@ func (c Curve) Find(t score.Tick) int {
 		}
 	}
 	return max(lo-1, min(0, len(c.Segments)-1))
+}
+
+// between is the part of a segment from one moment to another inside it.
+func (g Segment) between(from, to score.Tick) Segment {
+	out := g
+	out.Start, out.End, out.From, out.To = from, to, g.At(from), g.At(to)
+	if g.Slope != 0 && from > g.Start {
+		out.FromMark = ""
+	}
+	if g.Slope != 0 && to < g.End {
+		out.ToMark = ""
+	}
+	return out
 }
 
 func (g Segment) At(t score.Tick) float64 {

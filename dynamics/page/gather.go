@@ -46,8 +46,23 @@ func gather(s *score.Score, member func(part int) bool) []event {
 		out = append(out, event{at: h.Start, end: max(h.End, h.Start), part: h.Part, staff: h.Staff, act: a, wedge: true})
 	}
 	out = unique(out)
+	arches(out)
 	sort.SliceStable(out, func(i, j int) bool { return before(out[i], out[j]) })
 	return together(s, out)
+}
+
+// arches makes a swell of two hairpins, one each way, that are printed over the
+// same stretch: it grows to the middle and fades from there.
+func arches(events []event) {
+	for i := range events {
+		for k := range events {
+			a, b := &events[i], &events[k]
+			if a.wedge && b.wedge && a.act.steps > 0 && b.act.steps < 0 && a.at == b.at && a.end == b.end && a.part == b.part {
+				a.end = a.at + (a.end-a.at)/2
+				b.at = a.end
+			}
+		}
+	}
 }
 
 // together makes one of a ramp word and the hairpin that begins with it or

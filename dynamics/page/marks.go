@@ -27,6 +27,7 @@ type action struct {
 	echo   bool
 	unsure bool   // readers differ
 	text   string // the words it was read from
+	as     string // the mark that a part takes from its neighbours; "" for its own
 }
 
 // Sizes of accents in steps above the running level. That sf is relative to

@@ -61,8 +61,31 @@ type Page struct {
 	Zones      []Zone // of the whole
 	Inferences []Inference
 	Marked     bool // the page prints any level, ramp or word of loudness
+	Range      Range
 
 	reprises []reprise
+	system   [][]event    // for every part the level marks of the other instruments, in order
+	led      []Segment    // what the loudest that sound are told, in order, touching; see [Page.Over]
+	levels   []placedMark // the printed level marks, in order
+}
+
+// Range is from the softest to the loudest level that is printed: a player's
+// range in this piece. The zero Range says that no level is printed.
+type Range struct{ Low, High float64 }
+
+// rangeOf is the range of the printed marks.
+func rangeOf(zones []Zone) Range {
+	var out Range
+	for _, z := range zones {
+		switch {
+		case z.Text == "":
+		case out == Range{}:
+			out = Range{z.Level, z.Level}
+		default:
+			out = Range{min(out.Low, z.Level), max(out.High, z.Level)}
+		}
+	}
+	return out
 }
 
 // Of is the page as one part's player reads it; part is an index into Score.Parts.
@@ -70,9 +93,10 @@ func (p *Page) Of(part int) *Page {
 	own := *p
 	for _, c := range p.Parts {
 		if c.Part == part && c.Staff == 0 {
-			own.Whole = c
+			own.Whole, own.led = c, c.Segments
 		}
 	}
+	own.levels = slices.DeleteFunc(slices.Clone(p.levels), func(m placedMark) bool { return m.part != part })
 	own.Accents = slices.DeleteFunc(slices.Clone(p.Accents), func(a Accent) bool { return a.Part != part })
 	own.Contrasts = slices.DeleteFunc(slices.Clone(p.Contrasts), func(c Contrast) bool { return c.Part >= 0 && c.Part != part })
 	return &own

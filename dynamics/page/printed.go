@@ -23,6 +23,8 @@ func Printed(s *score.Score, phrases []phrasing.Phrase) *Page {
 	p.Whole = whole(s, p, marked)
 	p.Accents = accents(s, p)
 	p.Zones = zones(s)
+	p.Range = rangeOf(p.Zones)
+	p.ensemble(s, marked)
 	p.echoes(s)
 	sort.SliceStable(p.Inferences, func(i, j int) bool { return p.Inferences[i].At < p.Inferences[j].At })
 	sort.SliceStable(p.Contrasts, func(i, j int) bool { return p.Contrasts[i].At < p.Contrasts[j].At })
@@ -33,9 +35,13 @@ func Printed(s *score.Score, phrases []phrasing.Phrase) *Page {
 // those that follow them, and gives the parts for which anything is printed.
 func (p *Page) instruments(s *score.Score, phrases []phrasing.Phrase) []int {
 	players := playersOf(s)
+	p.system = systemMarks(players, len(s.Parts))
 	var marked []int
 	for i, pl := range players {
 		p.instrument(s, phrases, pl, players[:i])
+	}
+	p.enter(s, phrases, players)
+	for _, pl := range players {
 		if len(pl.events) > 0 {
 			marked = append(marked, pl.parts...)
 		}
@@ -62,7 +68,7 @@ func (p *Page) instrument(s *score.Score, phrases []phrasing.Phrase, pl player, 
 }
 
 func (p *Page) resolve(s *score.Score, phrases []phrasing.Phrase, part int, events []event, l *lender) []Segment {
-	r := resolver{s: s, phrases: phrases, part: part, lender: l, events: append([]event(nil), events...)}
+	r := resolver{s: s, phrases: phrases, part: part, lender: l, system: p.system[part], events: append([]event(nil), events...)}
 	r.run()
 	p.Inferences = append(p.Inferences, r.inferences...)
 	p.Contrasts = append(p.Contrasts, r.contrasts...)
@@ -217,7 +223,8 @@ func whole(s *score.Score, p *Page, marked []int) Curve {
 			from, to, n = from+math.Pow(stepRatio, x), to+math.Pow(stepRatio, y), n+1
 		}
 		g := p.Parts[loud].Segments[p.Parts[loud].Find(a)]
-		out.Segments = append(out.Segments, Segment{a, b, log(from / n), log(to / n), g.Why, g.Certainty, g.Implied})
+		g.Start, g.End, g.From, g.To = a, b, log(from/n), log(to/n)
+		out.Segments = append(out.Segments, g)
 	}
 	return out
 }

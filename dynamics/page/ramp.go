@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"math"
+	"sort"
 
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -29,9 +30,10 @@ type goal struct {
 	what   string
 	reason string
 	sure   tonal.Certainty
-	named  bool // a printed level is the target
-	back   bool // it closes a swell
-	cut    bool // a mark cuts it off: until then the level stays
+	named  bool   // a printed level is the target
+	back   bool   // it closes a swell
+	cut    bool   // a mark cuts it off: until then the level stays
+	mark   string // the print that states where it goes; "" if none does
 }
 
 // ramp writes the ramp at events[i].
@@ -59,19 +61,21 @@ func (r *resolver) ramp(i int) {
 		g.sure = tonal.Unsure
 	}
 	from := r.level
-	r.segments = append(r.segments, Segment{e.at, g.end, from, g.to, g.what, g.sure, e.recalled})
+	r.segments = append(r.segments, Segment{Start: e.at, End: g.end, From: from, To: g.to, Why: g.what, Certainty: g.sure, Implied: e.recalled,
+		Slope: int(sign), FromMark: r.mark, ToMark: g.mark})
 	if !g.named || g.sure < tonal.Sure {
 		r.infer(e.at, g.sure, g.what, g.reason)
 	}
-	r.last = rampEnd{start: e.at, end: g.end, from: from, base: g.base(r), sign: sign, named: g.named || g.cut, word: !e.wedge, back: g.back, run: r.runOn(e, sign)}
+	r.last = rampEnd{start: e.at, end: g.end, from: from, mark: r.mark, base: g.base(r), sign: sign, named: g.named || g.cut, word: !e.wedge, back: g.back, run: r.runOn(e, sign)}
 	r.level, r.at, r.why, r.sure = g.to, g.end, "after "+e.act.text, g.sure
+	r.mark = g.mark
 	switch {
 	case g.back:
 		r.base = r.last.base
 	case g.named || !e.wedge || g.end-e.at >= r.measures(e.at, 3):
-		r.base = g.to
+		r.base, r.baseMark = g.to, g.mark
 	}
-	if e.end > g.end+r.s.Division && e.wedge {
+	if turn, turned := r.nextTurn(i, e.at+1, sign); e.end > g.end+r.s.Division && e.wedge && !(turned && turn <= g.end) {
 		r.rest(i, e, g.end)
 	}
 }
@@ -146,25 +150,55 @@ func (r *resolver) aim(i int, e event, sign float64) goal {
 		if m, ok := r.nextSet(i, e.at+1); ok && m.act.level == e.act.target && m.at <= e.at+r.measures(e.at, slowReach) {
 			end = m.at
 		}
-		return goal{end: end, to: e.act.target, what: e.act.text, reason: "the words name the goal", sure: tonal.Sure, named: true}
+		return goal{end: end, to: e.act.target, what: e.act.text, reason: "the words name the goal", sure: tonal.Sure, named: true, mark: Mark(e.act.target)}
 	}
 	slack := r.measures(end, 1)
 	if !known {
 		slack = 0
 	}
-	m, ok := r.nextSet(i, e.at+1)
+	m, ok := r.nextGoal(i, e, end, end+slack)
 	if turn, turned := r.nextTurn(i, e.at+1, sign); !ok || m.at > end+slack || turned && turn < m.at {
 		return r.openGoal(e, end, sign)
 	}
 	if to := r.peakOf(m, sign); (to-r.level)*sign > 0 {
 		return goal{end: min(end, m.at), to: to, what: fmt.Sprintf("%s to %s", e.act.text, m.act.text),
-			reason: "it aims at the next mark", sure: tonal.Sure, named: true}
+			reason: "it aims at the next mark", sure: tonal.Sure, named: true, mark: peakMark(m, to)}
 	}
 	g := r.openGoal(e, end, sign)
 	if sign > 0 && math.Abs(m.act.level-r.level)+math.Abs(m.act.level-r.base) < 0.1 {
 		r.again(&g, e, m)
 	}
 	return g
+}
+
+// nextGoal is the mark that a ramp may aim at: its own next one, or that of
+// another instrument if its own comes later than the latest.
+func (r *resolver) nextGoal(i int, e event, end, latest score.Tick) (event, bool) {
+	own, ok := r.nextSet(i, e.at+1)
+	if ok && own.at <= latest {
+		return own, true
+	}
+	if o, found := r.nextOfSystem(max(e.at+1, end-r.s.Division)); found && o.at <= latest {
+		return o, true
+	}
+	return own, ok
+}
+
+// nextOfSystem is the next level mark of the other instruments at or after t.
+func (r *resolver) nextOfSystem(t score.Tick) (event, bool) {
+	n := sort.Search(len(r.system), func(n int) bool { return r.system[n].at >= t })
+	if n < len(r.system) {
+		return r.system[n], true
+	}
+	return event{}, false
+}
+
+// peakMark names the mark that a ramp reaches: the f of fp.
+func peakMark(m event, to float64) string {
+	if to != m.act.level {
+		return Mark(to)
+	}
+	return stated(m)
 }
 
 // peakOf is the level that a ramp reaches at a mark: of fp, coming from below, the f.
@@ -200,7 +234,7 @@ func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 	l := r.last
 	if r.answers(e, sign) && e.act.steps*e.act.steps <= 1 && (l.from-r.level)*sign > 0 {
 		return goal{end: end, to: l.from, what: fmt.Sprintf("%s back to %s", e.act.text, Mark(l.from)),
-			reason: "a swell with no mark after it returns to where it began", sure: tonal.Likely, back: true}
+			reason: "a swell with no mark after it returns to where it began", sure: tonal.Likely, back: true, mark: l.mark}
 	}
 	steps, reason := e.act.steps, "no mark follows at its end; one step is taken (two for molto, half for poco)"
 	switch run := r.runOn(e, sign); {
@@ -215,7 +249,24 @@ func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 		from = r.base
 	}
 	to := min(max(from+steps, 0.5), max(from, 8.5))
-	return goal{end: end, to: to, what: fmt.Sprintf("%s to about %s", e.act.text, Mark(to)), reason: reason, sure: tonal.Likely}
+	return goal{end: end, to: to, what: e.act.text + r.about(to), reason: reason, sure: tonal.Likely}
+}
+
+// about names a guessed level. Louder or softer than all that is printed has no name.
+func (r *resolver) about(to float64) string {
+	low, high := PP, FF
+	for _, e := range r.events {
+		if e.act.kind == setLevel {
+			low, high = min(low, e.act.level), max(high, e.act.level)
+		}
+	}
+	switch name := math.Round(to); {
+	case name > high:
+		return " to more than " + Mark(high)
+	case name < low:
+		return " to less than " + Mark(low)
+	}
+	return " to about " + Mark(to)
 }
 
 // printedEnd is where the ramp stops; known is false if no sign says so.
@@ -232,6 +283,9 @@ func (r *resolver) printedEnd(i int, e event, sign float64) (score.Tick, bool) {
 	}
 	if hasNext && next.at < end {
 		end = next.at
+	}
+	if o, found := r.nextOfSystem(e.at + 1); found && !known { // an old cresc. ends at the next mark of the system
+		end = min(end, o.at)
 	}
 	if hasTurn && turn < end {
 		end = turn

@@ -2,6 +2,7 @@ package page
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"hairpin/harmony/phrasing"
@@ -16,9 +17,12 @@ type resolver struct {
 	events  []event
 	part    int
 	lender  *lender // whose marks serve until the first of its own; nil if none
+	system  []event // the level marks of the other instruments, in order
 
 	level    float64
 	base     float64    // the running mark, to which short hairpins return
+	mark     string     // the print that states the level, "" if none does
+	baseMark string     // the same of the running mark
 	at       score.Tick // the curve is written up to here
 	why      string
 	sure     tonal.Certainty
@@ -35,6 +39,7 @@ type resolver struct {
 type rampEnd struct {
 	start, end score.Tick
 	from       float64
+	mark       string  // the print that stated from
 	base       float64 // the running mark before it
 	sign       float64
 	named      bool // a mark or word named its target
@@ -73,7 +78,7 @@ func (r *resolver) hold(t score.Tick) {
 // stay keeps the level up to t.
 func (r *resolver) stay(t score.Tick) {
 	if t > r.at {
-		r.segments = append(r.segments, Segment{r.at, t, r.level, r.level, r.why, r.sure, r.recalled})
+		r.segments = append(r.segments, Segment{Start: r.at, End: t, From: r.level, To: r.level, Why: r.why, Certainty: r.sure, Implied: r.recalled, FromMark: r.mark, ToMark: r.mark})
 		r.at = t
 	}
 }
@@ -97,6 +102,7 @@ func (r *resolver) set(e event) {
 		r.infer(e.at, tonal.Unsure, a.text+" read as poco forte", "pf is piano-forte in MusicXML and poco or più forte in older editions")
 	}
 	r.level, r.base, r.why, r.sure = a.level, a.level, a.text, tonal.Sure
+	r.state(stated(e))
 	if a.unsure {
 		r.sure = tonal.Unsure
 	}
@@ -137,6 +143,7 @@ func (r *resolver) step(e event) {
 	r.infer(e.at, tonal.Likely, fmt.Sprintf("%s read as about %s", e.act.text, Mark(to)),
 		"relative to "+Mark(r.level)+" before it; one step is common practice")
 	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, tonal.Likely, e.recalled
+	r.state("")
 }
 
 // tint leans halfway to the level a manner suggests, if no level is printed there.
@@ -151,6 +158,7 @@ func (r *resolver) tint(e event) {
 	r.infer(e.at, tonal.Unsure, fmt.Sprintf("%s leans toward %s", e.act.text, Mark(e.act.level)),
 		"a manner of playing, not a level; half the way is taken")
 	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, tonal.Unsure, e.recalled
+	r.state("")
 }
 
 // endings gives a second ending the level in which the first one began.
@@ -170,6 +178,7 @@ func (r *resolver) endings(upTo score.Tick) {
 			r.infer(e.Start, tonal.Likely, "second ending starts "+Mark(from),
 				"it follows the passage before the first ending, not the first ending")
 			r.level, r.base, r.why, r.sure = from, from, "as before the first ending", tonal.Likely
+			r.state("")
 		}
 	}
 }
@@ -194,14 +203,34 @@ func (r *resolver) settle(t score.Tick) {
 }
 
 // back returns to the running mark up to t.
-func (r *resolver) back(t score.Tick) { r.glide(t, r.base) }
+func (r *resolver) back(t score.Tick) {
+	r.glide(t, r.base)
+	r.mark = r.baseMark
+}
+
+// state notes the print that states the level and the running mark.
+func (r *resolver) state(mark string) { r.mark, r.baseMark = mark, mark }
+
+// stated names the level of a printed mark by its letters, or by its words where
+// those lie between two marks: "p" for sfp, "poco f". "" if nothing is printed here.
+func stated(e event) string {
+	switch {
+	case e.act.as != "":
+		return e.act.as
+	case e.recalled:
+		return ""
+	case e.act.level == math.Round(e.act.level) && e.act.level <= FFF:
+		return Mark(e.act.level)
+	}
+	return e.act.text
+}
 
 func (r *resolver) glide(t score.Tick, to float64) {
 	if t <= r.at {
 		return
 	}
 	if r.level != to {
-		r.segments = append(r.segments, Segment{r.at, t, r.level, to, "back to the running level", tonal.Likely, true})
+		r.segments = append(r.segments, Segment{Start: r.at, End: t, From: r.level, To: to, Why: "back to the running level", Certainty: tonal.Likely, Implied: true, FromMark: r.mark})
 		r.at, r.level = t, to
 	}
 }

@@ -72,14 +72,28 @@ func topNotes(s *score.Score) []bool {
 	return out
 }
 
-// leaning finds appoggiaturas: a note on a beat that is foreign to its chord
-// and moves on by step in its voice to a chord tone. It is played above its
-// resolution (common practice: C. P. E. Bach 1753, Versuch, ch. 2, on
-// appoggiaturas; citation from memory).
+// leaning lifts the appoggiaturas and dips their resolutions (common practice:
+// C. P. E. Bach 1753, Versuch, ch. 2, on appoggiaturas; citation from memory).
 func leaning(s *score.Score, a *harmony.Analysis) []float64 {
 	out := make([]float64, len(s.Notes))
+	for _, l := range Leans(s, a) {
+		out[l.note] += leanLift
+		out[l.resolution] -= resolveDip
+	}
+	return out
+}
+
+// Lean is a note on a beat that is foreign to its chord and moves on by step in
+// its voice to a chord tone: an appoggiatura, or a suspension struck again.
+type Lean struct {
+	At, Release      score.Tick
+	note, resolution int // indices into Score.Notes
+}
+
+// Leans lists them in the order of their resolutions; none without an analysis.
+func Leans(s *score.Score, a *harmony.Analysis) (out []Lean) {
 	if a == nil {
-		return out
+		return nil
 	}
 	last := map[[3]int]int{}
 	for i, n := range s.Notes {
@@ -88,8 +102,7 @@ func leaning(s *score.Score, a *harmony.Analysis) []float64 {
 		}
 		v := [3]int{n.Part, n.Staff, n.Voice}
 		if k, ok := last[v]; ok && resolves(s, a, s.Notes[k], n) {
-			out[k] += leanLift
-			out[i] -= resolveDip
+			out = append(out, Lean{s.Notes[k].Onset, n.Onset, k, i})
 		}
 		last[v] = i
 	}

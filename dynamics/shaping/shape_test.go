@@ -116,3 +116,21 @@ func TestReadingOfAnUnknownQuantity(t *testing.T) {
 		t.Errorf("measured are %q\nlisted are %q", got, want)
 	}
 }
+
+// The page's range is the player's: between pp and ff a performers' spread is more
+// steps than on an even page, and no more than widest.
+func TestAWidePageWidensTheProposal(t *testing.T) {
+	parts := map[Cause][]float64{ByPage: {-0.5, 0.5, -0.5, 0.5}}
+	for _, c := range []struct {
+		printed []float64
+		want    float64
+	}{
+		{[]float64{page.MF, page.MF, page.MF, page.MF}, stepsPerSpread},
+		{[]float64{page.P, page.F, page.P, page.F}, 2 * pageRange * 1.5},
+		{[]float64{page.PPP, page.FFF, page.PPP, page.FFF}, widest},
+	} {
+		if got := stepsFor(c.printed, parts); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%v: %.2f steps a spread, want %.2f", c.printed, got, c.want)
+		}
+	}
+}

@@ -21,12 +21,12 @@ func ExampleJudge() {
 	for beat := score.Tick(0); beat < 8; beat++ {
 		a.Moments = append(a.Moments, tension.Moment{Start: beat, End: beat + 1, Tension: tonal.Tension{Total: 10 * float64(beat)}})
 	}
-	fade := page.Segment{Start: 0, End: 8, From: page.F, To: page.P, Certainty: tonal.Sure}
+	fade := page.Segment{Start: 0, End: 8, From: page.F, To: page.P, Certainty: tonal.Sure, Slope: -1}
 	p := &page.Page{Marked: true, Whole: page.Curve{Part: -1, Segments: []page.Segment{fade}}}
 	for _, v := range verdict.Judge(s, a, p) {
 		fmt.Printf("%s: %s, tension %+.0f, level %+.1f\n", v.Aspect, v.Kind, v.Tension, v.Level)
 	}
 	// Output:
-	// span: works against, tension +70, level -2.6
+	// span: works against, tension +70, level -3.0
 	// peak: works against, tension +70, level -2.6
 }

@@ -1,6 +1,9 @@
 package verdict
 
 import (
+	"slices"
+	"sort"
+
 	"hairpin/dynamics/page"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
@@ -24,10 +27,12 @@ func (j *judge) momentAt(t score.Tick) int {
 }
 
 // accents judges printed accents that fall on a dissonance or on its release.
+// Where every half measure has one they are metre, and nothing is said.
 func (j *judge) accents() {
-	for _, a := range j.mergedAccents() {
+	all := j.mergedAccents()
+	for _, a := range all {
 		i := j.momentAt(a.At)
-		if i < 0 {
+		if i < 0 || j.metrical(all, a.At) {
 			continue
 		}
 		if j.sixFour(a.At) {
@@ -35,12 +40,14 @@ func (j *judge) accents() {
 			continue
 		}
 		here := j.a.Moments[i].Tension.Total
-		before, after := here, here
+		before := here
 		if i > 0 {
 			before = j.a.Moments[i-1].Tension.Total
 		}
-		after = j.lowestSoon(i, a.At)
+		after := j.lowestSoon(i, a.At)
 		switch {
+		case j.leans(a):
+			j.accent(a, Supports, min(after-here, 0))
 		case here-after >= accentMove && here >= before:
 			j.accent(a, Supports, after-here)
 		case before-here >= accentMove && after >= here-accentMove/2:
@@ -49,12 +56,73 @@ func (j *judge) accents() {
 	}
 }
 
+// metreFrom is how many half measures in a row with an accent each make a metre.
+const metreFrom = 4
+
+// metrical reports whether the half measure of t is one of a row that has an
+// accent each: then the accents are the metre.
+func (j *judge) metrical(all []page.Accent, t score.Tick) bool {
+	half := j.s.Measures[j.s.MeasureAt(t)].Length / 2
+	if half <= 0 {
+		return false
+	}
+	stressed := func(from score.Tick) bool {
+		i := sort.Search(len(all), func(i int) bool { return all[i].At >= from })
+		return i < len(all) && all[i].At < from+half
+	}
+	m := j.s.Measures[j.s.MeasureAt(t)]
+	here := m.Start + (t-m.Start)/half*half
+	n := 1
+	for from := here - half; from >= 0 && n < metreFrom && stressed(from); from -= half {
+		n++
+	}
+	for from := here + half; from < j.s.Length() && n < metreFrom && stressed(from); from += half {
+		n++
+	}
+	return n >= metreFrom
+}
+
+// leans reports whether an accent stands on an appoggiatura or a suspension: a
+// note foreign to its chord that goes on by step to a note of it (common practice).
+func (j *judge) leans(a page.Accent) bool {
+	c := j.chordAt(a.At)
+	if c == nil || len(c.Tones) == 0 {
+		return false
+	}
+	for i, n := range j.s.Notes {
+		if n.Onset > a.At {
+			break
+		}
+		if n.Onset == a.At && n.Part == a.Part && !n.Grace && !n.Unpitched && !slices.Contains(c.Tones, n.Pitch.Class()) && j.resolves(i, c) {
+			return true
+		}
+	}
+	return false
+}
+
+// resolves reports whether the next note of a note's voice lies a step away and in the chord.
+func (j *judge) resolves(i int, c *tonal.Chord) bool {
+	n := j.s.Notes[i]
+	for _, o := range j.s.Notes[i+1:] {
+		if o.Onset > n.End() || o.Onset >= c.End {
+			return false
+		}
+		if o.Onset == n.End() && o.Part == n.Part && o.Voice == n.Voice && !o.Grace {
+			d := o.Pitch.Key() - n.Pitch.Key()
+			if d != 0 && d >= -2 && d <= 2 && slices.Contains(c.Tones, o.Pitch.Class()) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // accentOnSixFour judges an accent on a cadential six-four: it leans on the
 // suspensions over the dominant.
 func (j *judge) accentOnSixFour(a page.Accent) {
 	v := Verdict{Start: a.At, End: a.At + Tolerance(j.s, a.At), Aspect: AtAccent, Kind: Supports,
 		Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(0, a.Size), Accent: &a, SixFour: true}
-	v.Certainty = min(j.certainty(v), tonal.Likely)
+	v.Certainty = min(j.heard(a.At), tonal.Likely)
 	j.out = append(j.out, v)
 }
 
@@ -89,14 +157,25 @@ func (j *judge) lowestSoon(i int, at score.Tick) float64 {
 func (j *judge) accent(a page.Accent, kind Kind, change float64) {
 	v := Verdict{Start: a.At, End: a.At + Tolerance(j.s, a.At), Aspect: AtAccent, Kind: kind,
 		Tension: change, Level: a.Size, From: j.p.Whole.Before(a.At), Size: size(change, a.Size), Accent: &a}
-	v.Certainty = j.certainty(v)
+	v.Certainty = min(j.heard(a.At), tonal.Likely)
+	if kind == WorksAgainst {
+		v.Certainty = tonal.Unsure
+	}
 	j.out = append(j.out, v)
+}
+
+// heard is how surely the chord at t does what it seems to do.
+func (j *judge) heard(t score.Tick) tonal.Certainty {
+	if c := j.chordAt(t); c != nil {
+		return doubtOf(c)
+	}
+	return tonal.Unsure
 }
 
 // peak compares a phrase's loudest place with its most tense one.
 func (j *judge) peak(ph phrasing.Phrase) {
 	lo, hi := j.beatAt(ph.Start), j.beatAt(ph.End-1)
-	if hi-lo < 3 {
+	if hi-lo < 3 || !j.p.Over(ph.Start, ph.End).Moves() { // sudden changes have no peak
 		return
 	}
 	tense, least := lo, lo
@@ -127,9 +206,7 @@ func (j *judge) comparePeaks(ph phrasing.Phrase, tense int, loud, rise, swing fl
 	if apart(at, v.Loud) > Tolerance(j.s, at) {
 		v.Kind = WorksAgainst
 	}
-	w := v
-	w.Level = swing
-	v.Certainty = min(j.certainty(w), phraseCertainty(ph))
+	v.Certainty = min(j.heard(at), phraseCertainty(ph), tonal.Likely)
 	j.out = append(j.out, v)
 }
 
@@ -170,39 +247,50 @@ func (j *judge) taper(ph phrasing.Phrase) {
 	if last == 0 {
 		return
 	}
-	from := j.beats[max(last-1, 0)].at
+	from := j.beats[last-1].at
 	drop := j.beats[last].tension - j.beats[last-1].tension
-	m := j.taperMove(from, max(min(ph.End-1, c.At+j.s.Measures[j.s.MeasureAt(c.At)].Length), from))
-	level := m.change()
-	if drop > -tensionMove || m.way() == 0 {
-		return // the span's own verdict says that nothing is printed
+	m := PageMove{Move: j.p.Over(from, min(ph.End, c.At+j.s.Measures[j.s.MeasureAt(c.At)].Length))}
+	m.fill()
+	if drop > -tensionMove || m.Way == Still {
+		return // the stretch's own verdict says that nothing is printed
 	}
-	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: kindOf(drop, m.way()), Tension: drop, Level: level, From: m.from,
-		Size: size(drop, level), Page: m.plain(), Cadence: &j.a.Cadences[ph.Cadence]}
-	v.Certainty = min(j.certainty(v), phraseCertainty(ph))
+	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: Supports, Tension: drop, Level: m.Change, From: m.From,
+		Size: size(drop, m.Change), Page: m, Cadence: &j.a.Cadences[ph.Cadence]}
+	v.Certainty = min(j.heard(c.At), phraseCertainty(ph), m.Certainty)
+	if m.Way == Up {
+		v.Kind, v.Certainty = WorksAgainst, min(v.Certainty, tonal.Likely)
+	}
 	j.out = append(j.out, v)
 }
 
-// taperMove reads the page over a phrase's end, from the beat before the cadence
-// or, if nothing changes there, from one beat earlier. What the next phrase
-// begins with is no part of it.
-func (j *judge) taperMove(from, to score.Tick) pageMove {
-	m := j.move(from, to)
-	if near := j.move(max(from-Tolerance(j.s, from), 0), to); m.way() == 0 && near.way() != 0 {
-		return near
-	}
-	return m
-}
-
-// contrasts names echo, subito and withheld climax, and says what the harmony does there.
+// contrasts names echo, subito and withheld climax, and says what the harmony
+// does there. Louder at the start of a phrase is a new beginning.
 func (j *judge) contrasts() {
 	for _, c := range j.p.Contrasts {
 		i := j.beatAt(c.At)
-		before := j.beats[max(i-1, 0)]
+		change := j.beats[i].tension - j.beats[max(i-1, 0)].tension
 		v := Verdict{Start: c.At, End: c.At + Tolerance(j.s, c.At), Aspect: AtContrast,
-			Tension: j.change(before, j.beats[i]), Level: c.To - c.From, From: c.From, Contrast: &c}
-		v.Kind, v.Size = kindOf(v.Tension, moves(v.Level, page.LevelMove)), size(v.Tension, v.Level)
-		v.Certainty = min(j.certainty(v), j.pageCertainty(max(c.At-1, 0), c.At))
+			Tension: change, Level: c.To - c.From, From: c.From, Contrast: &c, Kind: Independent}
+		h, m := moves(change, tensionMove), moves(v.Level, page.LevelMove)
+		switch {
+		case h == Still || m == Still || m == Up && j.begins(c.At):
+		case h == m:
+			v.Kind = Supports
+		default:
+			v.Kind = WorksAgainst
+		}
+		v.Size = size(v.Tension, v.Level)
+		v.Certainty = min(j.heard(c.At), tonal.Likely)
 		j.out = append(j.out, v)
 	}
+}
+
+// begins reports whether a phrase begins at t or within a beat of it.
+func (j *judge) begins(t score.Tick) bool {
+	for _, ph := range j.phrases() {
+		if apart(ph.Start, t) <= Tolerance(j.s, t) {
+			return true
+		}
+	}
+	return false
 }

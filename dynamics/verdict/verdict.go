@@ -46,21 +46,12 @@ const (
 	Up    Way = 1
 )
 
-// HarmonyMove is what the harmony does over a span.
-type HarmonyMove struct {
-	From, To float64      // tension of the first and the last beat, 0 to 100
-	End      score.Tick   // of the last beat, which the next span may share
-	Way      Way          // builds, holds or releases
-	Waits    bool         // tension falls only because a cadential six-four has come
-	Onto     *tonal.Chord // the chord that it holds or goes to; nil if none sounds there
-}
-
-// PageMove is what the page does over a span or a taper.
+// PageMove is what the page does over a stretch or a taper: what is printed, and
+// its size in steps.
 type PageMove struct {
-	From   float64 // the level that it starts from
-	Change float64 // in steps, 0 where no print asks for its direction
+	page.Move
+	Change float64 // in steps, 0 unless a slope is printed
 	Way    Way
-	Peak   float64 // the level farthest from both ends on the way, else the last
 	Swell  float64 // how far it goes away and comes back, in steps; negative if it sinks
 }
 
@@ -83,12 +74,12 @@ type Verdict struct {
 	From       float64           // the printed level that it starts from
 	Swells     bool              // the page goes away and comes back inside the stretch, by Page.Swell
 	Size       float64           // 0 to 1, from both movements
-	Certainty  tonal.Certainty   // from the chords, the margin, and how the level was read
+	Certainty  tonal.Certainty   // of the weakest of its grounds
+	Grounds    []Ground          // of a stretch: what its certainty comes from
 }
 
 // Thresholds of the verdicts; our own choice, common practice gives no numbers.
 const (
-	tensionMove = 12.0 // a change of tension that counts, of 100
 	peakMove    = 1.0  // steps from which another place is the phrase's loudest: a mark, not a nuance
 	fullTension = 50.0 // the change that counts as full size
 	fullLevel   = 3.0  // p to f
@@ -108,11 +99,9 @@ func Judge(s *score.Score, a *harmony.Analysis, p *page.Page) []Verdict {
 	if a == nil || len(a.Moments) == 0 || len(s.Measures) == 0 {
 		return nil
 	}
-	j := judge{s: s, a: a, p: p, beats: beatTension(s, a)}
-	for _, spans := range j.spans() {
-		for i, m := range j.pageMoves(spans) {
-			j.span(spans[i], m)
-		}
+	j := newJudge(s, a, p)
+	for _, st := range j.stretches() {
+		j.out = append(j.out, j.alike(st))
 	}
 	j.accents()
 	for _, ph := range j.phrases() {
@@ -124,12 +113,17 @@ func Judge(s *score.Score, a *harmony.Analysis, p *page.Page) []Verdict {
 	return j.out
 }
 
+func newJudge(s *score.Score, a *harmony.Analysis, p *page.Page) *judge {
+	return &judge{s: s, a: a, p: p, beats: beatTension(s, a), prints: page.Fingerprints(s)}
+}
+
 type judge struct {
-	s     *score.Score
-	a     *harmony.Analysis
-	p     *page.Page
-	beats []beat
-	out   []Verdict
+	s      *score.Score
+	a      *harmony.Analysis
+	p      *page.Page
+	beats  []beat
+	prints []uint64 // of the measures; page.Fingerprints
+	out    []Verdict
 }
 
 // beat is the mean tension of one beat.
@@ -189,96 +183,9 @@ func (j *judge) phrases() []phrasing.Phrase {
 	return []phrasing.Phrase{{Start: 0, End: j.s.Length(), Cadence: -1}}
 }
 
-// span is a stretch of beats in which tension goes one way.
-type span struct {
-	first, last int // beats, both included
-}
-
-// spans cuts each phrase at the turning points of its tension. Inside a phrase
-// one stretch begins with the beat with which the other ends.
-func (j *judge) spans() [][]span {
-	var out [][]span
-	for _, ph := range j.phrases() {
-		lo, hi := j.beatAt(ph.Start), j.beatAt(ph.End-1)
-		if hi <= lo {
-			continue
-		}
-		var inside []span
-		turns := turning(j.beats[lo:hi+1], tensionMove, j.longHold(lo))
-		for i := 0; i+1 < len(turns); i++ {
-			inside = append(inside, span{lo + turns[i], lo + turns[i+1]})
-		}
-		out = append(out, inside)
-	}
-	return out
-}
-
-// longHold is how many beats make a hold of its own: a measure and a half.
-func (j *judge) longHold(beat int) int {
-	m := j.s.Measures[j.s.MeasureAt(j.beats[beat].at)]
-	return max(int(1.5*float64(m.Length)/float64(max(j.beats[beat].end-j.beats[beat].at, 1))), 3)
-}
-
 func (j *judge) beatAt(t score.Tick) int {
 	i := sort.Search(len(j.beats), func(i int) bool { return j.beats[i].at > t }) - 1
 	return min(max(i, 0), len(j.beats)-1)
-}
-
-// turning finds the first beat, the last, and the peaks and troughs between
-// them that stand out by at least the threshold on both sides. A peak or trough
-// that is held for long beats or more turns where it is reached and again where
-// it is left.
-func turning(b []beat, threshold float64, long int) []int {
-	out := []int{0}
-	var high, low turningPoint
-	dir := 0
-	for i := range b {
-		high.extend(b, i, 1, threshold/3)
-		low.extend(b, i, -1, threshold/3)
-		v := b[i].tension
-		if dir >= 0 && b[high.best].tension-v >= threshold {
-			out, dir, low = high.appendTo(out, long), -1, turningPoint{i, i, i}
-		} else if dir <= 0 && v-b[low.best].tension >= threshold {
-			out, dir, high = low.appendTo(out, long), 1, turningPoint{i, i, i}
-		}
-	}
-	if dir > 0 {
-		out = high.appendTo(out, long)
-	} else if dir < 0 {
-		out = low.appendTo(out, long)
-	}
-	return appendTurn(out, len(b)-1)
-}
-
-// turningPoint is a peak or trough: its best beat, and the first and last beats about as far out.
-type turningPoint struct{ best, first, last int }
-
-// extend takes beat i in; sign is 1 for a peak, -1 for a trough.
-func (e *turningPoint) extend(b []beat, i int, sign, slack float64) {
-	v := sign * b[i].tension
-	if v > sign*b[e.best].tension {
-		e.best = i
-		for e.first < i && sign*b[e.first].tension < v-slack {
-			e.first++
-		}
-	}
-	if v >= sign*b[e.best].tension-slack {
-		e.last = i
-	}
-}
-
-func (e turningPoint) appendTo(turns []int, long int) []int {
-	if e.last-e.first+1 < long {
-		return appendTurn(turns, e.best)
-	}
-	return appendTurn(appendTurn(turns, e.first), e.last)
-}
-
-func appendTurn(turns []int, i int) []int {
-	if i > turns[len(turns)-1] {
-		return append(turns, i)
-	}
-	return turns
 }
 
 // size is 0 to 1 from both movements; a movement of zero gives the other half the weight.

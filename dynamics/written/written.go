@@ -2,13 +2,14 @@
 // rooms of dynamics. It is not in the program.
 //
 // Start at [Score]. An item is a place and what stands there: "1:1 p",
-// "2:1 <4:1" (a hairpin with its end), `3:1 "dolce"`, "3:1 sf". A place is
+// "2:1 <4:1" (a hairpin with its end), `3:1 "dolce"`, "3:1 sf", "3:1#2 rest 5:1". A place is
 // measure and beat, "3:2", with "@2" for the second staff and "#2" for the
 // second part.
 package written
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -65,6 +66,10 @@ func put(s *score.Score, item string) error {
 	switch {
 	case strings.HasPrefix(text, "<") || strings.HasPrefix(text, ">"):
 		return placeHairpin(s, at, text)
+	case strings.HasPrefix(text, "rest "):
+		end, err := At(text[5:])
+		s.Notes = slices.DeleteFunc(s.Notes, func(n score.Note) bool { return n.Part == at.Part && n.Onset >= at.At && n.Onset < end.At })
+		return err
 	case strings.HasPrefix(text, "---"):
 		end, err := At(text[3:])
 		s.Dashes = append(s.Dashes, score.Dashes{Span: score.Span{Start: at.At, End: end.At, Part: at.Part}})

@@ -28,7 +28,14 @@ func Chords(s *score.Score, slices []tonal.Slice, home *tonal.Key, signs bool) (
 	if home != nil {
 		seen.Home, seen.HomeGiven = keyNumber(*home), true
 	}
-	return hearAll(m, seen, slices), nil
+	chords := hearAll(m, seen, slices)
+	hearThirds(s, slices, chords)
+	sign := OpeningSign(s)
+	if !signs {
+		sign = nil
+	}
+	endAtHome(chords, sign)
+	return chords, nil
 }
 
 // hearAll decodes the slices into chords.

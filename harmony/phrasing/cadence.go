@@ -22,6 +22,9 @@ const (
 	Plagal             CadenceKind = "plagal"
 )
 
+// Authentic reports whether the dominant reaches its tonic.
+func (k CadenceKind) Authentic() bool { return k == PerfectAuthentic || k == ImperfectAuthentic }
+
 // Cadence is a point of rest, or one withheld.
 type Cadence struct {
 	At         score.Tick // onset of its last chord
@@ -189,8 +192,7 @@ const neverSure = 0.8
 
 // passes reports whether a half cadence goes right over into an authentic one.
 func (a *piece) passes(half, next Cadence) bool {
-	authentic := next.Kind == PerfectAuthentic || next.Kind == ImperfectAuthentic
-	return authentic && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+	return next.Kind.Authentic() && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
 }
 
 // finalOdds are the log-odds that a formula closes, pause and phrase included.
@@ -325,7 +327,7 @@ func (a *piece) authentic(v *surface, f formula) formula {
 	switch {
 	case !f.roots():
 		f.note = f.inverted()
-	case v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic):
+	case v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic, a.Chords[f.i].Tones):
 		f.kind, f.note = PerfectAuthentic, "tonic on top"
 	default:
 		f.note = a.onTop(v, f.i)
@@ -456,30 +458,6 @@ func isDominant(n tonal.Numeral, k tonal.Key) bool {
 	}
 	return isFive(n) || n.Degree == 5 && n.Quality == tonal.Augmented || n.Degree == 7 && n.Alter == leading &&
 		(n.Quality == tonal.Diminished || n.Quality == tonal.HalfDiminished || n.Quality == tonal.DiminishedSeventh)
-}
-
-// comesToTop reports whether the leading line has the tone at a moment, or a step
-// from it that goes there within a beat, before the end of the harmony.
-func (v *surface) comesToTop(at, end score.Tick, tone score.Class) bool {
-	n, ok := v.topAt(at)
-	if !ok {
-		return false
-	}
-	top := v.s.Notes[n].Pitch
-	if top.Class().PC() == tone.PC() {
-		return true
-	}
-	if v.lead < 0 {
-		return false
-	}
-	l := v.lines[v.lead]
-	p := l.before(at + 1)
-	if p < 0 || p+1 >= len(l.events) || l.events[p].top != n || l.events[p+1].onset >= min(end, at+v.beat+1) {
-		return false
-	}
-	next := v.s.Notes[l.events[p+1].top].Pitch
-	step := next.MIDI() - top.MIDI()
-	return next.Class().PC() == tone.PC() && step >= -2 && step <= 2
 }
 
 // topAt is the note of the leading line that sounds at t, or the highest of all if the line is silent.

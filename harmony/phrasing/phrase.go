@@ -51,6 +51,7 @@ func (a *piece) phrases(v *surface) {
 		start = list[j].at
 	}
 	a.Cadences = a.settle(v, endings, a.Phrases)
+	v.nameAlike(a.Cadences)
 	for i, j := range cut {
 		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
 	}
@@ -220,6 +221,7 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
+	v.judgeAlike(out)
 	return v.thin(out)
 }
 

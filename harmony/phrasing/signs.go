@@ -124,9 +124,10 @@ func truth(x bool) float64 {
 // harmonySigns gathers what harmony and metre say about a formula.
 func (a *piece) harmonySigns(v *surface, f formula) Signs {
 	c := a.Chords[f.i]
-	weight, four := v.s.Weight(c.Start), v.fourth(c.Start)
-	before := min(a.Chords[f.p].Duration(), v.s.Measures[v.s.MeasureAt(c.Start)].Length) // a pedal point tells no more
-	length := float64(a.extent(f.i)-c.Start) / float64(max(before, 1))
+	start := a.arrives(v, f)
+	weight, four := v.s.Weight(start), v.fourth(start)
+	before := min(a.Chords[f.p].Duration()-(c.Start-start), v.s.Measures[v.s.MeasureAt(start)].Length) // a pedal point tells no more
+	length := float64(a.extent(f.i)-start) / float64(max(before, 1))
 	s := Signs{
 		Always: 1, Downbeat: truth(weight == 1), MidMeasure: truth(weight == 0.6),
 		Outlasts:      math.Max(-3, math.Min(3, math.Log2(math.Max(length, 0.1)))),
@@ -156,7 +157,7 @@ func (a *piece) authenticSigns(f formula, s *Signs) {
 func (a *piece) withheldSigns(v *surface, f formula, s *Signs) {
 	s[Prepared], s[BassUp] = truth(a.prepared(f)), truth(f.kind == Deceptive)
 	s[TonicInverted] = truth(isTonic(f.to))
-	s[OnTop] = truth(v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic))
+	s[OnTop] = truth(v.comesToTop(a.Chords[f.i].Start, a.extent(f.i), f.key.Tonic, a.Chords[f.i].Tones))
 	s[InPassing] = truth(a.Chords[f.i].Key != f.key)
 }
 

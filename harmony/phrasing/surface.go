@@ -5,6 +5,7 @@ import (
 	"sort"
 	"strings"
 
+	"hairpin/harmony/form"
 	"hairpin/score"
 )
 
@@ -23,6 +24,7 @@ type surface struct {
 	first     score.Tick       // first onset
 	end       score.Tick       // last release
 	parallels map[score.Tick]bool
+	returns   []form.Return
 }
 
 func newSurface(s *score.Score, part int, w Weights) *surface {
@@ -49,6 +51,7 @@ func newSurface(s *score.Score, part int, w Weights) *surface {
 		v.slurs = v.leadSlurs()
 		v.sung = v.leadText()
 		v.parallels = v.findParallels()
+		v.returns = form.Returns(s, part)
 	}
 	return v
 }

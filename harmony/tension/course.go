@@ -10,6 +10,7 @@ type Moment struct {
 	Start, End score.Tick
 	Chord      int // index into Analysis.Chords, -1 before the first chord and in silence
 	Tension    tonal.Tension
+	LongLine   tonal.Tension // the same causes over phrases and sections; package harmony fills it
 }
 
 // Weights scales the three parts of tension in the total; 1 is the default of each.
@@ -23,6 +24,7 @@ type Course struct {
 	Slices  []tonal.Slice
 	Chords  []tonal.Chord // in order, without overlap
 	Resting []int         // indices of the chords that end a phrase with a half cadence
+	Closing []int         // indices of the chords on which an authentic cadence closes in their key
 
 	Moments      []Moment      // one a slice, in order
 	Expectations []Expectation // what dominants and suspensions promised, in order of Chord
@@ -38,12 +40,22 @@ func (a *Course) Rate(s *score.Score, w Weights) {
 	a.Moments = make([]Moment, len(a.Slices))
 	a.Expectations = nil
 	r.pulls = newPulls(a)
+	r.closes = a.closing()
 	chord := -1
 	for i := range a.Slices {
 		chord = r.advance(chord, &a.Slices[i])
 		a.Moments[i] = r.moment(i, chord)
 	}
 	r.finish()
+}
+
+// closing are the chords of Closing.
+func (a *Course) closing() map[int]bool {
+	out := map[int]bool{}
+	for _, i := range a.Closing {
+		out[i] = true
+	}
+	return out
 }
 
 // Contribution is how many points of a moment's total each part brings. They
@@ -60,4 +72,29 @@ func (a *Course) Contribution(t tonal.Tension) tonal.Tension {
 		c.Dissonance, c.Distance, c.Pull = f*c.Dissonance, f*c.Distance, f*c.Pull
 	}
 	return c
+}
+
+// Far is how far each chord lies from the tonic of its own key, and from home: the
+// distance part of the tension, 0 to 100, as if its key had been in force for long.
+func (a *Course) Far() (own, home []float64) {
+	r := &rater{a: a, reach: map[placing]float64{}}
+	for i := range a.Chords {
+		c := &a.Chords[i]
+		own = append(own, r.fromTonic(c))
+		home = append(home, r.distance(c))
+	}
+	return own, home
+}
+
+// ChordSteps is Lerdahl's distance from one chord to another, each in its key, an
+// inversion of the second included: see [Steps]. It is 0 if either has no tones.
+func ChordSteps(x, y tonal.Chord) float64 {
+	if len(x.Tones) == 0 || len(y.Tones) == 0 {
+		return 0
+	}
+	d := ChordDistance(x.Tones, x.Key, y.Tones, y.Key).Total()
+	if y.Inversion > 0 {
+		d += inversionStep
+	}
+	return float64(d)
 }

@@ -77,6 +77,14 @@ type ExplainedSteps struct {
 
 	Unstable float64 `json:"unstable"` // mean probe-tone rating of its tones below the tonic triad's, 0 to about 3
 	Unclear  float64 `json:"unclear"`  // root ambiguity beyond the tonic triad's, 0 to 0.3
+
+	Ear []KeyInEar `json:"ear,omitempty"` // earlier keys from which a part of the distance is still counted
+}
+
+// KeyInEar is an earlier key that still counts.
+type KeyInEar struct {
+	Key   string  `json:"key"`
+	Share float64 `json:"share"` // of the distance, 0–1
 }
 
 // ExplainedAwait is one expectation.
@@ -110,6 +118,7 @@ func (a *Course) Explain(s *score.Score, at score.Tick) Explanation {
 	e.Clashes = clashes(s, e.Sounding)
 	if m.Chord >= 0 {
 		r.chord(&e, m.Chord)
+		e.Distance.Ear = r.earlierKeys(at)
 		r.foreignTones(&e, i, m.Chord)
 		if sl := &a.Slices[i]; sl.Start == a.Chords[m.Chord].Start {
 			e.Motion = r.meanMotion(sl)
@@ -144,7 +153,7 @@ func (r *rater) chord(e *Explanation, chord int) {
 	}
 	d := TonicDistance(c)
 	e.Distance = ExplainedSteps{d.Total(), d.Region, d.Fifths, d.New, d.Within.Name(), c.Inversion > 0,
-		e.Distance.FromHome, unstable(c), unclear(c)}
+		e.Distance.FromHome, unstable(c), unclear(c), nil}
 }
 
 func (r *rater) position(t score.Tick) string { return r.s.At(t).String() }

@@ -57,17 +57,20 @@ const waitingPoints = 20.0
 // rater rates one score. It remembers what it has rated; everything it holds
 // is thrown away afterwards.
 type rater struct {
-	a     *Course
-	s     *score.Score
-	meter *clashMeter
-	lines melodies
-	tones []tonal.Set // chord tones by chord
-	reach map[placing]float64
-	pulls pulls
-	moved float64 // mean motion of the voices into the chord, in semitones
-	keys  []int
-	kinds map[[2]int]Foreign // by note and chord
-	rates bool               // it writes into the analysis, it does not only look
+	a      *Course
+	s      *score.Score
+	meter  *clashMeter
+	lines  melodies
+	tones  []tonal.Set // chord tones by chord
+	reach  map[placing]float64
+	pulls  pulls
+	ear    keyMemory // the keys that count at this moment
+	reread map[readIn]float64
+	closes map[int]bool // chords on which a cadence confirms their key
+	moved  float64      // mean motion of the voices into the chord, in semitones
+	keys   []int
+	kinds  map[[2]int]Foreign // by note and chord
+	rates  bool               // it writes into the analysis, it does not only look
 }
 
 // placing is a chord against a local tonic: what its distance depends on.
@@ -80,7 +83,7 @@ type placing struct {
 }
 
 func newRater(a *Course, s *score.Score) *rater {
-	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}}
+	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}, reread: map[readIn]float64{}}
 	r.tones = make([]tonal.Set, len(a.Chords))
 	for i := range a.Chords {
 		r.tones[i] = tonal.SetOf(a.Chords[i].Tones)
@@ -93,6 +96,9 @@ func (r *rater) advance(chord int, sl *tonal.Slice) int {
 	for chord+1 < len(r.a.Chords) && r.a.Chords[chord+1].Start <= sl.Start {
 		chord++
 		r.a.Chords[chord].Tension = tonal.Tension{}
+		if r.ear.enter(r.a.Chords[chord].Key); r.closes[chord] {
+			r.ear.confirm()
+		}
 		r.pulls.enter(chord, r.s.Weight(r.a.Chords[chord].Start), r.bass(sl))
 	}
 	return chord
@@ -107,7 +113,7 @@ func (r *rater) moment(i, chord int) Moment {
 		return m
 	}
 	c := &r.a.Chords[chord]
-	m.Tension.Distance = r.distance(c)
+	m.Tension.Distance = r.heard(chord)
 	if len(sl.Notes) == 0 || sl.Start >= c.End {
 		m.Chord = -1
 	} else {
@@ -119,6 +125,7 @@ func (r *rater) moment(i, chord int) Moment {
 	if m.Chord >= 0 && m.Tension.Total >= c.Tension.Total {
 		c.Tension = m.Tension
 	}
+	r.ear.pass(r.s.Quarters(sl.End - sl.Start))
 	r.pulls.pass(r.s.Quarters(sl.End-sl.Start), r.s.Weight(sl.Start), r.bass(sl), sl.End)
 	return m
 }

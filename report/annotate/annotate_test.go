@@ -272,20 +272,6 @@ func TestProposedPins(t *testing.T) {
 	}
 }
 
-func TestTurningPoints(t *testing.T) {
-	for _, tt := range []struct {
-		v    []float64
-		want []int
-	}{
-		{nil, nil}, {[]float64{5}, []int{0}}, {[]float64{5, 5.1, 5}, []int{0, 2}},
-		{[]float64{5, 6, 5}, []int{0, 1, 2}}, {[]float64{5, 4, 4.2, 6}, []int{0, 1, 3}}, {[]float64{3, 4, 5, 5}, []int{0, 2, 3}},
-	} {
-		if got := turningPoints(tt.v, 0.5); !slices.Equal(got, tt.want) {
-			t.Errorf("%v: %v, want %v", tt.v, got, tt.want)
-		}
-	}
-}
-
 // TestAnnotateGolden compares numerals, chord names and a remark in a short
 // excerpt with the stored document.
 func TestAnnotateGolden(t *testing.T) {

@@ -52,25 +52,23 @@ func (a *annotator) levelAt(t score.Tick, proposed []score.Tick) bool {
 	return slices.Contains(proposed, t) || slices.ContainsFunc(a.r.Score.Dynamics, printed)
 }
 
-// proposedPins are hairpins where the proposed level grows or falls by more than
-// a shade while the page is silent. They end where the page prints something of
-// its own.
-func proposedPins(r *report.Reading, part int) (list []pin) {
-	const least = 0.35
-	at, level := broadLevels(r)
-	turns := turningPoints(level, least)
-	for i := 1; i < len(turns); i++ {
-		a, b := turns[i-1], turns[i]
-		p := pin{max(at[a], r.From), min(at[b], r.To), score.Crescendo}
-		if level[b] < level[a] {
-			p.kind = score.Diminuendo
-		}
-		if math.Abs(level[b]-level[a]) >= least && p.start < p.end {
-			list = append(list, p)
+// proposedPins are the hairpins of the phrases' proposals where the page is
+// silent. They end where the page prints something of its own.
+func proposedPins(r *report.Reading, part int) []pin {
+	var list []pin
+	for _, x := range r.Plan.Proposals {
+		for _, h := range x.Hairpins {
+			p := pin{max(h.Start, r.From), min(h.End, r.To), score.Diminuendo}
+			if h.Grows() {
+				p.kind = score.Crescendo
+			}
+			if p.start < p.end {
+				list = append(list, p)
+			}
 		}
 	}
 	marks, _ := proposedMarks(r)
-	return clearPins(r, splitPins(joinPins(list), marks), part)
+	return clearPins(r, splitPins(list, marks), part)
 }
 
 // splitPins ends the hairpins where a mark stands, and begins them anew there.
@@ -87,53 +85,6 @@ func splitPins(list []pin, marks []score.Tick) (out []pin) {
 	return out
 }
 
-// broadLevels is the proposal beat by beat, each the mean of the measure's
-// length that begins there, so that only what a hairpin can say is left.
-func broadLevels(r *report.Reading) (at []score.Tick, level []float64) {
-	for _, m := range r.Score.Measures {
-		beat := verdict.Tolerance(r.Score, m.Start)
-		for t := m.Start; t < m.End(); t += beat {
-			sum, count := 0.0, 0.0
-			for u := t; u < t+m.Length && u < r.Score.Length(); u += beat {
-				sum, count = sum+r.Shaping.At(u), count+1
-			}
-			at, level = append(at, t), append(level, sum/count)
-		}
-	}
-	return at, level
-}
-
-// turningPoints are the indices at which a curve turns by at least the
-// threshold, its ends included.
-func turningPoints(v []float64, threshold float64) (out []int) {
-	if len(v) == 0 {
-		return nil
-	}
-	out = []int{0}
-	high, low, way := 0, 0, 0
-	for i := range v {
-		if v[i] > v[high] {
-			high = i
-		}
-		if v[i] < v[low] {
-			low = i
-		}
-		switch {
-		case way >= 0 && v[high]-v[i] >= threshold:
-			out, way, low = append(out, high), -1, i
-		case way <= 0 && v[i]-v[low] >= threshold:
-			out, way, high = append(out, low), 1, i
-		}
-	}
-	if last := len(v) - 1; way > 0 {
-		out = append(out, high, last)
-	} else {
-		out = append(out, low, last)
-	}
-	slices.Sort(out)
-	return slices.Compact(out)
-}
-
 // proposedMarks are levels for the beginnings of phrases where the page has
 // not printed any yet, each where it differs from the one before.
 func proposedMarks(r *report.Reading) (at []score.Tick, marks []string) {
@@ -144,30 +95,13 @@ func proposedMarks(r *report.Reading) (at []score.Tick, marks []string) {
 		}
 	}
 	last := ""
-	for _, ph := range r.Harmony.Phrases {
-		mark := page.Mark(r.Shaping.At(ph.Start))
-		if ph.Start < first && mark != last {
-			at, marks, last = append(at, ph.Start), append(marks, mark), mark
+	for _, x := range r.Plan.Proposals {
+		mark := page.Mark(x.From)
+		if x.Start < first && mark != last {
+			at, marks, last = append(at, x.Start), append(marks, mark), mark
 		}
 	}
 	return at, marks
-}
-
-// joinPins makes one hairpin of neighbours that go the same way, and lets each
-// end where the next begins.
-func joinPins(list []pin) (out []pin) {
-	for _, p := range list {
-		k := len(out) - 1
-		switch {
-		case k >= 0 && p.start <= out[k].end && p.kind == out[k].kind:
-			out[k].end = max(out[k].end, p.end)
-			continue
-		case k >= 0:
-			out[k].end = min(out[k].end, p.start)
-		}
-		out = append(out, p)
-	}
-	return out
 }
 
 // clearPins cuts the hairpins where the part prints marks, hairpins or dashes

@@ -5,8 +5,10 @@ import (
 	"math"
 	"sort"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // verdicts draws a line over each stretch with a verdict, and writes a few
@@ -21,7 +23,7 @@ func (a *annotator) verdicts() {
 		if i+1 < len(list) {
 			room = a.x(max(list[i+1].Start, start)) - a.x(start)
 		}
-		a.put(a.top, start, false, directionXML("above", wordsXML(a.verdictText(v, room), "italic")))
+		a.put(a.top, start, false, directionXML("above", wordsXML(a.verdictText(v, a.asked(v), room), "italic")))
 		if number == 0 || v.Aspect != verdict.OverSpan {
 			continue
 		}
@@ -61,12 +63,38 @@ func linePattern(k verdict.Kind) string {
 	return "solid"
 }
 
+// ask is what the proposal does over a stretch; its zero value asks for nothing.
+type ask struct {
+	way   verdict.Way
+	cause advice.Cause
+}
+
+// asked is what the phrases' proposals ask for over a stretch: the hairpins that
+// are drawn are the same. Nothing is asked for against a printed hairpin.
+func (a *annotator) asked(v verdict.Verdict) ask {
+	h := a.r.Plan.Asks(v.Start, v.End-verdict.Tolerance(a.r.Score, v.Start))
+	if h == nil {
+		return ask{}
+	}
+	out, against := ask{verdict.Down, h.Cause}, score.Crescendo
+	if h.Grows() {
+		out.way, against = verdict.Up, score.Diminuendo
+	}
+	for _, x := range a.r.Score.Hairpins {
+		if x.Kind == against && x.Start < v.End && x.End > v.Start {
+			return ask{}
+		}
+	}
+	return out
+}
+
 // verdictText is the verdict in a few words, in one where the next verdict
 // leaves no room for more, in signs for players; a question where it is unsure.
-func (a *annotator) verdictText(v verdict.Verdict, room float64) string {
-	full, short := studentWords(v), studentWord(v)
+// What it asks for is what the proposal draws.
+func (a *annotator) verdictText(v verdict.Verdict, to ask, room float64) string {
+	full, short := studentWords(v, to), studentWord(v, to)
 	if a.opt.Shorthand {
-		full, short = playerSigns(v), playerSigns(v)
+		full, short = playerSigns(v, to), playerSigns(v, to)
 	}
 	text := questioned(full, v)
 	if textWidth(text)+gapWords > room {
@@ -82,7 +110,7 @@ func questioned(text string, v verdict.Verdict) string {
 	return text
 }
 
-func studentWords(v verdict.Verdict) string {
+func studentWords(v verdict.Verdict, to ask) string {
 	up := v.Tension > 0
 	switch {
 	case v.Aspect == verdict.AtContrast && v.Kind != verdict.WorksAgainst:
@@ -97,16 +125,44 @@ func studentWords(v verdict.Verdict) string {
 		return "phrase end stays loud: intended?"
 	case v.Kind == verdict.WorksAgainst:
 		return "against the harmony: intended?"
-	case v.Kind == verdict.Unshaped && up:
-		return "harmony builds: grow?"
 	case v.Kind == verdict.Unshaped:
-		return "harmony releases: ease?"
+		return harmonyWords(up) + to.words(up)
 	}
 	return "harmony is still here"
 }
 
+// harmonyWords say what the harmony does where the page is silent.
+func harmonyWords(up bool) string {
+	if up {
+		return "harmony builds"
+	}
+	return "harmony releases"
+}
+
+// words are what is asked where the harmony goes up or down, "" for nothing; with
+// the reason where it goes the other way.
+func (k ask) words(up bool) string {
+	switch {
+	case k.way == verdict.Still:
+		return ""
+	case (k.way == verdict.Up) == up:
+		return ": " + k.word()
+	}
+	return ", yet " + k.word() + " (" + string(k.cause) + ")"
+}
+
+func (k ask) word() string {
+	switch k.way {
+	case verdict.Up:
+		return "grow?"
+	case verdict.Down:
+		return "ease?"
+	}
+	return "open"
+}
+
 // studentWord is the same in one word.
-func studentWord(v verdict.Verdict) string {
+func studentWord(v verdict.Verdict, to ask) string {
 	switch {
 	case v.Aspect == verdict.AtContrast && v.Kind != verdict.WorksAgainst:
 		return "contrast"
@@ -114,15 +170,13 @@ func studentWord(v verdict.Verdict) string {
 		return "together"
 	case v.Kind == verdict.WorksAgainst:
 		return "against?"
-	case v.Kind == verdict.Unshaped && v.Tension > 0:
-		return "grow?"
 	case v.Kind == verdict.Unshaped:
-		return "ease?"
+		return to.word()
 	}
 	return "still"
 }
 
-func playerSigns(v verdict.Verdict) string {
+func playerSigns(v verdict.Verdict, to ask) string {
 	arrow := "↘"
 	if v.Tension > 0 {
 		arrow = "↗"
@@ -134,6 +188,8 @@ func playerSigns(v verdict.Verdict) string {
 		return arrow + " with"
 	case v.Kind == verdict.WorksAgainst:
 		return arrow + " against?"
+	case v.Kind == verdict.Unshaped && to.way != verdict.Still && (to.way == verdict.Up) != (v.Tension > 0):
+		return "open" // the proposal goes the other way: no arrow against it
 	case v.Kind == verdict.Unshaped:
 		return arrow + " open"
 	}

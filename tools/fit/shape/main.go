@@ -14,6 +14,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+
+	"hairpin/tools/fit/levels"
 )
 
 func main() {
@@ -33,22 +35,22 @@ func main() {
 }
 
 func run(data, out, pred, cache string, without bool, w io.Writer) error {
-	pieces, err := load(data, cache)
+	pieces, err := levels.Load(data, cache)
 	if err != nil {
 		return err
 	}
-	f := newFit(pieces)
-	full, err := f.crossValidate(nil)
+	f := levels.New(pieces)
+	full, err := f.CrossValidate(nil)
 	if err != nil {
 		return err
 	}
 	report(w, pieces, full)
-	for _, cause := range f.causes() {
+	for _, cause := range f.Causes() {
 		if !without {
 			break
 		}
 		fmt.Fprintf(w, "\nwithout %s\n", cause)
-		less, err := f.crossValidate(func(c string) bool { return c != cause })
+		less, err := f.CrossValidate(func(c string) bool { return c != cause })
 		if err != nil {
 			return err
 		}
@@ -62,5 +64,5 @@ func run(data, out, pred, cache string, without bool, w io.Writer) error {
 	if out == "" {
 		return nil
 	}
-	return f.write(out)
+	return f.Write(out)
 }

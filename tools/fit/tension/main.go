@@ -20,11 +20,9 @@ import (
 	"strings"
 
 	"hairpin/harmony"
-	"hairpin/harmony/phrasing"
-	"hairpin/harmony/tension"
-	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/score"
+	"hairpin/tools/fit/analyses"
 )
 
 func main() {
@@ -58,7 +56,7 @@ func run(dir string, every int, verbose bool, w io.Writer) error {
 }
 
 func measure(file string, given, heard *tally) error {
-	rows, err := readRows(file)
+	rows, err := analyses.Chords(file)
 	if err != nil {
 		return err
 	}
@@ -69,7 +67,7 @@ func measure(file string, given, heard *tally) error {
 	id := strings.TrimSuffix(filepath.Base(file), ".tsv")
 	s := f.Score
 	ends := phraseEnds(s, rows)
-	given.add(id, s, analystsReading(s, rows), ends)
+	given.add(id, s, analyses.Heard(s, rows), ends)
 	a, err := harmony.Analyse(s, harmony.Options{})
 	if err != nil {
 		return fmt.Errorf("%s: %w", id, err)
@@ -78,37 +76,11 @@ func measure(file string, given, heard *tally) error {
 	return nil
 }
 
-// analystsReading rates the analyst's chords; home is the key they stay in longest.
-func analystsReading(s *score.Score, rows []row) *harmony.Analysis {
-	a := &harmony.Analysis{Slices: tonal.Slices(s, 0)}
-	inKey := map[tonal.Key]float64{}
-	for _, r := range rows {
-		c := r.chord
-		c.Start, c.End = tick(s, r.onset), tick(s, r.end)
-		a.Chords = append(a.Chords, c)
-		inKey[c.Key] += r.end - r.onset
-		if n := c.Numeral; r.phraseEnd && n.Degree == 5 && n.Target == 0 && n.Quality == tonal.Major && n.Inversion == 0 {
-			a.Cadences = append(a.Cadences, phrasing.Cadence{At: c.Start, Chord: len(a.Chords) - 1, Kind: phrasing.Half})
-		}
-	}
-	for _, r := range rows {
-		if k := r.chord.Key; inKey[k] > inKey[a.Home] || inKey[a.Home] == 0 {
-			a.Home = k
-		}
-	}
-	a.Rate(s, tension.Weights{Dissonance: 1, Distance: 1, Pull: 1})
-	return a
-}
-
-func tick(s *score.Score, quarters float64) score.Tick {
-	return score.Tick(quarters*float64(s.Division) + 0.5)
-}
-
-func phraseEnds(s *score.Score, rows []row) []score.Tick {
+func phraseEnds(s *score.Score, rows []analyses.Chord) []score.Tick {
 	var out []score.Tick
 	for _, r := range rows {
-		if r.phraseEnd {
-			out = append(out, tick(s, r.end))
+		if r.PhraseEnd {
+			out = append(out, analyses.Tick(s, r.End))
 		}
 	}
 	return out

@@ -1,4 +1,4 @@
-package main
+package levels
 
 import (
 	"errors"
@@ -19,31 +19,32 @@ import (
 const (
 	ridge      = 2000.0 // pull of every weight toward 0
 	styleRidge = 15.0   // how much stronger it is on the changes by style
-	folds      = 10
+	Folds      = 10
 	rowsEach   = 200.0 // every piece counts as this many rows
 )
 
 // styleNames are in the order of Matrix.Styles.
 var styleNames = [...]string{"unmarked", "voices", "rate"}
 
-// fit holds the sums of squares of every fold.
-type fit struct {
-	pieces []*piece
+// Fit holds the sums of squares of every fold.
+type Fit struct {
+	pieces []*Piece
 	names  []string
 	cause  []string
 	spread []float64
 	styles []shaping.Style
-	fold   []int
-	gram   [folds][]float64 // weights by weights, row by row
-	right  [folds][]float64
+	Fold   []int            // of each piece: a work is in one fold only
+	gram   [Folds][]float64 // weights by weights, row by row
+	right  [Folds][]float64
 }
 
 // weights is the number of weights: each factor's own, then its changes by style.
-func (f *fit) weights() int { return len(f.names) * (1 + len(styleNames)) }
+func (f *Fit) weights() int { return len(f.names) * (1 + len(styleNames)) }
 
-func newFit(pieces []*piece) *fit {
-	f := &fit{pieces: pieces, names: pieces[0].matrix.Names}
-	for _, c := range pieces[0].matrix.Causes {
+// New adds up what the pieces say.
+func New(pieces []*Piece) *Fit {
+	f := &Fit{pieces: pieces, names: pieces[0].Matrix.Names}
+	for _, c := range pieces[0].Matrix.Causes {
 		f.cause = append(f.cause, string(c))
 	}
 	f.usualSpreads()
@@ -54,50 +55,50 @@ func newFit(pieces []*piece) *fit {
 }
 
 // usualSpreads is each factor's root mean square spread inside the pieces.
-func (f *fit) usualSpreads() {
+func (f *Fit) usualSpreads() {
 	f.spread = make([]float64, len(f.names))
 	for k := range f.names {
 		for _, p := range f.pieces {
-			_, s := moments(p.matrix.Values[k])
+			_, s := Moments(p.Matrix.Values[k])
 			f.spread[k] += s * s / float64(len(f.pieces))
 		}
 		f.spread[k] = math.Sqrt(f.spread[k])
 	}
 }
 
-func (f *fit) standardStyles() {
+func (f *Fit) standardStyles() {
 	for k, name := range styleNames {
 		v := make([]float64, len(f.pieces))
 		for i, p := range f.pieces {
-			v[i] = p.matrix.Styles[k]
+			v[i] = p.Matrix.Styles[k]
 		}
-		m, s := moments(v)
+		m, s := Moments(v)
 		f.styles = append(f.styles, shaping.Style{Name: name, Mean: m, Spread: s})
 	}
 }
 
 // deal gives each work to a fold, evenly over the sets.
-func (f *fit) deal() {
+func (f *Fit) deal() {
 	var works []string
 	seen := map[string]bool{}
 	for _, p := range f.pieces {
-		if !seen[p.work] {
-			seen[p.work] = true
-			works = append(works, p.work)
+		if !seen[p.Work] {
+			seen[p.Work] = true
+			works = append(works, p.Work)
 		}
 	}
 	sort.Strings(works)
 	of := map[string]int{}
 	for i, w := range works {
-		of[w] = i % folds
+		of[w] = i % Folds
 	}
 	for _, p := range f.pieces {
-		f.fold = append(f.fold, of[p.work])
+		f.Fold = append(f.Fold, of[p.Work])
 	}
 }
 
 // sums adds up every piece's squares in its fold.
-func (f *fit) sums() {
+func (f *Fit) sums() {
 	n := f.weights()
 	for k := range f.gram {
 		f.gram[k], f.right[k] = make([]float64, n*n), make([]float64, n)
@@ -115,19 +116,19 @@ func (f *fit) sums() {
 	}
 	_ = work.Wait()              // none of them fails
 	for i, p := range f.pieces { // in order, so that every run gives the same digits
-		f.add(f.fold[i], f.scale(p), each[i].gram, each[i].right)
+		f.add(f.Fold[i], f.scale(p), each[i].gram, each[i].right)
 	}
 }
 
 // standardise samples the standardised factors at the truth's rows.
-func (f *fit) standardise(p *piece) {
+func (f *Fit) standardise(p *Piece) {
 	p.x = make([][]float32, len(p.rows))
 	for i := range p.x {
 		p.x[i] = make([]float32, len(f.names))
 	}
 	for k := range f.names {
-		v := p.sample(shaping.Standardise(p.matrix.Values[k], f.spread[k]))
-		mean, _ := moments(v)
+		v := p.Sample(shaping.Standardise(p.Matrix.Values[k], f.spread[k]))
+		mean, _ := Moments(v)
 		for i, x := range v {
 			p.x[i][k] = float32(x - mean)
 		}
@@ -135,13 +136,13 @@ func (f *fit) standardise(p *piece) {
 }
 
 // squares is the piece's factors times factors, and times its level.
-func (p *piece) squares() ([]float64, []float64) {
+func (p *Piece) squares() ([]float64, []float64) {
 	n := len(p.x[0])
 	g, b := make([]float64, n*n), make([]float64, n)
-	mean, spread := moments(p.level)
-	w := rowsEach / float64(len(p.level))
+	mean, spread := Moments(p.Level)
+	w := rowsEach / float64(len(p.Level))
 	for i, x := range p.x {
-		y := w * (p.level[i] - mean) / max(spread, 1e-9)
+		y := w * (p.Level[i] - mean) / max(spread, 1e-9)
 		for j, a := range x {
 			b[j] += y * float64(a)
 			row, aw := g[j*n:j*n+n], w*float64(a)
@@ -154,16 +155,16 @@ func (p *piece) squares() ([]float64, []float64) {
 }
 
 // scale is 1 and the piece's standardised styles.
-func (f *fit) scale(p *piece) []float64 {
+func (f *Fit) scale(p *Piece) []float64 {
 	out := []float64{1}
 	for k, s := range f.styles {
-		out = append(out, (p.matrix.Styles[k]-s.Mean)/max(s.Spread, 1e-9))
+		out = append(out, (p.Matrix.Styles[k]-s.Mean)/max(s.Spread, 1e-9))
 	}
 	return out
 }
 
 // add spreads a piece's squares over the weights by style.
-func (f *fit) add(fold int, c []float64, g, b []float64) {
+func (f *Fit) add(fold int, c []float64, g, b []float64) {
 	n, all := len(f.names), f.weights()
 	for p, cp := range c {
 		for j := range n {
@@ -179,9 +180,9 @@ func (f *fit) add(fold int, c []float64, g, b []float64) {
 	}
 }
 
-// solve finds the weights from all folds but one (-1: all), using only the
+// Solve finds the weights from all folds but one (-1: all), using only the
 // factors whose cause is kept; the others get 0.
-func (f *fit) solve(without int, keep func(cause string) bool) ([]float64, error) {
+func (f *Fit) Solve(without int, keep func(cause string) bool) ([]float64, error) {
 	n, all := len(f.names), f.weights()
 	var idx []int
 	for i := range all {
@@ -223,8 +224,8 @@ func (f *fit) solve(without int, keep func(cause string) bool) ([]float64, error
 	return out, nil
 }
 
-// model is the solved weights as the dynamics package reads them.
-func (f *fit) model(w []float64) *shaping.Model {
+// Model is the solved weights as the dynamics package reads them.
+func (f *Fit) Model(w []float64) *shaping.Model {
 	n := len(f.names)
 	m := &shaping.Model{Styles: f.styles, Weight: map[string]shaping.Weight{}}
 	for k, name := range f.names {
@@ -237,21 +238,21 @@ func (f *fit) model(w []float64) *shaping.Model {
 	return m
 }
 
-// crossValidate proposes a level for every piece with the weights of other works.
-func (f *fit) crossValidate(keep func(string) bool) ([][]float64, error) {
+// CrossValidate proposes a level for every piece with the weights of other works.
+func (f *Fit) CrossValidate(keep func(string) bool) ([][]float64, error) {
 	out := make([][]float64, len(f.pieces))
 	var work errgroup.Group
 	work.SetLimit(runtime.NumCPU())
-	for k := range folds {
+	for k := range Folds {
 		work.Go(func() error {
-			w, err := f.solve(k, keep)
+			w, err := f.Solve(k, keep)
 			if err != nil {
 				return err
 			}
-			m := f.model(w)
+			m := f.Model(w)
 			for i, p := range f.pieces {
-				if f.fold[i] == k {
-					out[i] = m.Levels(p.matrix)
+				if f.Fold[i] == k {
+					out[i] = m.Levels(p.Matrix)
 				}
 			}
 			return nil
@@ -260,8 +261,8 @@ func (f *fit) crossValidate(keep func(string) bool) ([][]float64, error) {
 	return out, work.Wait()
 }
 
-// causes are those that the factors name.
-func (f *fit) causes() []string {
+// Causes are those that the factors name.
+func (f *Fit) Causes() []string {
 	var out []string
 	for _, c := range shaping.Causes() {
 		for _, have := range f.cause {
@@ -284,13 +285,13 @@ const head = `# Weights of the shaping: see dynamics.Model. Written by tools/fit
 # style name mean spread / factor cause usual-spread weight weight-change-by-style...
 `
 
-// write writes the table fitted on all pieces.
-func (f *fit) write(path string) error {
-	all, err := f.solve(-1, nil)
+// Write writes the table fitted on all pieces.
+func (f *Fit) Write(path string) error {
+	all, err := f.Solve(-1, nil)
 	if err != nil {
 		return err
 	}
-	m := f.model(all)
+	m := f.Model(all)
 	var b strings.Builder
 	b.WriteString(head)
 	for _, s := range f.styles {
@@ -311,8 +312,8 @@ func (f *fit) write(path string) error {
 	return os.Rename(tmp, path)
 }
 
-// moments are mean and spread, 0 for an empty list.
-func moments(v []float64) (mean, spread float64) {
+// Moments are mean and spread, 0 for an empty list.
+func Moments(v []float64) (mean, spread float64) {
 	if len(v) == 0 {
 		return 0, 0
 	}

@@ -1,4 +1,4 @@
-package main
+package analyses
 
 import (
 	"fmt"
@@ -6,22 +6,23 @@ import (
 	"strconv"
 
 	"hairpin/harmony/tonal"
-	"hairpin/tools/fit/analyses"
 )
 
-// row is one chord of an analyst.
-type row struct {
-	onset, end float64
-	chord      tonal.Chord
-	phraseEnd  bool
+// Chord is one chord of an analyst.
+type Chord struct {
+	Onset, End float64 // quarter notes from the start as written
+	tonal.Chord
+	PhraseEnd bool
 }
 
-func readRows(file string) ([]row, error) {
-	table, err := analyses.Read(file)
+// Chords reads the table of an analyst's chords: columns onset, end, key, roman,
+// root_pc, quality, inversion, and phrase_end (may be missing).
+func Chords(file string) ([]Chord, error) {
+	table, err := Read(file)
 	if err != nil {
 		return nil, err
 	}
-	var out []row
+	var out []Chord
 	for i, cells := range table {
 		r, err := readRow(cells)
 		if err != nil {
@@ -35,27 +36,27 @@ func readRows(file string) ([]row, error) {
 // added is a suspension or omission noted behind a numeral: "[add4]".
 var added = regexp.MustCompile(`\[[^\]]*\]`)
 
-func readRow(cells analyses.Row) (row, error) {
+func readRow(cells Row) (Chord, error) {
 	onset, err := strconv.ParseFloat(cells["onset"], 64)
 	if err != nil {
-		return row{}, err
+		return Chord{}, err
 	}
 	end, err := strconv.ParseFloat(cells["end"], 64)
 	if err != nil {
-		return row{}, err
+		return Chord{}, err
 	}
 	k, ok := tonal.ParseKey(cells["key"])
 	if !ok {
-		return row{}, fmt.Errorf("key %q is not understood", cells["key"])
+		return Chord{}, fmt.Errorf("key %q is not understood", cells["key"])
 	}
-	r := row{onset: onset, end: end, phraseEnd: cells["phrase_end"] == "1"}
-	r.chord = tonal.Chord{Key: k}
+	r := Chord{Onset: onset, End: end, PhraseEnd: cells["phrase_end"] == "1"}
+	r.Chord = tonal.Chord{Key: k}
 	root, _ := strconv.Atoi(cells["root_pc"])
 	inversion, _ := strconv.Atoi(cells["inversion"])
 	if n, ok := numeral(added.ReplaceAllString(cells["roman"], ""), root, cells["quality"], k); ok {
 		n.Inversion = inversion
-		r.chord.Numeral, r.chord.Quality, r.chord.Inversion = n, n.Quality, inversion
-		r.chord.Root, r.chord.Bass, r.chord.Tones = n.Root(k), n.Bass(k), n.Tones(k)
+		r.Numeral, r.Quality, r.Inversion = n, n.Quality, inversion
+		r.Root, r.Bass, r.Tones = n.Root(k), n.Bass(k), n.Tones(k)
 	}
 	return r, nil
 }

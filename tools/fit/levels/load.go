@@ -1,4 +1,8 @@
-package main
+// Package levels fits the weights of the shaping on performances, and hands other
+// programs its pieces: scores with the mean loudness of their players.
+//
+// Start at [Load] and [New].
+package levels
 
 import (
 	"encoding/csv"
@@ -21,26 +25,28 @@ import (
 	"hairpin/score"
 )
 
-// piece is one score with its performers' loudness.
-type piece struct {
-	set, id, work string
-	matrix        shaping.Matrix
+// Piece is one score with its performers' loudness.
+type Piece struct {
+	Set, ID, Work string
+	Score         *score.Score
+	Analysis      *harmony.Analysis
+	Matrix        shaping.Matrix
 	rows          []int     // the matrix's moment of each truth row
 	part          []float64 // how far the row lies on the way to the next moment, 0 to 1
-	onset         []float64
-	level         []float64
-	zone          []string
+	Onset         []float64 // of the truth rows, in quarter notes
+	Level         []float64
+	Zone          []string
 	x             [][]float32 // standardised factors at the truth rows, by row
 }
 
-// load reads every score that has a truth.
-func load(data, cache string) ([]*piece, error) {
+// Load reads every score that has a truth.
+func Load(data, cache string) ([]*Piece, error) {
 	files, err := filepath.Glob(filepath.Join(data, "truth", "*", "*.tsv"))
 	if err != nil || len(files) == 0 {
 		return nil, fmt.Errorf("%s: no truth/SET/ID.tsv found", data)
 	}
 	sort.Strings(files)
-	out, errs := make([]*piece, len(files)), make([]error, len(files))
+	out, errs := make([]*Piece, len(files)), make([]error, len(files))
 	var wg sync.WaitGroup
 	slots := make(chan bool, runtime.NumCPU())
 	for i, f := range files {
@@ -61,9 +67,9 @@ func load(data, cache string) ([]*piece, error) {
 	return out, nil
 }
 
-func loadPiece(data, truth, cache string) (*piece, error) {
+func loadPiece(data, truth, cache string) (*Piece, error) {
 	set, id := filepath.Base(filepath.Dir(truth)), strings.TrimSuffix(filepath.Base(truth), ".tsv")
-	p := &piece{set: set, id: id, work: set + " " + work(set, id)}
+	p := &Piece{Set: set, ID: id, Work: set + " " + work(set, id)}
 	if err := p.readTruth(truth); err != nil {
 		return nil, err
 	}
@@ -71,17 +77,18 @@ func loadPiece(data, truth, cache string) (*piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	a, err := analyse(file.Score, cache, set+"-"+id)
+	a, err := Analyse(file.Score, cache, set+"-"+id)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", id, err)
 	}
-	p.matrix = shaping.Measure(file.Score, a, page.Printed(file.Score, a.Phrases))
+	p.Score, p.Analysis = file.Score, a
+	p.Matrix = shaping.Measure(file.Score, a, page.Printed(file.Score, a.Phrases))
 	p.align()
 	return p, nil
 }
 
-// analyse hears the score, or reads what was heard in an earlier run.
-func analyse(s *score.Score, cache, name string) (*harmony.Analysis, error) {
+// Analyse hears the score, or reads what was heard in an earlier run.
+func Analyse(s *score.Score, cache, name string) (*harmony.Analysis, error) {
 	path := filepath.Join(cache, name+".gob")
 	if cache != "" {
 		if r, err := os.Open(path); err == nil {
@@ -115,7 +122,7 @@ func work(set, id string) string {
 	return id
 }
 
-func (p *piece) readTruth(path string) error {
+func (p *Piece) readTruth(path string) error {
 	f, err := os.Open(path)
 	if err != nil {
 		return err
@@ -137,15 +144,15 @@ func (p *piece) readTruth(path string) error {
 		if err1 != nil || err2 != nil || math.IsNaN(l) {
 			continue
 		}
-		p.onset, p.level, p.zone = append(p.onset, t), append(p.level, l), append(p.zone, row[col["zone"]])
+		p.Onset, p.Level, p.Zone = append(p.Onset, t), append(p.Level, l), append(p.Zone, row[col["zone"]])
 	}
 	return nil
 }
 
 // align finds each truth row's moment in the matrix.
-func (p *piece) align() {
-	on := p.matrix.Onsets
-	for _, t := range p.onset {
+func (p *Piece) align() {
+	on := p.Matrix.Onsets
+	for _, t := range p.Onset {
 		i := sort.Search(len(on), func(i int) bool { return on[i] > t+1e-4 }) - 1
 		i = max(i, 0)
 		f := 0.0
@@ -156,8 +163,8 @@ func (p *piece) align() {
 	}
 }
 
-// sample reads a curve over the moments at the truth rows.
-func (p *piece) sample(v []float64) []float64 {
+// Sample reads a curve over the moments at the truth rows.
+func (p *Piece) Sample(v []float64) []float64 {
 	out := make([]float64, len(p.rows))
 	for i, k := range p.rows {
 		out[i] = v[k]

@@ -1,0 +1,112 @@
+package advice
+
+import (
+	"math"
+
+	"hairpin/harmony/tonal"
+)
+
+// Chances is how likely each beat of the phrase is the one that players make
+// loudest: the weighted quantities, as odds (a conditional logit; McFadden 1974,
+// "Conditional logit analysis of qualitative choice behavior", from memory).
+func (w Way) Chances(weights []float64) []float64 {
+	out := make([]float64, len(w.Beats))
+	for k, v := range w.Values {
+		for i, x := range v {
+			out[i] += weights[k] * x
+		}
+	}
+	return softmax(out)
+}
+
+func softmax(v []float64) []float64 {
+	top, sum := math.Inf(-1), 0.0
+	for _, x := range v {
+		top = max(top, x)
+	}
+	for i, x := range v {
+		v[i] = math.Exp(x - top)
+		sum += v[i]
+	}
+	for i := range v {
+		v[i] /= sum
+	}
+	return v
+}
+
+// Within is the chance that the loudest beat lies within the tolerance of each beat.
+func (w Way) Within(chances []float64) []float64 {
+	n, tol := len(chances), w.Tolerance()
+	out := make([]float64, n)
+	for i := range out {
+		for _, x := range chances[max(i-tol, 0):min(i+tol+1, n)] {
+			out[i] += x
+		}
+	}
+	return out
+}
+
+// Goal is the beat that a phrase is going to, and the chance that the loudest lies
+// near it: of the beats within the tolerance of which it most likely lies, the
+// middle one by their chances. It gives those of all beats as well.
+func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) {
+	chances := w.Chances(weights)
+	within = w.Within(chances)
+	mid := best(within, -1, 0)
+	left := within[mid] / 2
+	for at = max(mid-w.Tolerance(), 0); at < mid+w.Tolerance() && left > chances[at]; at++ {
+		left -= chances[at]
+	}
+	return min(at, len(chances)-1), within[mid], within
+}
+
+// Goals are the goals of the phrases by the weights of a table.
+func (t *Table) Goals(ways []Way) []Goal {
+	out := make([]Goal, len(ways))
+	for i, w := range ways {
+		out[i] = t.goal(w)
+	}
+	return out
+}
+
+func (t *Table) goal(w Way) Goal {
+	at, chance, within := w.Goal(t.Weights)
+	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at]}
+	g.Confidence = t.Confidence(chance)
+	g.Certainty = tonal.CertaintyOf(g.Confidence)
+	g.Rival = g.At
+	if r := best(within, at, 2*w.Tolerance()); r >= 0 {
+		g.Rival = w.Beats[r]
+	}
+	g.Harmony, g.Line, g.Page = t.speaks(w, at)
+	return g
+}
+
+// best is the first beat with the highest value, further than apart from another
+// (-1 for none); -1 if there is no such beat.
+func best(v []float64, from, apart int) int {
+	at := -1
+	for i, x := range v {
+		far := from < 0 || i-from > apart || from-i > apart
+		if far && (at < 0 || x > v[at]+1e-12) {
+			at = i
+		}
+	}
+	return at
+}
+
+// speaks is what harmony, page, and the line with its texture and metre say for a beat.
+func (t *Table) speaks(w Way, at int) (harmony, line, page float64) {
+	for k, q := range quantities() {
+		x := t.Weights[k] * w.Values[k][at]
+		switch q.group {
+		case ByHarmony:
+			harmony += x
+		case ByPage:
+			page += x
+		default:
+			line += x
+		}
+	}
+	return harmony, line, page
+}

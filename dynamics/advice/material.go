@@ -1,0 +1,201 @@
+package advice
+
+import (
+	"math"
+	"sort"
+
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
+	"hairpin/score"
+)
+
+// Material is what goals are found in: a score with what every cause of the
+// shaping says at each moment of the grid.
+type Material struct {
+	Score    *score.Score
+	Analysis *harmony.Analysis // nil: without harmony, the piece one phrase
+	Page     *page.Page
+	Grid     []score.Tick                // in order
+	Says     map[shaping.Cause][]float64 // by moment of the grid, in performers' spreads
+	Beats    []score.Tick                // the moments that may be goals, in order
+}
+
+// materialOf is the material of a shaping, with the beats that are felt.
+func materialOf(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shaping) Material {
+	m := Material{Score: s, Analysis: a, Page: p, Says: sh.Says, Beats: Beats(s)}
+	for _, x := range sh.Proposals {
+		m.Grid = append(m.Grid, x.At)
+	}
+	return m
+}
+
+// Beats are the beats of the piece as they are felt: a dotted quarter in 6/8.
+func Beats(s *score.Score) []score.Tick {
+	var out []score.Tick
+	for _, m := range s.Measures {
+		out = append(out, m.Every(m.Beat(s.Division))...)
+	}
+	return out
+}
+
+// phrases are the analysis's, or the whole piece as one.
+func (m Material) phrases() []phrasing.Phrase {
+	if m.Analysis != nil && len(m.Analysis.Phrases) > 0 {
+		return m.Analysis.Phrases
+	}
+	return []phrasing.Phrase{{Start: 0, End: m.Score.Length(), Cadence: -1}}
+}
+
+// quantity is one thing that speaks for or against a beat as the goal.
+type quantity struct {
+	name  string // in the table of weights
+	group Cause
+	of    shaping.Cause // "" if it is not one of the shaping's
+}
+
+const (
+	printedLevel = "printed level"
+	tensionTotal = "tension"
+)
+
+// quantities are what the model of goals weighs: the shaping's causes, and what
+// page and harmony say plainly.
+func quantities() []quantity {
+	out := []quantity{{printedLevel, ByPage, ""}, {tensionTotal, ByHarmony, ""}}
+	for _, c := range shaping.Causes() {
+		out = append(out, quantity{string(c), groupOf(c), c})
+	}
+	return out
+}
+
+// Quantities are the names of what the model of goals weighs, each with its cause.
+func Quantities() (names []string, causes []Cause) {
+	for _, q := range quantities() {
+		names, causes = append(names, q.name), append(causes, q.group)
+	}
+	return names, causes
+}
+
+// groupOf is the cause as a player is told it.
+func groupOf(c shaping.Cause) Cause {
+	switch c {
+	case shaping.ByPage, shaping.ByAccent:
+		return ByPage
+	case shaping.ByTension:
+		return ByHarmony
+	case shaping.ByHeight:
+		return ByLine
+	case shaping.ByDensity, shaping.ByTexture:
+		return ByTexture
+	case shaping.ByMetre:
+		return ByMetre
+	}
+	return ByPhrase
+}
+
+// Way is one phrase as the model of goals sees it.
+type Way struct {
+	Phrase     int
+	Start, End score.Tick
+	Beats      []score.Tick
+	Values     [][]float64 // by quantity, then beat: smoothed over three beats, 0 on average
+}
+
+// Ways are the phrases with at least one beat.
+func (m Material) Ways() []Way {
+	raw := m.quantities()
+	var out []Way
+	for k, p := range m.phrases() {
+		lo, hi := m.beat(p.Start), m.beat(p.End)
+		if lo == hi {
+			continue
+		}
+		w := Way{Phrase: k, Start: p.Start, End: p.End, Beats: m.Beats[lo:hi]}
+		for _, v := range raw {
+			w.Values = append(w.Values, centred(Smooth(v[lo:hi])))
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
+// beat is the index of the first beat from t on.
+func (m Material) beat(t score.Tick) int {
+	return sort.Search(len(m.Beats), func(i int) bool { return m.Beats[i] >= t })
+}
+
+// quantities measures each quantity at every beat.
+func (m Material) quantities() [][]float64 {
+	var out [][]float64
+	for _, q := range quantities() {
+		v := make([]float64, len(m.Beats))
+		switch {
+		case q.name == printedLevel:
+			for i, t := range m.Beats {
+				v[i] = m.Page.Whole.At(t) / printedScale
+			}
+		case q.name == tensionTotal:
+			m.tension(v)
+		case m.Says[q.of] != nil:
+			for i, t := range m.Beats {
+				v[i] = m.Says[q.of][m.cell(t)]
+			}
+		}
+		out = append(out, v)
+	}
+	return out
+}
+
+// What one unit of the plain quantities is: from p to f, and from rest to the most tense.
+const (
+	printedScale = 3.0
+	tensionScale = 100.0
+)
+
+// cell is the moment of the grid at or before t.
+func (m Material) cell(t score.Tick) int {
+	return max(sort.Search(len(m.Grid), func(i int) bool { return m.Grid[i] > t })-1, 0)
+}
+
+// tension is that of each beat, smoothed over the beats beside it.
+func (m Material) tension(v []float64) {
+	if m.Analysis == nil {
+		return
+	}
+	ms, k := m.Analysis.Moments, 0
+	for i, t := range m.Beats {
+		for k+1 < len(ms) && ms[k].End <= t {
+			k++
+		}
+		if k < len(ms) && ms[k].Start <= t && t < ms[k].End {
+			v[i] = ms[k].Tension.Total / tensionScale
+		}
+	}
+	copy(v, Smooth(v))
+}
+
+// Smooth is the mean of each beat and its neighbours, the ends repeated: a
+// single loud note is no goal.
+func Smooth(v []float64) []float64 {
+	out := make([]float64, len(v))
+	for i, x := range v {
+		out[i] = (v[max(i-1, 0)] + x + v[min(i+1, len(v)-1)]) / 3
+	}
+	return out
+}
+
+func centred(v []float64) []float64 {
+	sum := 0.0
+	for _, x := range v {
+		sum += x
+	}
+	for i := range v {
+		v[i] -= sum / float64(len(v))
+	}
+	return v
+}
+
+// Tolerance is how many beats off the goal still meets it: one, or a tenth of the phrase.
+func (w Way) Tolerance() int { return max(1, int(math.RoundToEven(float64(len(w.Beats))/10))) }

@@ -1,0 +1,111 @@
+package advice
+
+import (
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// Span is a stretch of the piece, End excluded.
+type Span struct{ Start, End score.Tick }
+
+// Goal is where a phrase is going: the moment that its players make loudest.
+type Goal struct {
+	Phrase     int // index into Analysis.Phrases; 0 also where none was heard and the piece is one phrase
+	Start, End score.Tick
+	At         score.Tick
+	Confidence float64 // that players are loudest there, within a beat or a tenth of the phrase
+	Certainty  tonal.Certainty
+	// What harmony, melodic line and page say for the place against the mean of
+	// the phrase, in the units of the model: positive speaks for it.
+	Harmony, Line, Page float64
+	Rival               score.Tick // the second-best place, outside the first one's tolerance; At if there is none
+}
+
+// Climax is the loudest place of a section, or of the piece.
+type Climax struct {
+	Start, End score.Tick // of the section
+	At         score.Tick
+	Phrase     int     // index into the goals: the phrase whose goal it is
+	Level      float64 // proposed there, in steps
+	Confidence float64
+	Certainty  tonal.Certainty
+}
+
+// Kind is what a piece of advice asks for.
+type Kind string
+
+// The kinds of advice.
+const (
+	Grow     Kind = "grow"      // from Start towards At
+	Ease     Kind = "ease"      // from At to End
+	Lean     Kind = "lean"      // on a dissonance At, and release
+	Taper    Kind = "taper"     // at the end of a phrase
+	TakeTime Kind = "take time" // before the end of a phrase
+)
+
+// Cause is what speaks for a piece of advice.
+type Cause string
+
+// The causes.
+const (
+	ByHarmony Cause = "harmony"
+	ByLine    Cause = "melodic line"
+	ByTexture Cause = "texture"
+	ByMetre   Cause = "metre"
+	ByPhrase  Cause = "phrase"
+	ByPage    Cause = "print"
+)
+
+// Advice is one thing to do at one place, with how often recorded players do so.
+type Advice struct {
+	Kind       Kind
+	Start, End score.Tick
+	At         score.Tick // the moment it is about: the goal, the dissonance, the last beat
+	Phrase     int        // index into the goals
+	Share      float64    // of comparable places in recorded performances: players do so
+	Baseline   float64    // the same move at random places of the same pieces
+	N          int        // how many comparable places
+	Certainty  tonal.Certainty
+	Cause      Cause
+	Against    bool  // it goes against the harmony, whose tension moves the other way
+	Reason     Cause // why it does, if it is against the harmony; else ""
+}
+
+// Hairpin is a growth or an easing of a proposal, for a stretch where the page
+// prints none.
+type Hairpin struct {
+	Start, End score.Tick
+	From, To   float64 // levels
+	Certainty  tonal.Certainty
+	Cause      Cause
+	Against    bool // it goes against the harmony
+	Reason     Cause
+}
+
+// Grows reports whether the hairpin is a crescendo.
+func (h Hairpin) Grows() bool { return h.To > h.From }
+
+// Proposal is a phrase's shape as a player can take it in: a level to start
+// from, growth to the goal, easing after it.
+type Proposal struct {
+	Phrase           int // index into the goals
+	Start, Goal, End score.Tick
+	From, Peak, To   float64    // levels at the three, near the printed ones
+	Hairpins         []Hairpin  // in order, at most two
+	Departure        *Departure // of the goal from the page; nil if it stays within a step
+}
+
+// Departure is where a proposal leaves the printed level by a step or more, and
+// why. It is a step and a half at most.
+type Departure struct {
+	At    score.Tick
+	Steps float64 // positive for louder than printed
+	Cause Cause
+}
+
+// Plan is what this package finds in a score.
+type Plan struct {
+	Goals     []Goal     // one a phrase, in order
+	Advice    []Advice   // in order of Start
+	Proposals []Proposal // one a phrase, in order
+}

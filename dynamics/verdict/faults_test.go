@@ -1,0 +1,153 @@
+package verdict
+
+import (
+	"testing"
+
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/written"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// at is a place of the written scores.
+func at(t *testing.T, place string) score.Tick {
+	t.Helper()
+	p, err := written.At(place)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.At
+}
+
+// kinds lists the verdicts on accents by place.
+func accentKinds(s *score.Score, list []Verdict) map[string]Kind {
+	out := map[string]Kind{}
+	for _, v := range list {
+		if v.Aspect == AtAccent {
+			out[s.At(v.Start).String()] = v.Kind
+		}
+	}
+	return out
+}
+
+// Where every half measure has an accent, accents are the metre and no comment
+// (common practice, no source). One alone on a release is a comment.
+func TestAccentsAsMetre(t *testing.T) {
+	falls := func(b int) float64 { return [...]float64{60, 20}[b%2] }
+	s, p := marked(t, "1:1 p", "2:2 sf", "2:4 sf", "3:2 sf", "3:4 sf", "4:2 sf", "4:4 sf")
+	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) > 0 {
+		t.Errorf("accents on every half measure read %v", got)
+	}
+	s, p = marked(t, "1:1 p", "3:2 sf")
+	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != 1 {
+		t.Errorf("a single accent reads %v", got)
+	}
+}
+
+// An accent on an appoggiatura stands on the tension, though its chord is the
+// release (common practice): D over C major goes on to C.
+func TestAccentOnAppoggiatura(t *testing.T) {
+	s, p := marked(t, "1:1 p", "3:1 sf")
+	a := heard(s, func(b int) float64 { return [...]float64{20, 80, 10, 10, 10, 10, 10, 10}[b/4] })
+	a.Chords[2].Tones = []score.Class{0, 4, 1}
+	for i := range s.Notes {
+		if n := &s.Notes[i]; n.Onset >= at(t, "3:1") {
+			n.Pitch = score.Pitch{Step: 0, Octave: 5}
+			if n.Onset == at(t, "3:1") {
+				n.Pitch.Step = 1
+			}
+		}
+	}
+	if got := accentKinds(s, Judge(s, a, p)); got["3:1"] != Supports {
+		t.Errorf("the accent on the appoggiatura reads %v", got)
+	}
+	for i := range s.Notes {
+		s.Notes[i].Pitch = score.Pitch{Step: 0, Octave: 5}
+	}
+	if got := accentKinds(s, Judge(s, a, p)); got["3:1"] != WorksAgainst {
+		t.Errorf("the accent on the chord of release reads %v", got)
+	}
+}
+
+// The second-best reading of an end makes a verdict less sure only where the
+// chord would do something else: G7 for G does the same in C, C does not.
+func TestCertaintyUnderTheSecondReading(t *testing.T) {
+	v := numeral(t, "V")
+	for _, c := range []struct {
+		rival      string
+		confidence float64
+		want       tonal.Certainty
+	}{
+		{"", 0.95, tonal.Sure}, {"C", 0.95, tonal.Sure},
+		{"G7", 0.7, tonal.Likely}, {"C", 0.7, tonal.Unsure}, {"Bdim", 0.7, tonal.Likely}, {"C", 0.3, tonal.Unsure},
+	} {
+		v.Rival, v.Confidence = c.rival, c.confidence
+		if got := doubtOf(&v); got != c.want {
+			t.Errorf("G, or %q, at %.2f is %s, want %s", c.rival, c.confidence, got, c.want)
+		}
+	}
+}
+
+// numeral is a chord of C major.
+func numeral(t *testing.T, text string) tonal.Chord {
+	t.Helper()
+	n, ok := tonal.ParseNumeral(text, tonal.Key{})
+	if !ok {
+		t.Fatal(text)
+	}
+	return tonal.Spell(n, tonal.Key{})
+}
+
+// What chords do in their key: any harmony textbook.
+func TestFunctions(t *testing.T) {
+	for text, want := range map[string]function{
+		"I": tonic, "I6": tonic, "I64": other, "ii": other, "IV": other, "vi": other, "iii": other,
+		"V": dominant, "V65": dominant, "viio": dominant, "V7/V": dominant, "Ger6": dominant, "V7/IV": other,
+	} {
+		n, ok := tonal.ParseNumeral(text, tonal.Key{})
+		if !ok {
+			t.Errorf("%s is not understood", text)
+			continue
+		}
+		c := tonal.Spell(n, tonal.Key{})
+		if got := functionOf(&c); got != want {
+			t.Errorf("%s is %d, want %d", text, got, want)
+		}
+	}
+}
+
+// A weak ground makes the whole weak, and says so.
+func TestWeakestGround(t *testing.T) {
+	v := Verdict{Grounds: []Ground{{FromPage, tonal.Sure, ""}, {FromChords, tonal.Likely, "G may be C"}, {FromMargin, tonal.Sure, ""}}}
+	if weakest(v.Grounds) != tonal.Likely || v.Doubt().Source != FromChords || v.Doubt().Reason != "G may be C" {
+		t.Errorf("%v, %+v", weakest(v.Grounds), v.Doubt())
+	}
+}
+
+// The same bars have the same verdict unless the page differs: measures 1 to 3
+// come again as 5 to 7.
+func TestSameBarsSameVerdict(t *testing.T) {
+	s := written.Letters("abcdabce")
+	a := heard(s, func(b int) float64 { return [...]float64{5, 40, 80, 20, 5, 12, 16, 20}[b/4] })
+	p := page.Printed(s, nil)
+	j := newJudge(s, a, p)
+	first := j.alike(stretch{0, at(t, "4:1"), at(t, "4:1")})
+	again := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")})
+	if first.Kind != Unshaped || again.Kind != first.Kind || again.Start != at(t, "5:1") || again.End != at(t, "8:1") {
+		t.Errorf("first %s, again %s at %s", first.Kind, again.Kind, s.At(again.Start))
+	}
+	written.Put(t, s, "1:1 p", "5:1 <8:1")
+	j = newJudge(s, a, page.Printed(s, nil))
+	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Page.Kind != page.Grows {
+		t.Errorf("with a crescendo the return reads %s, %s", v.Page.Kind, v.Kind)
+	}
+}
+
+// Calm says what is held: ff over a tension that stays high.
+func TestCalmHolds(t *testing.T) {
+	s, p := marked(t, "1:1 ff")
+	v := Judge(s, heard(s, func(int) float64 { return 85 }), p)[0]
+	if v.Kind != Calm || v.Page.FromMark != "ff" || v.Harmony.To < 84 {
+		t.Errorf("%s, %+v, tension %.0f", v.Kind, v.Page, v.Harmony.To)
+	}
+}

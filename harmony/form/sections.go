@@ -1,0 +1,265 @@
+package form
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hairpin/score"
+)
+
+// What speaks for a new section, in points of our own: one strong sign or two
+// weaker ones make it. Choices of ours, after Lerdahl and Jackendoff (1983), A
+// Generative Theory of Tonal Music, grouping preference rules 4 and 6: where several
+// marks meet, and where parallel music starts, the larger groups start.
+const (
+	pointsBar    = 2.0 // double bar or repeat sign
+	pointsSign   = 1.5 // new key signature or metre
+	pointsBack   = 2.0 // eight bars or more come back here after other music …
+	pointsStarts = 1.2 // … or start that will come back, or fewer bars do
+	pointsAtOnce = 0.6 // music starts that is repeated at once
+	pointsLeaves = 0.7 // a return ends
+	pointsFull   = 0.7 // after a full close
+	pointsRest   = 0.5 // everything is silent
+	newSection   = 1.8 // from here on
+	leastSection = 8   // bars
+	leastShare   = 16  // and this share of the piece: 1/16
+)
+
+// sections cuts the piece at the phrase ends where most signs meet and names what
+// comes back.
+func (p *page) sections(phrases []Phrase, f *Form) []Section {
+	marks := p.marks(phrases, f)
+	least := max(leastSection, len(p.bars)/leastShare)
+	var out []Section
+	first := 0
+	for i := 1; i <= len(phrases); i++ {
+		end := i == len(phrases)
+		if !end && (marks[i].points < newSection || f.Ideas[i].Bar-f.Ideas[first].Bar < least || len(p.bars)-f.Ideas[i].Bar < least/2) {
+			continue
+		}
+		s := Section{First: first, Last: i - 1, Of: -1, Why: strings.Join(marks[first].why, ", ")}
+		s.Span = Span{phrases[first].Start, phrases[i-1].End}
+		s.Certainty = marks[first].points / (marks[first].points + newSection)
+		if first == 0 {
+			s.Why, s.Certainty = "the beginning", 1
+		}
+		out = append(out, s)
+		first = i
+	}
+	p.name(out, f)
+	return out
+}
+
+// mark is what speaks for a section that starts with a phrase.
+type mark struct {
+	points float64
+	why    []string
+}
+
+func (m *mark) add(points float64, why string) {
+	m.points += points
+	m.why = append(m.why, why)
+}
+
+func (p *page) marks(phrases []Phrase, f *Form) []mark {
+	out := make([]mark, len(phrases))
+	bars, signs := p.lines(), p.signs()
+	e := edges(f.Returns)
+	for i := 1; i < len(phrases); i++ {
+		m, b := &out[i], &p.bars[f.Ideas[i].Bar]
+		from, to := phrases[i].Start, max(b.span.Start, phrases[i].Start)
+		early := p.bars[max(f.Ideas[i].Bar-1, 0)].span.Start // a return may start with the bar of its upbeat
+		if hit(bars, from, to) {
+			m.add(pointsBar, "double bar or repeat sign")
+		}
+		if hit(signs, from, to) {
+			m.add(pointsSign, "new key signature or metre")
+		}
+		switch {
+		case hit(e.backs, early, to):
+			m.add(pointsBack, "earlier music returns")
+		case hit(e.begins, early, to):
+			m.add(pointsStarts, "music starts that comes back")
+		case hit(e.again, early, to):
+			m.add(pointsAtOnce, "music starts that is repeated")
+		}
+		switch {
+		case hit(e.whole, early, to):
+			m.add(pointsStarts, "the end of a long return or of its model")
+		case hit(e.ends, early, to):
+			m.add(pointsLeaves, "the end of music that returns")
+		}
+		if before := phrases[i-1]; before.Close == FullClose {
+			m.add(pointsFull*before.Certainty, "after a full close")
+		}
+		if b := &p.bars[max(f.Ideas[i].Bar-1, 0)]; len(b.dots) == 0 {
+			m.add(pointsRest, "after silence")
+		}
+	}
+	return out
+}
+
+// hit reports whether a sorted list has a member in [from, to].
+func hit(at []score.Tick, from, to score.Tick) bool {
+	i, _ := slices.BinarySearch(at, from)
+	return i < len(at) && at[i] <= to
+}
+
+// lines are the double bars and repeat signs.
+func (p *page) lines() []score.Tick {
+	out := slices.Clone(p.s.DoubleBar)
+	for _, r := range p.s.Repeats {
+		out = append(out, r.At)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// signs are the changes of key signature and metre.
+func (p *page) signs() []score.Tick {
+	var out []score.Tick
+	for i, k := range p.s.Keys {
+		if i > 0 && k.Fifths != p.s.Keys[i-1].Fifths {
+			out = append(out, k.At)
+		}
+	}
+	for i, m := range p.s.Times {
+		if i > 0 && m.Text != p.s.Times[i-1].Text {
+			out = append(out, m.At)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// seams are the moments, sorted, at which returns start and end.
+type seams struct {
+	backs  []score.Tick // long returns start, after other music
+	begins []score.Tick // other returns start, and what will come back after other music
+	again  []score.Tick // music starts that is repeated at once
+	whole  []score.Tick // a long return, or its first time, ends
+	ends   []score.Tick // other music that comes back ends, or its return
+}
+
+func edges(list []Return) (e seams) {
+	for _, r := range list {
+		e.ends = append(e.ends, r.First.End, r.Again.End)
+		switch {
+		case r.Bar-r.FirstBar-r.Count < leastBars:
+			e.again = append(e.again, r.First.Start)
+			continue
+		case r.Count >= leastSection:
+			e.backs, e.whole = append(e.backs, r.Again.Start), append(e.whole, r.First.End, r.Again.End)
+		}
+		e.begins = append(e.begins, r.First.Start, r.Again.Start)
+	}
+	for _, list := range [][]score.Tick{e.backs, e.begins, e.again, e.whole, e.ends} {
+		slices.Sort(list)
+	}
+	return e
+}
+
+// What makes two sections the same. Choices of ours.
+const (
+	sameShare  = 0.5  // of a section that comes back
+	sameAll    = 0.9  // from here on it is unchanged
+	sameOpens  = 8    // bars: a section that opens as an earlier one for so long is that one
+	opensShare = 0.75 // of them
+)
+
+// name gives the sections their letters: a section whose bars come, for the most
+// part or at its opening, from earlier ones of one letter is that one again.
+func (p *page) name(list []Section, f *Form) {
+	source := p.sources(f)
+	at := make([]int, len(p.bars)) // by bar: the first section of its letter
+	letters := 0
+	for i := range list {
+		s := &list[i]
+		from, to := p.stretch(list, i, f)
+		of, share, changed := cover(source, at, from, to)
+		if of < 0 {
+			s.Letter, of = letter(letters, 'A'), i
+			letters++
+		} else {
+			s.Of, s.Letter, s.Prime = of, list[of].Letter, share < sameAll || changed
+			s.Certainty *= 0.5 + 0.5*share
+			s.Why = strings.TrimPrefix(fmt.Sprintf("%s, %.0f %% of its bars come from %s", s.Why, 100*share, s.Letter), ", ")
+		}
+		for b := from; b < to; b++ {
+			at[b] = of
+		}
+	}
+}
+
+// stretch are the bars of section i.
+func (p *page) stretch(list []Section, i int, f *Form) (from, to int) {
+	from, to = f.Ideas[list[i].First].Bar, len(p.bars)
+	if i == 0 {
+		from = 0
+	}
+	if i+1 < len(list) {
+		to = f.Ideas[list[i+1].First].Bar
+	}
+	return from, max(from, to)
+}
+
+// origin is where a bar comes from, -1 if it is new.
+type origin struct {
+	bar     int
+	changed bool // transposed or varied
+}
+
+func (p *page) sources(f *Form) []origin {
+	out := make([]origin, len(p.bars))
+	for i := range out {
+		out[i].bar = -1
+	}
+	for _, r := range f.Returns {
+		for k := range r.Count {
+			out[r.Bar+k] = origin{r.FirstBar + k, r.Kind != Exact}
+		}
+	}
+	return out
+}
+
+// cover finds the section that most of the bars before from, or the opening ones of
+// the stretch, come from, among the first of each letter; -1 if there is none.
+func cover(source []origin, at []int, from, to int) (of int, share float64, changed bool) {
+	count, opens, moved := map[int]int{}, map[int]int{}, map[int]int{}
+	for b := from; b < to; b++ {
+		o := source[b]
+		if o.bar < 0 || o.bar >= from {
+			continue
+		}
+		k := at[o.bar]
+		count[k]++
+		opens[k] += btoi(b < from+sameOpens)
+		moved[k] += btoi(o.changed)
+	}
+	of = -1
+	for k, n := range count {
+		if of < 0 || n > count[of] || n == count[of] && k < of {
+			of = k
+		}
+	}
+	share = float64(count[of]) / float64(max(to-from, 1))
+	if of < 0 || share < sameShare && float64(opens[of]) < opensShare*float64(min(sameOpens, to-from)) {
+		return -1, 0, false
+	}
+	return of, share, 2*moved[of] > count[of]
+}
+
+// outline writes the letters in a row, one that follows itself once: "A–B–A'".
+func outline(list []Section) string {
+	var out []string
+	for i, s := range list {
+		if i == 0 || s.Letter != list[i-1].Letter {
+			out = append(out, prime(s.Letter, s.Prime && s.Of >= 0))
+		}
+	}
+	if len(out) < 2 {
+		return ""
+	}
+	return strings.Join(out, "–")
+}

@@ -1,0 +1,101 @@
+package phrasing
+
+import (
+	"hairpin/harmony/form"
+	"hairpin/score"
+)
+
+// What a return tells of phrases. Choices of ours.
+const (
+	leastAlike  = 0.8 // likeness from which the phrases of a return are judged with those of its first time
+	longReturn  = 8   // bars: from here on a return starts a phrase …
+	apartReturn = 4   // … if so many bars of other music came between
+	returnGain  = 2   // log-odds, as two measures of a usual pause
+)
+
+// judgeAlike makes repeated music be cut alike: a boundary inside a return weighs
+// what it weighs on average at all the places where that music stands. Where a long
+// return starts, a phrase starts.
+func (v *surface) judgeAlike(list []boundary) {
+	groups := map[score.Tick][]int{}
+	for i, b := range list {
+		at := v.origin(b.at)
+		groups[at] = append(groups[at], i)
+	}
+	for _, g := range groups {
+		share(list, g)
+	}
+	for _, r := range v.returns {
+		if r.Count >= longReturn && r.Bar-r.FirstBar-r.Count >= apartReturn {
+			v.startAt(list, r)
+		}
+	}
+}
+
+// origin is the moment of the first time at which the music of a moment was heard,
+// the moment itself if it is new. Only long returns tell, and not their first two
+// measures: what comes before differs and may close in them.
+func (v *surface) origin(t score.Tick) score.Tick {
+	return v.firstTime(t, func(r form.Return, t score.Tick) bool {
+		return r.Count >= longReturn && v.barsFrom(r.Again.Start, t) >= 2
+	})
+}
+
+// firstTime follows a moment back through the returns that tell.
+func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bool) score.Tick {
+	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
+		r := v.returns[i]
+		if at, ok := r.Before(t); ok && r.Likeness >= leastAlike && tells(r, t) {
+			t = at
+		}
+	}
+	return t
+}
+
+// nameAlike gives the authentic cadences of repeated music one kind, that of the surest.
+func (v *surface) nameAlike(list []Cadence) {
+	surest := map[score.Tick]int{}
+	for i, c := range list {
+		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
+		if k, ok := surest[at]; c.Kind.Authentic() && (!ok || c.Confidence > list[k].Confidence) {
+			surest[at] = i
+		}
+	}
+	for i := range list {
+		c := &list[i]
+		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
+		if k, ok := surest[at]; ok && c.Kind.Authentic() && c.Kind != list[k].Kind {
+			c.Kind = list[k].Kind
+			c.Why += ", as where the music was heard before"
+		}
+	}
+}
+
+// share gives all members of a group the mean of what speaks for them.
+func share(list []boundary, group []int) {
+	gain, closing := 0.0, 0.0
+	for _, i := range group {
+		gain += list[i].gain
+		closing += list[i].closing
+	}
+	n := float64(len(group))
+	for _, i := range group {
+		list[i].gain, list[i].closing = gain/n, closing/n
+	}
+}
+
+// startAt lets a phrase start with a return: at the likeliest candidate in the half
+// measure up to it.
+func (v *surface) startAt(list []boundary, r form.Return) {
+	at := r.Again.Start
+	bar := v.s.Measures[v.s.MeasureAt(at)]
+	best := -1
+	for i, b := range list {
+		if b.at > at-max(bar.Length, bar.Nominal)/2 && b.at <= at && (best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing) {
+			best = i
+		}
+	}
+	if best >= 0 {
+		list[best].gain += returnGain
+	}
+}

@@ -1,0 +1,82 @@
+package phrasing
+
+import (
+	"slices"
+
+	"hairpin/score"
+)
+
+// longestLean is how many beats a leaning tone over the last chord may take until its
+// resolution is heard as the chord's own top: a choice of ours.
+const longestLean = 2
+
+// comesToTop reports whether the leading line has the tone at a moment, or leans on
+// it: from tones foreign to the chord, by step, it comes there before the end of the
+// harmony. tones are the chord's.
+func (v *surface) comesToTop(at, end score.Tick, tone score.Class, tones []score.Class) bool {
+	n, ok := v.topAt(at)
+	if !ok {
+		return false
+	}
+	if v.s.Notes[n].Pitch.Class().PC() == tone.PC() {
+		return true
+	}
+	if v.lead < 0 || slices.Contains(tones, v.s.Notes[n].Pitch.Class()) {
+		return false
+	}
+	l := v.lines[v.lead]
+	p := l.before(at + 1)
+	if p < 0 || l.events[p].top != n {
+		return false
+	}
+	for ; p+1 < len(l.events) && l.events[p+1].onset < min(end, at+longestLean*v.beat+1); p++ {
+		from, to := v.s.Notes[l.events[p].top].Pitch, v.s.Notes[l.events[p+1].top].Pitch
+		if step := to.MIDI() - from.MIDI(); to.Class().PC() == tone.PC() {
+			return step >= -2 && step <= 2
+		}
+		if slices.Contains(tones, v.s.Notes[l.events[p+1].top].Pitch.Class()) {
+			return false // it comes to rest on another tone
+		}
+	}
+	return false
+}
+
+// arrives is when the bass reaches the root of an authentic formula's last chord: its
+// start, or a stronger beat before it if the bass has struck the tonic there and
+// holds it, while the voices above still lean on it with the dominant. Appoggiaturas of
+// a whole chord are common practice, no source.
+func (a *piece) arrives(v *surface, f formula) score.Tick {
+	c, before := a.Chords[f.i], a.Chords[f.p]
+	if !f.kind.Authentic() || !f.roots() || f.i == 0 || a.Chords[f.i-1].End != c.Start {
+		return c.Start
+	}
+	low, ok := v.lowestAt(c.Start - 1)
+	if !ok {
+		return c.Start
+	}
+	n := v.s.Notes[low]
+	strong := v.s.Weight(n.Onset) > v.s.Weight(c.Start)
+	if n.Pitch.Class() == c.Root && strong && n.Onset > before.Start && n.Onset >= c.Start-longestLean*v.beat {
+		return n.Onset
+	}
+	return c.Start
+}
+
+// lowestAt is the lowest note that sounds at t.
+func (v *surface) lowestAt(t score.Tick) (int, bool) {
+	best, found := 0, false
+	for i := v.firstSounding(t); i < len(v.s.Notes) && v.s.Notes[i].Onset <= t; i++ {
+		n := v.s.Notes[i]
+		if n.Pitched() && n.End() > t && (!found || n.Pitch.MIDI() < v.s.Notes[best].Pitch.MIDI()) {
+			best, found = i, true
+		}
+	}
+	return best, found
+}
+
+// firstSounding is the index of the first note that starts at most two measures before t.
+func (v *surface) firstSounding(t score.Tick) int {
+	m := v.s.Measures[max(v.s.MeasureAt(t)-2, 0)]
+	i, _ := slices.BinarySearchFunc(v.s.Notes, m.Start, func(n score.Note, at score.Tick) int { return int(n.Onset - at) })
+	return i
+}

@@ -1,0 +1,34 @@
+package harmony
+
+import (
+	"hairpin/harmony/form"
+	"hairpin/harmony/phrasing"
+	"hairpin/score"
+)
+
+// FindForm fills in the form from the phrases and the notes. Part 0 hears all
+// parts, otherwise only that part, counted from 1. [Analyse] calls it.
+func (a *Analysis) FindForm(s *score.Score, part int) {
+	phrases := make([]form.Phrase, len(a.Phrases))
+	for i, p := range a.Phrases {
+		phrases[i] = form.Phrase{Span: form.Span{Start: p.Start, End: p.End}}
+		if p.Cadence >= 0 {
+			c := a.Cadences[p.Cadence]
+			phrases[i].Close, phrases[i].Certainty = closeOf(c.Kind), c.Confidence
+		}
+	}
+	a.Form = form.Hear(s, part, phrases)
+}
+
+// closeOf is how firmly a cadence closes a phrase.
+func closeOf(k phrasing.CadenceKind) form.Close {
+	switch k {
+	case phrasing.PerfectAuthentic:
+		return form.FullClose
+	case phrasing.ImperfectAuthentic, phrasing.Plagal:
+		return form.SoftClose
+	case phrasing.Half, phrasing.Phrygian:
+		return form.OpenClose
+	}
+	return form.NoClose
+}

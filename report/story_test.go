@@ -1,0 +1,127 @@
+package report
+
+import (
+	"strings"
+	"testing"
+
+	"hairpin/dynamics/advice"
+	"hairpin/harmony/events"
+	"hairpin/harmony/form"
+	"hairpin/harmony/tonal"
+	"hairpin/report/internal/demo"
+	"hairpin/score"
+)
+
+// Every kind of event has a name and something to try, and no two are alike.
+func TestEveryEventIsSaid(t *testing.T) {
+	r, err := New(demo.Score(t, "etude-millrace"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string]events.Kind{}
+	for _, k := range events.Kinds() {
+		e := events.Event{Kind: k, Start: 0, End: r.Score.Measures[1].End(), Chord: -1, Step: 1, Members: 3, Degree: 5, Entry: events.Applied}
+		what, try := r.eventWhat(e), r.eventTry(e)
+		if !strings.HasPrefix(what, "the ") || try == "" || strings.Contains(what, "%!") {
+			t.Errorf("%s: %q: %q", k, what, try)
+		}
+		if before, twice := said[what]; twice {
+			t.Errorf("%s and %s are both called %q", k, before, what)
+		}
+		said[what] = k
+	}
+}
+
+// Words for what a musician counts: common practice, no source.
+func TestEventWords(t *testing.T) {
+	r, err := New(demo.Score(t, "etude-millrace"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	two := r.Score.Measures[1].End()
+	for _, c := range []struct {
+		e         events.Event
+		what, try string
+	}{
+		{events.Event{Kind: events.Sequence, End: two, Step: -1, Members: 3}, "the sequence in mm. 1–2, each time a step lower", "one easing, not 3"},
+		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not 2"},
+		{events.Event{Kind: events.Pedal, End: two, Degree: 1}, "the tonic pedal in mm. 1–2", "keep the pedal even"},
+		{events.Event{Kind: events.Pedal, End: two, Degree: 5}, "the dominant pedal in mm. 1–2", "keep the pedal even"},
+		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 1}, Chromatic: true, Lament: true},
+			"the bass that walks down by semitones from C to G, a lament bass in mm. 1–2", "let the bass lead"},
+		{events.Event{Kind: events.FarKey, End: two, To: tonal.Key{Tonic: 1}, Entry: events.CommonTone, Chord: -1},
+			"the step into G major in m. 1, entered through a tone that both keys share", "before the loudness"},
+	} {
+		if got := r.eventWhat(c.e); got != c.what {
+			t.Errorf("%s: %q, want %q", c.e.Kind, got, c.what)
+		}
+		if got := r.eventTry(c.e); !strings.Contains(got, c.try) {
+			t.Errorf("%s: %q has no %q", c.e.Kind, got, c.try)
+		}
+	}
+}
+
+func TestLoudnessInMarks(t *testing.T) {
+	for _, c := range []struct {
+		from, peak, to float64
+		want           string
+	}{
+		{3, 6, 3, "p < f > p"}, {3, 6, 6, "p < f"}, {6, 6, 3, "f > p"}, {3.2, 3.4, 3.1, "p"}, {5, 5, 5, "mf"},
+	} {
+		if got := loudness(advice.Proposal{From: c.from, Peak: c.peak, To: c.to, Goal: 1, End: 2}); got != c.want {
+			t.Errorf("%g, %g, %g: %q, want %q", c.from, c.peak, c.to, got, c.want)
+		}
+	}
+}
+
+func TestReturnsInWords(t *testing.T) {
+	r, err := New(demo.Score(t, "etude-millrace"), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	bar := func(i int) score.Tick { return r.Score.Measures[i].Start }
+	back := form.Return{First: form.Span{Start: bar(0), End: bar(4)}, Again: form.Span{Start: bar(8), End: bar(12)}, Count: 4, Kind: form.Exact}
+	for _, c := range []struct {
+		kind             form.Kind
+		steps, semitones int
+		want             string
+	}{
+		{form.Exact, 0, 0, "mm. 9–12 are mm. 1–4 again"},
+		{form.Varied, 0, 0, "mm. 9–12 are mm. 1–4 again, varied"},
+		{form.Transposed, -2, -3, "mm. 9–12 are mm. 1–4 again, a third lower"},
+		{form.Transposed, 0, 1, "mm. 9–12 are mm. 1–4 again, a semitone higher"},
+	} {
+		back.Kind, back.Steps, back.Semitones = c.kind, c.steps, c.semitones
+		if got := r.returnWords(back); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
+
+// No two suggestions are alike, each says something to do at a place, and a
+// short piece fits on a screen.
+func TestSuggestionsAreOfThePiece(t *testing.T) {
+	for _, name := range demo.Names() {
+		r, err := New(demo.Score(t, name), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := map[string]bool{}
+		for _, s := range r.Suggestions() {
+			key := string(s.Event) + string(s.Verdict)
+			if s.Event != "" && said[key] {
+				t.Errorf("%s: two of %s", name, s.Event)
+			}
+			if said[key] = true; s.At == "" || !strings.HasSuffix(s.Text, ".") && !strings.HasSuffix(s.Text, "?") {
+				t.Errorf("%s: %q", name, s.Text)
+			}
+		}
+		var b strings.Builder
+		if err := r.Study(&b, "table"); err != nil {
+			t.Fatal(err)
+		}
+		if n := strings.Count(b.String(), "\n"); n > 60 {
+			t.Errorf("%s takes %d lines", name, n)
+		}
+	}
+}

@@ -1,0 +1,103 @@
+package report
+
+import (
+	"io"
+	"strings"
+
+	"hairpin/harmony/tonal"
+)
+
+// studyTable writes the reading for the music stand: the whole, then a line a
+// phrase with its goal and one more for what matters there.
+func (r *Reading) studyTable(w io.Writer, d *studyData) error {
+	var b strings.Builder
+	para := func(text string) { b.WriteString(WrapText(text, r.Options.Width, "") + "\n") }
+	para(d.heading())
+	para(d.overview())
+	if d.Caution != "" {
+		para("Note: " + d.Caution)
+	}
+	if text := d.Whole.paragraph(); text != "" {
+		b.WriteByte('\n')
+		para(text)
+	}
+	b.WriteByte('\n')
+	para(d.places())
+	texts, err := tables(d.phraseGrids(), r.Options.Width)
+	if err != nil {
+		return err
+	}
+	for i, p := range d.Phrases {
+		if name := d.sectionAt(p.Onset); name != "" {
+			b.WriteString("\n" + name + "\n")
+		}
+		b.WriteString(texts[i])
+		for _, text := range []string{p.Matters, sentence(p.Departs)} {
+			if text != "" {
+				b.WriteString(WrapText("    "+text, r.Options.Width, "    ") + "\n")
+			}
+		}
+	}
+	b.WriteString(d.closing(r.Options.Width))
+	_, err = io.WriteString(w, b.String())
+	return err
+}
+
+// studyMarkdown writes the reading as a handout: the whole, then a row a phrase.
+func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
+	var b strings.Builder
+	b.WriteString("# " + markdownText(d.heading()) + "\n\n" + markdownText(d.overview()) + "\n")
+	if text := d.Whole.paragraph(); text != "" {
+		b.WriteString("\n" + markdownText(text) + "\n")
+	}
+	b.WriteString("\n## Phrases\n\n" + d.places() + "\n\n")
+	all := grid{}
+	for i, g := range d.phraseGrids() {
+		all.head = append(g.head, "what matters")
+		all.rows = append(all.rows, append(g.rows[0], strings.TrimSpace(d.Phrases[i].Matters+" "+sentence(d.Phrases[i].Departs))))
+	}
+	if err := all.markdown(&b); err != nil {
+		return err
+	}
+	b.WriteString(d.closingMarkdown())
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// paragraph is what is told of the whole.
+func (w wholePiece) paragraph() string { return strings.Join(w.Text, " ") }
+
+// sectionAt heads the section that begins with a phrase, if there are several.
+func (d *studyData) sectionAt(onset Quarters) string {
+	if len(d.Whole.Sections) < 2 {
+		return ""
+	}
+	for _, s := range d.Whole.Sections {
+		if s.Onset == onset {
+			text := s.Letter + ", " + s.Measures
+			if s.Climax != nil && s.Climax.Certainty != tonal.Unsure.String() {
+				text += ": to " + s.Climax.At
+			}
+			return text
+		}
+	}
+	return ""
+}
+
+// phraseGrids is one grid a phrase, all with the same columns.
+func (d *studyData) phraseGrids() []grid {
+	out := make([]grid, len(d.Phrases))
+	for i, p := range d.Phrases {
+		out[i] = grid{head: []string{"phrase", "goes to", "how sure", "loudness", "ends"}, wrap: 4, bare: i > 0}
+		to, sure := "–", "–"
+		if p.Goal != nil {
+			to, sure = p.Goal.At, p.Goal.Certainty
+		}
+		ends := p.Ends
+		if p.Certainty == tonal.Unsure.String() && len(p.Cadences) > 0 {
+			ends += "?"
+		}
+		out[i].rows = [][]string{{strings.TrimLeft(p.Measures, "m. "), to, sure, p.Loudness, ends}}
+	}
+	return aligned(out)
+}

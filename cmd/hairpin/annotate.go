@@ -20,6 +20,7 @@ type annotateFlags struct {
 	score    scoreFlags
 	out      outFlags
 	layers   string
+	page     string
 	reader   string
 	language string
 	remarks  string
@@ -33,7 +34,8 @@ func annotateCommand() command {
 		does: "add numerals, verdicts and proposals to a copy of the score",
 		more: "Nothing else in the score is changed. Running it again replaces the layers named;\n" +
 			"--remove takes them out, and gives the original back byte for byte. Proposed hairpins\n" +
-			"are dashed and proposed marks stand in brackets: they are not the composer's. Keys,\n" +
+			"are dashed and say (ed.), proposed marks stand in brackets: they are not the\n" +
+			"composer's. --page teacher and --page student choose layers for a reader. Keys,\n" +
 			"numerals and tension (0-100, the highest of each phrase bold) stand on lines below\n" +
 			"the lowest staff; where the harmony is fast, numerals take up to three lines.",
 		example: "hairpin annotate testdata/etude-millrace.musicxml -o etude.musicxml --measures 9-24",
@@ -55,7 +57,8 @@ func annotateCommand() command {
 
 func (f *annotateFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".musicxml or .mxl")
-	fs.StringVar(&f.layers, "layers", "", "`LIST` of numerals, chords, tension, verdicts, shaping, remarks;\nelse numerals, verdicts, shaping and the remarks given")
+	fs.StringVar(&f.layers, "layers", "", "`LIST` of numerals, chords, tension, verdicts, shaping,\nquestions, remarks;\nelse numerals, verdicts, shaping and the remarks given")
+	fs.StringVar(&f.page, "page", "", "`PAGE` teacher: numerals, tension, verdicts; student: levels, hairpins,\none question a phrase; instead of --layers")
 	fs.StringVar(&f.reader, "for", "student", "`READER` student: plain words; player: short signs")
 	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes, in keys and chord names: en, de (H and B),\nfixed-do; other words stay English")
 	fs.StringVar(&f.remarks, "remarks", "", "`FILE` your own remarks, one a line: measure, beat, text")
@@ -97,6 +100,17 @@ func (f *annotateFlags) annotation(fs *pflag.FlagSet) (opt annotate.Annotation, 
 	for item := range strings.SplitSeq(f.layers, ",") {
 		if item = strings.TrimSpace(item); item != "" {
 			opt.Layers = append(opt.Layers, annotate.Layer(item))
+		}
+	}
+	if f.page != "" {
+		if len(opt.Layers) > 0 {
+			return opt, usage(fs, "--page and --layers exclude each other")
+		}
+		if opt.Layers = annotate.Page(f.page).Layers(); opt.Layers == nil {
+			return opt, usage(fs, fmt.Sprintf("--page is teacher or student, not %q", f.page))
+		}
+		if f.remarks != "" {
+			opt.Layers = append(opt.Layers, annotate.RemarkLayer)
 		}
 	}
 	if !f.remove && f.remarks == "" && slices.Contains(opt.Layers, annotate.RemarkLayer) {

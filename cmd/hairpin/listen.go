@@ -24,7 +24,8 @@ func listenCommand() command {
 		name: "listen", args: "SCORE -o FILE",
 		does: "make sound: the printed marks, the proposed shaping, or the bare harmony",
 		more: "The ending of FILE chooses a MIDI file (.mid) or a sound file (.wav). printed and\n" +
-			"shaped differ in loudness only. harmony plays block chords, the louder the tenser.\n" +
+			"shaped differ in loudness only. harmony plays block chords, the louder the tenser,\n" +
+			"on the mean as loud as the page. Without --repeats endings go straight into the last.\n" +
 			"The tempo is the page's. A rit. comes down to three quarters of it, an accel. goes up\n" +
 			"by a fifth, half as far with poco, until a tempo or for two measures: moderate figures\n" +
 			"of ours, as no page says how far.\n" +

@@ -17,17 +17,38 @@ type Layer string
 
 // The layers.
 const (
-	NumeralLayer Layer = "numerals" // local keys and Roman numerals, below the lowest staff
-	ChordLayer   Layer = "chords"   // chord names, above the highest staff
-	TensionLayer Layer = "tension"  // the highest tension of each chord, 0–100, below the numerals; bold at a phrase's highest
-	VerdictLayer Layer = "verdicts" // lines over the stretches that have a verdict, with a few words
-	ShapingLayer Layer = "shaping"  // proposed hairpins, dashed, and marks, in brackets
-	RemarkLayer  Layer = "remarks"  // the teacher's own words
+	NumeralLayer  Layer = "numerals"  // local keys and Roman numerals, below the lowest staff
+	ChordLayer    Layer = "chords"    // chord names, above the highest staff
+	TensionLayer  Layer = "tension"   // the highest tension of each chord, 0–100, below the numerals; bold at a phrase's highest
+	VerdictLayer  Layer = "verdicts"  // lines over the stretches that have a verdict, with a few words
+	ShapingLayer  Layer = "shaping"   // proposed hairpins, dashed, and marks, in brackets
+	QuestionLayer Layer = "questions" // one question a phrase, for a student
+	RemarkLayer   Layer = "remarks"   // the teacher's own words
 )
 
 // Layers lists every layer in the order in which marks of one moment stand.
 func Layers() []Layer {
-	return []Layer{NumeralLayer, ChordLayer, TensionLayer, VerdictLayer, ShapingLayer, RemarkLayer}
+	return []Layer{NumeralLayer, ChordLayer, TensionLayer, VerdictLayer, ShapingLayer, QuestionLayer, RemarkLayer}
+}
+
+// Page is a choice of layers for a reader.
+type Page string
+
+// The pages.
+const (
+	TeacherPage Page = "teacher" // numerals, tension and verdicts with their reasons
+	StudentPage Page = "student" // levels, hairpins and one question a phrase
+)
+
+// Layers are the page's layers, none if there is no such page.
+func (p Page) Layers() []Layer {
+	switch p {
+	case TeacherPage:
+		return []Layer{NumeralLayer, TensionLayer, VerdictLayer}
+	case StudentPage:
+		return []Layer{ShapingLayer, QuestionLayer}
+	}
+	return nil
 }
 
 // Annotation says what is added to a score.
@@ -148,6 +169,8 @@ func (a *annotator) add() {
 		a.verdicts()
 	case ShapingLayer:
 		a.shaping()
+	case QuestionLayer:
+		a.questions()
 	case RemarkLayer:
 		a.remarks()
 	}
@@ -157,10 +180,21 @@ func (a *annotator) add() {
 func (a *annotator) places() {
 	s := a.r.Score
 	parts := a.r.ShownParts()
-	first, last := parts[0], parts[len(parts)-1]
+	first, last := unsung(s, parts), parts[len(parts)-1]
 	a.top = desk{first, 1}
 	a.bottom = desk{last, max(s.Parts[last].Staves, 1)}
 	a.marked = desk{mostMarked(s, parts), 1}
+}
+
+// unsung is the first part without words, where what stands above is read over
+// music and not over a singer's rests; the first if all sing.
+func unsung(s *score.Score, parts []int) int {
+	for _, p := range parts {
+		if !slices.ContainsFunc(s.Syllables, func(y score.Syllable) bool { return y.Part == p }) {
+			return p
+		}
+	}
+	return parts[0]
 }
 
 // mostMarked is the part with most printed dynamics, the first of equals.

@@ -2,6 +2,7 @@ package annotate
 
 import (
 	"math"
+	"slices"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
@@ -15,7 +16,8 @@ type pin struct {
 	kind       score.HairpinKind
 }
 
-// shaping draws proposed hairpins dashed and proposed marks in brackets, as
+// shaping draws proposed hairpins dashed and marked "(ed.)", as some programs draw
+// dashes solid, and proposed levels in brackets, also where a hairpin leads to: so
 // editors show what is not the composer's.
 func (a *annotator) shaping() {
 	at, marks := proposedMarks(a.r)
@@ -33,8 +35,19 @@ func (a *annotator) shaping() {
 			kind = "diminuendo"
 		}
 		a.line(a.marked, p.start, p.end, "wedge",
-			directionXML("below", `<wedge type="`+kind+`" line-type="dashed"/>`), directionXML("below", `<wedge type="stop"/>`))
+			directionXML("below", wordsXML("(ed.)", "italic"), `<wedge type="`+kind+`" line-type="dashed"/>`), directionXML("below", `<wedge type="stop"/>`))
+		if !a.levelAt(p.end, at) {
+			mark := page.Mark(a.r.Shaping.At(p.end - 1))
+			a.put(a.marked, p.end, true, directionXML("below", "<dynamics><other-dynamics>["+mark+"]</other-dynamics></dynamics>"))
+		}
 	}
+}
+
+// levelAt reports whether the page prints a dynamic mark at a moment, or a
+// proposed one stands there.
+func (a *annotator) levelAt(t score.Tick, proposed []score.Tick) bool {
+	printed := func(d score.Dynamic) bool { return d.At == t && d.Part == a.marked.part }
+	return slices.Contains(proposed, t) || slices.ContainsFunc(a.r.Score.Dynamics, printed)
 }
 
 // proposedPins are the hairpins of the phrases' proposals where the page is

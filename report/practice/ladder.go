@@ -129,12 +129,12 @@ func (l ladder) climb() (list []rung) {
 	return list
 }
 
-// plays is what a rung sounds like: pitches and values in order.
+// plays is what a rung sounds like: pitches, rests and values in order.
 func (g rung) plays() string {
 	var b strings.Builder
 	for _, bar := range g.bars {
 		for _, e := range bar.list {
-			if e.name == "note" && e.find("rest") == nil {
+			if e.name == "note" {
 				fmt.Fprintf(&b, "%s %v %.3f;", e.find("pitch").flat()+e.find("unpitched").flat(), e.find("chord") != nil, float64(e.whole("duration", 0))/float64(bar.state.divisions))
 			}
 		}

@@ -15,37 +15,38 @@ import (
 // rooms says what each room may import of this module; reading order is import
 // order. A folder belongs to the longest room that contains it.
 var rooms = map[string][]string{
-	"score":             {},
-	"musicxml":          {"score"},
-	"internal/midi":     {"score"},
-	"internal/engrave":  {"score"},
-	"harmony/decode":    {},
-	"harmony/tonal":     {"score"},
-	"harmony/hearing":   {"score", "harmony/decode", "harmony/tonal"},
-	"harmony/stated":    {"score", "harmony/tonal"}, // chords that the page or the musician states
-	"harmony/tension":   {"score", "harmony/tonal"},
-	"harmony/form":      {"score"},
-	"harmony/longline":  {"score"},
-	"harmony/phrasing":  {"score", "harmony/tonal", "harmony/form"},
-	"harmony/reduction": {"score", "harmony/tonal", "harmony/phrasing"},
-	"harmony":           {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing", "harmony/form", "harmony/longline"},
-	"harmony/events":    {"score", "harmony", "harmony/tonal", "harmony/phrasing", "harmony/tension"}, // what a teacher would point at
-	"dynamics/page":     {"score", "harmony/tonal", "harmony/phrasing"},
-	"dynamics/verdict":  {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page"},
-	"dynamics/shaping":  {"score", "harmony", "harmony/tonal", "dynamics/page"},
-	"dynamics/advice":   {"score", "harmony", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/shaping"},
-	"dynamics":          {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
-	"dynamics/written":  {"score"}, // small scores for the tests of dynamics; not in the program
-	"report":            {"score", "musicxml", "internal/licences", "harmony", "harmony/events", "harmony/form", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
-	"report/annotate":   {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report"},
-	"report/practice":   {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
-	"report/sound":      {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},
-	"report/html":       {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},
-	"report/survey":     {"musicxml", "harmony", "harmony/tonal", "dynamics/verdict", "report"},
-	"testdata":          {}, // the demo scores, for the page
-	"web":               {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata"},
-	"cmd/hairpin":       {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
-	"internal/licences": {"internal/engrave"},
+	"score":                {},
+	"musicxml":             {"score"},
+	"internal/midi":        {"score"},
+	"internal/engrave":     {"score"},
+	"harmony/decode":       {},
+	"harmony/tonal":        {"score"},
+	"harmony/hearing":      {"score", "harmony/decode", "harmony/tonal"},
+	"harmony/stated":       {"score", "harmony/tonal"}, // chords that the page or the musician states
+	"harmony/tension":      {"score", "harmony/tonal"},
+	"harmony/form":         {"score"},
+	"harmony/longline":     {"score"},
+	"harmony/phrasing":     {"score", "harmony/tonal", "harmony/form"},
+	"harmony/reduction":    {"score", "harmony/tonal", "harmony/phrasing"},
+	"harmony":              {"score", "harmony/decode", "harmony/tonal", "harmony/hearing", "harmony/stated", "harmony/tension", "harmony/phrasing", "harmony/form", "harmony/longline"},
+	"harmony/events":       {"score", "harmony", "harmony/tonal", "harmony/phrasing", "harmony/tension"}, // what a teacher would point at
+	"dynamics/page":        {"score", "harmony/tonal", "harmony/phrasing"},
+	"dynamics/verdict":     {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page"},
+	"dynamics/shaping":     {"score", "harmony", "harmony/tonal", "dynamics/page"},
+	"dynamics/advice":      {"score", "harmony", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/shaping"},
+	"dynamics":             {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
+	"dynamics/written":     {"score"}, // small scores for the tests of dynamics; not in the program
+	"report":               {"score", "musicxml", "internal/licences", "harmony", "harmony/events", "harmony/form", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
+	"report/annotate":      {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report"},
+	"report/practice":      {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
+	"report/sound":         {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},
+	"report/html":          {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound"},
+	"report/internal/demo": {"score", "musicxml", "harmony/stated", "tools/scoregen"}, // scores for the tests of report; not in the program
+	"report/survey":        {"musicxml", "harmony", "harmony/tonal", "dynamics/verdict", "report"},
+	"testdata":             {}, // the demo scores, for the page
+	"web":                  {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata"},
+	"cmd/hairpin":          {"score", "musicxml", "harmony", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "report/survey", "web"},
+	"internal/licences":    {"internal/engrave"},
 	// The tools are not in the program.
 	"internal/golden": {},                                                                                                                                                                                                                          // compares with stored files; not in the program
 	"tools/dist":      {},                                                                                                                                                                                                                          // makes the packages

@@ -37,7 +37,7 @@ var rooms = map[string][]string{
 	"dynamics":             {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
 	"dynamics/written":     {"score"}, // small scores for the tests of dynamics; not in the program
 	"report":               {"score", "musicxml", "internal/licences", "harmony", "harmony/events", "harmony/form", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
-	"report/internal/demo": {"score", "musicxml", "harmony/stated", "tools/scoregen", "internal/golden"}, // demo scores for tests; not in the program
+	"report/internal/demo": {"score", "musicxml", "harmony/stated", "tools/scoregen", "internal/golden"}, // scores for the tests of report; not in the program
 	"report/annotate":      {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report", "harmony/phrasing"},
 	"report/practice":      {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
 	"report/sound":         {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},

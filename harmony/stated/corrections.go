@@ -113,26 +113,6 @@ func parseCorrection(text string, s *score.Score) (Correction, error) {
 	return c, nil
 }
 
-// WriteCorrections writes corrections in the format ReadCorrections reads.
-func WriteCorrections(w io.Writer, s *score.Score, list []Correction) error {
-	out := bufio.NewWriter(w)
-	fmt.Fprintln(out, "# measure beat key numeral")
-	for _, c := range list {
-		p := s.At(c.At)
-		key, numeral := "-", "-"
-		in := tonal.Key{}
-		if c.Key != nil {
-			in = *c.Key
-			key = in.String()
-		}
-		if c.Numeral != nil {
-			numeral = c.Numeral.Format(in)
-		}
-		fmt.Fprintf(out, "%s %s %s %s\n", p.Number, strconv.FormatFloat(p.Beat, 'f', -1, 64), key, numeral)
-	}
-	return out.Flush()
-}
-
 // in resolves the correction against the key heard at its moment: the key in
 // force, and the numeral as it stands there. A numeral read without a key was
 // read as in a major key, where small vii needs no alteration to be the leading

@@ -28,7 +28,7 @@ func TestReadCorrections(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out bytes.Buffer
-	if err := WriteCorrections(&out, s, got); err != nil {
+	if err := writeCorrections(&out, s, got); err != nil {
 		t.Fatal(err)
 	}
 	want := "# measure beat key numeral\n1 2.5 - ii65\n2 3 G V65/V\n3 1 d -\n4 1 e #vi°6\n4 2 - #iv°7\n"
@@ -150,7 +150,7 @@ func FuzzReadCorrections(f *testing.F) {
 			return
 		}
 		var out bytes.Buffer
-		if err := WriteCorrections(&out, s, list); err != nil {
+		if err := writeCorrections(&out, s, list); err != nil {
 			t.Fatal(err)
 		}
 		again, err := ReadCorrections(bytes.NewReader(out.Bytes()), s)

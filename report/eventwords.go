@@ -157,10 +157,20 @@ func sequenceStep(e events.Event) string {
 	return fmt.Sprintf("each time %s %s", names[n], map[bool]string{true: "higher", false: "lower"}[e.Step > 0])
 }
 
+// semitoneShare says whether every step is a semitone, or most are.
+func semitoneShare(tones []score.Class) string {
+	for i := 1; i < len(tones); i++ {
+		if d := (tones[i].PC() - tones[i-1].PC() + 12) % 12; d != 1 && d != 11 {
+			return "mostly by semitones"
+		}
+	}
+	return "by semitones"
+}
+
 func bassWay(e events.Event) string {
 	way := map[bool]string{true: "up", false: "down"}[e.Step > 0]
 	if e.Chromatic {
-		way += " by semitones"
+		way += " " + semitoneShare(e.Tones)
 	}
 	if n := len(e.Tones); n > 1 {
 		way += fmt.Sprintf(" from %s to %s", e.Tones[0], e.Tones[n-1])

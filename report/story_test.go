@@ -47,8 +47,8 @@ func TestEventWords(t *testing.T) {
 		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not 2"},
 		{events.Event{Kind: events.Pedal, End: two, Degree: 1}, "the tonic pedal in mm. 1–2", "keep the pedal even"},
 		{events.Event{Kind: events.Pedal, End: two, Degree: 5}, "the dominant pedal in mm. 1–2", "keep the pedal even"},
-		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 1}, Chromatic: true, Lament: true},
-			"the bass that walks down by semitones from C to G, a lament bass in mm. 1–2", "let the bass lead"},
+		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 5, 1}, Chromatic: true, Lament: true},
+			"the bass that walks down mostly by semitones from C to G, a lament bass in mm. 1–2", "let the bass lead"},
 		{events.Event{Kind: events.FarKey, End: two, To: tonal.Key{Tonic: 1}, Entry: events.CommonTone, Chord: -1},
 			"the step into G major in m. 1, entered through a tone that both keys share", "before the loudness"},
 	} {

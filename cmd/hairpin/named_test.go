@@ -40,7 +40,6 @@ func TestErrorsNameTheFile(t *testing.T) {
 		}
 	}
 	checkNamed(t, []string{"reduce", "-o", "out.musicxml", "fine.musicxml"}, "fine.musicxml")
-	checkNamed(t, []string{"reduce", "-o", "out.musicxml", "--steps", "fine.musicxml"}, "fine.musicxml")
 	checkNamed(t, []string{"explain", "--at", "7:1", "fine.musicxml"}, "fine.musicxml")
 	checkNamed(t, []string{"study", "--part", "2", "fine.musicxml"}, "fine.musicxml")
 	if left, _ := filepath.Glob("*out*"); len(left) > 0 {

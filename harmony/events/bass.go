@@ -127,7 +127,7 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 	}
 	e.Part = f.s.Notes[e.Notes[0]].Part
 	slides := semitones == len(w)-1
-	e.Chromatic = slides
+	e.Chromatic = 3*semitones >= 2*(len(w)-1)
 	e.Lament = lament(&e)
 	e.Confidence = 0.6 + 0.35*f.sureness(e.Start, e.End)
 	chords := f.chordsUnder(w)

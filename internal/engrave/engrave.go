@@ -21,6 +21,7 @@ package engrave
 import (
 	"context"
 	"fmt"
+	"sync"
 	"time"
 )
 
@@ -69,7 +70,10 @@ func (o Options) withDefaults() Options {
 type Engraver struct {
 	options Options
 	machine machine
-	slots   chan struct{}
+	slots   chan struct{} // taken by what is being drawn, and for good by Close
+
+	closing sync.Mutex
+	closed  bool
 }
 
 // New readies an engraver: in the binary it compiles for one to three seconds
@@ -84,5 +88,22 @@ func New(ctx context.Context, options Options) (*Engraver, error) {
 	return &Engraver{options: options, machine: m, slots: make(chan struct{}, options.Parallel)}, nil
 }
 
-// Close frees what the engraver holds; the cache on disk stays.
-func (e *Engraver) Close(ctx context.Context) error { return e.machine.close(ctx) }
+// Close waits for what is being drawn, as nothing may run in memory that is given
+// back, and frees what the engraver holds; the cache on disk stays. Nothing is
+// drawn afterwards. If ctx ends first nothing is freed, and its error is returned.
+func (e *Engraver) Close(ctx context.Context) error {
+	e.closing.Lock()
+	defer e.closing.Unlock()
+	if e.closed {
+		return nil
+	}
+	for range cap(e.slots) {
+		select {
+		case e.slots <- struct{}{}:
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+	e.closed = true
+	return e.machine.close(ctx)
+}

@@ -380,6 +380,35 @@ func TestCacheDirThatCannotBeWritten(t *testing.T) {
 	e.Close(context.Background())
 }
 
+// What is being drawn when the engraver is closed is drawn to its end or
+// stopped, and never runs in memory that is gone.
+func TestCloseWaitsForADrawing(t *testing.T) {
+	e, err := New(t.Context(), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() {
+		_, err := e.Engrave(ctx, long(400), desk)
+		ended <- err
+	}()
+	for len(e.slots) == 0 {
+		time.Sleep(time.Millisecond)
+	}
+	time.AfterFunc(50*time.Millisecond, stop)
+	for range 2 {
+		if err := e.Close(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	select {
+	case <-ended:
+	case <-time.After(time.Second):
+		t.Error("it was closed while something was being drawn")
+	}
+}
+
 // The table of names was read from the glue code; the module must agree.
 func TestNamesFitTheModule(t *testing.T) {
 	e := engraver(t).machine.(*inside)
@@ -458,7 +487,7 @@ func TestTheBeginningComesFirst(t *testing.T) {
 }
 
 func TestHeadIsWellFormed(t *testing.T) {
-	two := bytes.Replace(long(9), []byte(`</part></score-partwise>`), []byte(`</part><part id="Q"><measure number="1"><note><rest/><duration>4</duration></note></measure></part></score-partwise>`), 1)
+	two := bytes.Replace(long(20), []byte(`</part></score-partwise>`), []byte(`</part><part id="Q"><measure number="1"><note><rest/><duration>4</duration></note></measure></part></score-partwise>`), 1)
 	s, err := stamp(two, 1000)
 	if err != nil {
 		t.Fatal(err)
@@ -471,7 +500,10 @@ func TestHeadIsWellFormed(t *testing.T) {
 	if len(again.measures) != 3 || again.parts != 2 || len(again.notes) != 13 {
 		t.Errorf("%d measures, %d parts, %d notes; want 3, 2, 13", len(again.measures), again.parts, len(again.notes))
 	}
-	if s.head(5) != nil {
-		t.Error("a head of more than half")
+	if half, err := stamp(s.head(50), 1000); err != nil || len(half.measures) != 10 {
+		t.Errorf("a head of more than half: %v", err)
+	}
+	if short, err := stamp(long(15), 1000); err != nil || short.head(3) != nil {
+		t.Errorf("a short score has a head (%v)", err)
 	}
 }

@@ -37,7 +37,7 @@ func surveyed(t *testing.T, args ...string) string {
 func TestSurveyTableIsHarmless(t *testing.T) {
 	oddFolder(t)
 	table := surveyed(t, "--width", "120")
-	if strings.ContainsAny(table, "\x1b\t\u202e\xe9") || strings.Count(table, "\n") != len(oddNames)+1 {
+	if strings.ContainsAny(table, "\x1b\t\u202e") || strings.Contains(table, "\xe9") || strings.Count(table, "\n") != len(oddNames)+1 {
 		t.Errorf("table %q", table)
 	}
 	for _, want := range []string{`red\x1b[31m.musicxml`, `two\x0alines.musicxml`, `turned\u202elxm.musicxml`, `latin\xe9.musicxml`, "plain é.musicxml"} {

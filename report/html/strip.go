@@ -18,7 +18,6 @@ type stripSizes struct {
 	keys, band, ribbon, foot float64
 	letter                   float64 // width of a letter
 	roomy, tight             float64 // widths for which labels are chosen: a desk's, a telephone's
-	stroke                   float64
 }
 
 var (

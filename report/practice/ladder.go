@@ -185,8 +185,6 @@ func (t tempo) at(i, count int) float64 {
 	return math.Round(t.low + (t.high-t.low)*float64(i)/float64(count-1))
 }
 
-func (t tempo) quarters(perMin float64) float64 { return perMin * t.unit.quarters }
-
 var unitQuarters = map[string]float64{"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "16th": 0.25, "32nd": 0.125}
 
 // tempo is the range of the passage in the unit of the page's last metronome mark,

@@ -312,6 +312,7 @@ describe("for everybody", () => {
         await page.click("#lp-correct button[type=submit]");
         await page.waitForSelector("#lp-error:not([hidden])");
         assert.deepEqual(await findings(page), [], "with an error");
+        await page.click("#lp-error-close"); // on a phone the message may lie over the explanation until it is closed
         await page.click("#lp-why-close");
         for (const menu of ["#lp-weights-menu", "#lp-files-menu"]) {
           await page.click(`${menu} summary`);

@@ -7,12 +7,9 @@ package main
 
 import (
 	"context"
-	"errors"
 	"runtime/debug"
 	"syscall/js"
 
-	"hairpin/musicxml"
-	"hairpin/report"
 	"hairpin/web"
 )
 
@@ -27,25 +24,7 @@ const (
 func main() {
 	debug.SetGCPercent(lazily)
 	debug.SetMemoryLimit(softLimit)
-	s := web.New(context.Background(), web.Options{Upload: largest, Shelf: 2, Hint: hint})
+	s := web.New(context.Background(), web.Options{Upload: largest, Shelf: 2})
 	js.Global().Call("ready", js.FuncOf(answering(s.Handler(address))))
 	select {}
-}
-
-// hint says what to do about an error, as far as that can be done on a page.
-func hint(err error) string {
-	var choice *report.ChoiceError
-	var unsupported *musicxml.UnsupportedError
-	var malformed *musicxml.MalformedError
-	switch {
-	case errors.As(err, &choice):
-		return choice.Hint
-	case errors.As(err, &unsupported) && unsupported.Limit != "":
-		return "this is too large for a page in the browser; the hairpin program on a computer takes more"
-	case errors.As(err, &unsupported):
-		return unsupported.Hint
-	case errors.As(err, &malformed):
-		return "export the score again as MusicXML from the program it was written in"
-	}
-	return ""
 }

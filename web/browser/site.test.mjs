@@ -179,7 +179,7 @@ describe("limits", () => {
         document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: d, bubbles: true }));
       });
       await page.waitForSelector("#lp-error:not([hidden])");
-      assert.match(await page.locator("#lp-error-text").textContent(), /^huge\.musicxml: larger than this page takes/);
+      assert.match(await page.locator("#lp-error-text").textContent(), /^huge\.musicxml: larger than the 16 MB this page takes/);
     }));
 
   test("a score for which the memory does not suffice is told, and the page goes on", async () => {

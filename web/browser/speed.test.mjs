@@ -47,6 +47,12 @@ test("words and staves of a long song come nearly as soon as on the local page",
     const round = [];
     for (const { page } of pages) {
       page.setDefaultTimeout(120_000);
+      await page.evaluate(async () => { // what was read before is not offered again
+        localStorage.clear();
+        sessionStorage.clear();
+        for (const d of await indexedDB.databases()) indexedDB.deleteDatabase(d.name);
+      });
+      await page.goto(page.url().split("#")[0]);
       await page.reload();
       await page.waitForSelector("[data-demo]");
       await page.waitForTimeout(Number(process.env.PAUSE ?? 3000)); // as long as it takes to find a file

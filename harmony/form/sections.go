@@ -1,6 +1,7 @@
 package form
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,7 +16,7 @@ import (
 const (
 	pointsBar    = 2.0 // double bar or repeat sign
 	pointsSign   = 1.5 // new key signature or metre
-	pointsBack   = 2.0 // eight bars or more come back here after other music …
+	pointsBack   = 2.0 // eight bars or more, or the opening, come back here after other music …
 	pointsStarts = 1.2 // … or start that will come back, or fewer bars do
 	pointsAtOnce = 0.6 // music starts that is repeated at once
 	pointsLeaves = 0.7 // a return ends
@@ -30,24 +31,43 @@ const (
 // comes back.
 func (p *page) sections(phrases []Phrase, f *Form) []Section {
 	marks := p.marks(phrases, f)
-	least := max(leastSection, len(p.bars)/leastShare)
+	starts := p.starts(marks, f)
 	var out []Section
-	first := 0
-	for i := 1; i <= len(phrases); i++ {
-		end := i == len(phrases)
-		if !end && (marks[i].points < newSection || f.Ideas[i].Bar-f.Ideas[first].Bar < least || len(p.bars)-f.Ideas[i].Bar < least/2) {
-			continue
+	for k, first := range starts {
+		last := len(phrases) - 1
+		if k+1 < len(starts) {
+			last = starts[k+1] - 1
 		}
-		s := Section{First: first, Last: i - 1, Of: -1, Why: strings.Join(marks[first].why, ", ")}
-		s.Span = Span{phrases[first].Start, phrases[i-1].End}
+		s := Section{First: first, Last: last, Of: -1, From: phrases[first].Start, Why: strings.Join(marks[first].why, ", ")}
+		s.Span = Span{phrases[first].Start, phrases[last].End}
 		s.Certainty = marks[first].points / (marks[first].points + newSection)
 		if first == 0 {
 			s.Why, s.Certainty = "the beginning", 1
 		}
 		out = append(out, s)
-		first = i
 	}
 	p.name(out, f)
+	return out
+}
+
+// starts are the phrases with which sections start: of those that are marked enough
+// the most marked first, each if it leaves room to those before and after it.
+func (p *page) starts(marks []mark, f *Form) []int {
+	least := max(leastSection, len(p.bars)/leastShare)
+	var order []int
+	for i := 1; i < len(marks); i++ {
+		if marks[i].points >= newSection && len(p.bars)-f.Ideas[i].Bar >= least/2 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(marks[j].points, marks[i].points) })
+	out := []int{0}
+	for _, i := range order {
+		k, _ := slices.BinarySearch(out, i)
+		if f.Ideas[i].Bar-f.Ideas[out[k-1]].Bar >= least && (k == len(out) || f.Ideas[out[k]].Bar-f.Ideas[i].Bar >= least) {
+			out = slices.Insert(out, k, i)
+		}
+	}
 	return out
 }
 
@@ -135,7 +155,7 @@ func (p *page) signs() []score.Tick {
 
 // seams are the moments, sorted, at which returns start and end.
 type seams struct {
-	backs  []score.Tick // long returns start, after other music
+	backs  []score.Tick // long returns, and those of the opening, start after other music
 	begins []score.Tick // other returns start, and what will come back after other music
 	again  []score.Tick // music starts that is repeated at once
 	whole  []score.Tick // a long return, or its first time, ends
@@ -149,6 +169,8 @@ func edges(list []Return) (e seams) {
 		case r.Bar-r.FirstBar-r.Count < leastBars:
 			e.again = append(e.again, r.First.Start)
 			continue
+		case r.Opening:
+			e.backs = append(e.backs, r.Again.Start)
 		case r.Count >= leastSection:
 			e.backs, e.whole = append(e.backs, r.Again.Start), append(e.whole, r.First.End, r.Again.End)
 		}
@@ -178,11 +200,18 @@ func (p *page) name(list []Section, f *Form) {
 		s := &list[i]
 		from, to := p.stretch(list, i, f)
 		of, share, changed := cover(source, at, from, to)
+		if bar, ok := opens(f.Returns, from); ok && of < 0 {
+			of, changed = at[bar], true
+		}
 		if of < 0 {
 			s.Letter, of = letter(letters, 'A'), i
 			letters++
 		} else {
 			s.Of, s.Letter, s.Prime = of, list[of].Letter, share < sameAll || changed
+			s.From = list[of].Start
+			if o := source[from].bar; o >= 0 && o < from {
+				s.From = p.bars[o].span.Start
+			}
 			s.Certainty *= 0.5 + 0.5*share
 			s.Why = strings.TrimPrefix(fmt.Sprintf("%s, %.0f %% of its bars come from %s", s.Why, 100*share, s.Letter), ", ")
 		}
@@ -190,6 +219,16 @@ func (p *page) name(list []Section, f *Form) {
 			at[b] = of
 		}
 	}
+}
+
+// opens is the bar of the opening that comes back at a bar or the one after it.
+func opens(list []Return, bar int) (first int, ok bool) {
+	for _, r := range list {
+		if r.Opening && (r.Bar == bar || r.Bar == bar+1) {
+			return r.FirstBar, true
+		}
+	}
+	return 0, false
 }
 
 // stretch are the bars of section i.
@@ -218,6 +257,13 @@ func (p *page) sources(f *Form) []origin {
 	for _, r := range f.Returns {
 		for k := range r.Count {
 			out[r.Bar+k] = origin{r.FirstBar + k, r.Kind != Exact}
+		}
+	}
+	for _, x := range f.Ideas {
+		for k := 0; x.Of >= 0 && k < min(x.Count, f.Ideas[x.Of].Count); k++ {
+			if o := &out[x.Bar+k]; o.bar < 0 {
+				*o = origin{f.Ideas[x.Of].Bar + k, x.Prime}
+			}
 		}
 	}
 	return out

@@ -82,6 +82,7 @@ func turn(c *tonal.Chord, q tonal.Quality, third score.Class) {
 	}
 	c.Why = fmt.Sprintf("%s sounds, %s does not", third, c.Tones[1])
 	c.Quality, c.Tones, c.Bass, c.Numeral, c.Inversion = q, tones, bass, n, n.Inversion
+	c.Rival = otherThan(c, c.Rival)
 }
 
 // endAtHome reads a major triad at the end, heard as the dominant of the

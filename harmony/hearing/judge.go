@@ -16,9 +16,18 @@ func judge(c *tonal.Chord, m *decode.Model, g decode.Segment) {
 	c.Certainty = tonal.CertaintyOf(c.Confidence)
 	if d.Rival >= 0 {
 		rival := ChordOf(m.Labels[d.Rival], decode.Segment{Key: d.RivalKey, Tonic: d.Root - m.Labels[d.Rival].Root, Label: d.Rival})
-		c.Rival = rival.Name()
+		c.Rival = otherThan(c, rival.Name())
 	}
 	c.Why = reason(c, d)
+}
+
+// otherThan is the name of a rival, "" if it is the chord's own: a second reading that
+// differs by its key alone is none worth naming.
+func otherThan(c *tonal.Chord, rival string) string {
+	if rival == c.Name() {
+		return ""
+	}
+	return rival
 }
 
 // reason puts the evidence for a chord into a phrase.

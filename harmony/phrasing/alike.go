@@ -11,6 +11,7 @@ const (
 	longReturn  = 8   // bars: from here on a return starts a phrase …
 	apartReturn = 4   // … if so many bars of other music came between
 	returnGain  = 2   // log-odds, as two measures of a usual pause
+	openingGain = 4   // the same where the opening of the piece comes back
 )
 
 // judgeAlike makes repeated music be cut alike: a boundary inside a return weighs
@@ -26,8 +27,11 @@ func (v *surface) judgeAlike(list []boundary) {
 		share(list, g)
 	}
 	for _, r := range v.returns {
-		if r.Count >= longReturn && r.Bar-r.FirstBar-r.Count >= apartReturn {
-			v.startAt(list, r)
+		switch {
+		case r.Opening:
+			v.startAt(list, r, openingGain)
+		case r.Count >= longReturn && r.Bar-r.FirstBar-r.Count >= apartReturn:
+			v.startAt(list, r, returnGain)
 		}
 	}
 }
@@ -86,7 +90,7 @@ func share(list []boundary, group []int) {
 
 // startAt lets a phrase start with a return: at the likeliest candidate in the half
 // measure up to it.
-func (v *surface) startAt(list []boundary, r form.Return) {
+func (v *surface) startAt(list []boundary, r form.Return, gain float64) {
 	at := r.Again.Start
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
@@ -96,6 +100,6 @@ func (v *surface) startAt(list []boundary, r form.Return) {
 		}
 	}
 	if best >= 0 {
-		list[best].gain += returnGain
+		list[best].gain += gain
 	}
 }

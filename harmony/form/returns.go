@@ -13,7 +13,7 @@ const (
 	sameNotes  = 0.95 // from here on it is exact, up to slips of the page
 	mostPlaces = 8    // at which one bar's music is sought: see candidates
 	leastTheme = 3    // bars of the opening theme are a return, if they come …
-	themeAlike = 0.8  // … so like it, in its key, after a section of other music
+	themeAlike = 0.75 // … so like it, or moved exactly, after a section of other music
 	mostBefore = 8    // bars of introduction that may stand before the theme
 	farther    = 0.75 // what a transposed run weighs beside one in the old key
 )
@@ -71,7 +71,11 @@ func (p *page) counts(r run) bool {
 	if r.count >= leastBars {
 		return r.likeness >= allAlike
 	}
-	return r.count >= leastTheme && r.first <= p.firstBar() && !r.moves() && r.likeness >= themeAlike && r.between() >= leastSection
+	least := themeAlike
+	if r.moves() {
+		least = sameNotes
+	}
+	return r.count >= leastTheme && r.first <= p.firstBar() && r.likeness >= least && r.between() >= leastSection
 }
 
 // firstBar is the first bar that is no pickup and not silent.

@@ -35,6 +35,7 @@ func Chords(s *score.Score, slices []tonal.Slice, home *tonal.Key, signs bool) (
 		sign = nil
 	}
 	endAtHome(chords, sign)
+	endOpen(chords, sign)
 	return chords, nil
 }
 

@@ -56,6 +56,39 @@ func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bo
 	return t
 }
 
+// shareCloses makes the same turn at the end of a phrase close as surely wherever its
+// music stands: as where it does most surely.
+func (v *surface) shareCloses(list []candidate) {
+	type place struct {
+		at   score.Tick
+		kind CadenceKind
+	}
+	alike := func(c candidate) place {
+		return place{v.firstTime(c.cadence.At, func(form.Return, score.Tick) bool { return true }), c.cadence.Kind}
+	}
+	most := map[place]float64{}
+	for _, c := range list {
+		if c.ends {
+			most[alike(c)] = max(most[alike(c)], c.cadence.Confidence)
+		}
+	}
+	for i := range list {
+		if c := &list[i]; c.ends {
+			c.cadence.Confidence = most[alike(*c)]
+		}
+	}
+}
+
+// opensAgain reports whether the opening of the piece comes back at a moment.
+func (v *surface) opensAgain(t score.Tick) bool {
+	for _, r := range v.returns {
+		if r.Opening && r.Again.Start == t {
+			return true
+		}
+	}
+	return false
+}
+
 // nameAlike gives the authentic cadences of repeated music one kind, that of the surest.
 func (v *surface) nameAlike(list []Cadence) {
 	surest := map[score.Tick]int{}

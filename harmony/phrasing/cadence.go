@@ -2,6 +2,7 @@ package phrasing
 
 import (
 	"math"
+	"sort"
 	"strings"
 
 	"hairpin/harmony/tonal"
@@ -52,9 +53,16 @@ const leastCadence = 0.35
 // are lost. By works left out, more than half of those listed are not marked.
 const leastWithheld = 0.2
 
-func least(k CadenceKind) float64 {
-	if k == Deceptive || k == Evaded {
+// leastAtEnd is the same where a phrase ends: to say that it ends without a cadence
+// claims as much. A choice.
+const leastAtEnd = 0.25
+
+func least(k CadenceKind, ends bool) float64 {
+	switch {
+	case k == Deceptive || k == Evaded:
 		return leastWithheld
+	case ends:
+		return leastAtEnd
 	}
 	return leastCadence
 }
@@ -143,47 +151,103 @@ func (a *piece) again(v *surface, list []ending) {
 
 // settle decides which formulas are cadences. A formula alone is none: signs of
 // harmony, metre, pause and phrase must speak for it (see [Signs]), and its last
-// chord must not start the next phrase; a plagal cadence is one only where a phrase
-// ends. Each phrase keeps one cadence at its end, the surest, and inside a phrase a
-// half cadence and the one right after it are not both kept.
+// chord must not start the next phrase, unless the opening of the piece comes back with
+// it; a plagal cadence is one only where a phrase ends. Each phrase keeps one cadence at
+// its end, the surest, and inside a phrase a half cadence and the one right after it are
+// not both kept.
 func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
-	j := 0
-	for _, e := range list {
-		start := a.Chords[e.i].Start
-		for j < len(phrases)-1 && phrases[j].End <= start {
-			j++
-		}
-		p := &phrases[j]
-		ends := p.End > start && p.End <= a.extent(e.i)
-		if ends {
-			e.rest = v.restAt(p.End)
-		}
-		if start == p.Start && j > 0 || !ends && e.kind == Plagal {
-			continue
-		}
-		c := Cadence{
-			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
-			Confidence: logistic(a.finalOdds(v, e, *p)), Why: e.why(ends),
-		}
-		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (j == 0 || phrases[j-1].Cadence != k) {
+	for _, e := range a.judged(v, list, phrases) {
+		c, p := e.cadence, &phrases[e.phrase]
+		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (e.phrase == 0 || phrases[e.phrase-1].Cadence != k) {
 			if out[k].Confidence >= c.Confidence {
 				continue
 			}
 			out = out[:k]
 		}
 		switch {
-		case c.Confidence < least(c.Kind) || ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
-		case ends && p.Cadence >= 0:
+		case c.Confidence < least(c.Kind, e.ends) || e.ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
+		case e.ends && p.Cadence >= 0:
 			out[p.Cadence] = c
 		default:
-			if ends {
+			if e.ends {
 				p.Cadence = len(out)
 			}
 			out = append(out, c)
 		}
 	}
+	a.codas(out, phrases)
 	return out
+}
+
+// candidate is a formula that may be a cadence, and the phrase it stands in.
+type candidate struct {
+	cadence Cadence
+	phrase  int
+	ends    bool // that phrase ends with it
+}
+
+// judged says of each formula how likely it closes, repeated music alike.
+func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate {
+	var out []candidate
+	j := 0
+	for _, e := range list {
+		start := a.Chords[e.i].Start
+		for j < len(phrases)-1 && phrases[j].End <= start {
+			j++
+		}
+		k := j
+		if start == phrases[j].Start && j > 0 {
+			if k--; !v.elides(e.formula, start) {
+				continue
+			}
+		}
+		p := phrases[k]
+		ends := k < j || p.End > start && p.End <= a.extent(e.i)
+		if ends {
+			e.rest = v.restAt(p.End)
+		}
+		if !ends && e.kind == Plagal {
+			continue
+		}
+		out = append(out, candidate{Cadence{
+			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
+			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
+		}, k, ends})
+	}
+	v.shareCloses(out)
+	return out
+}
+
+// elides reports whether a formula closes with the chord that begins the opening anew.
+func (v *surface) elides(f formula, start score.Tick) bool {
+	return f.kind.Authentic() && v.opensAgain(start)
+}
+
+// codas gives a phrase without a cadence at its end the last sure authentic one inside
+// it, if what follows comes back to its tonic: a close and its coda. Common practice, no
+// source.
+func (a *piece) codas(list []Cadence, phrases []Phrase) {
+	for i := range phrases {
+		p := &phrases[i]
+		last := a.before(p.End)
+		for k := len(list) - 1; k >= 0 && p.Cadence < 0; k-- {
+			c := &list[k]
+			if c.At >= p.End {
+				continue
+			}
+			if x := a.Chords[last]; c.At > p.Start && c.Kind.Authentic() && c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key == c.Key {
+				p.Cadence = k
+			}
+			break
+		}
+	}
+}
+
+// before is the last chord that starts before a moment, 0 if there is none.
+func (a *piece) before(t score.Tick) int {
+	i := sort.Search(len(a.Chords), func(i int) bool { return a.Chords[i].Start >= t })
+	return max(i-1, 0)
 }
 
 // neverSure caps the log-odds of plagal cadences, which are weighed by hand: none is
@@ -283,6 +347,7 @@ func (a *piece) formulaAt(v *surface, i int) formula {
 	if p < 0 || c.Numeral.Degree == 0 || c.Numeral.Target != 0 {
 		return formula{}
 	}
+	p = a.leansFrom(v, p, i)
 	from, ok := readIn(a.Chords[p], c.Key)
 	if !ok {
 		return formula{}
@@ -306,6 +371,25 @@ func (a *piece) formulaAt(v *surface, i int) formula {
 		return formula{}
 	}
 	return f
+}
+
+// leansFrom is the dominant in root position before p, if p is a chord of its tones that
+// leans over the bass on a stronger beat than that of chord i, to which it resolves: an
+// appoggiatura of a whole chord (common practice, no source); otherwise p.
+func (a *piece) leansFrom(v *surface, p, i int) int {
+	c, k := a.Chords[p], a.Chords[i].Key
+	n, ok := readIn(c, k)
+	if !ok || !isDominant(n, k) || n.Degree == 5 && n.Inversion == 0 || c.Duration() > longestLean*v.beat || v.s.Weight(c.Start) <= v.s.Weight(a.Chords[i].Start) {
+		return p
+	}
+	q := p - 1
+	if q < 0 || a.Chords[q].End != c.Start {
+		return p
+	}
+	if n, ok := readIn(a.Chords[q], k); !ok || !isFive(n) || n.Inversion != 0 {
+		return p
+	}
+	return q
 }
 
 // match finds the formula a turn makes in its key.

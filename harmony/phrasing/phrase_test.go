@@ -122,7 +122,7 @@ func TestPhrasesTile(t *testing.T) {
 			}
 		}
 		for i, c := range cadences {
-			if c.At != chords[c.Chord].Start || i > 0 && c.At < cadences[i-1].At || !(c.Confidence >= least(c.Kind) && c.Confidence <= 1) {
+			if c.At != chords[c.Chord].Start || i > 0 && c.At < cadences[i-1].At || !(c.Confidence >= least(c.Kind, false) && c.Confidence <= 1) {
 				t.Errorf("score %d: cadence %+v", n, c)
 			}
 		}

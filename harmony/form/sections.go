@@ -68,7 +68,56 @@ func (p *page) starts(marks []mark, f *Form) []int {
 			out = slices.Insert(out, k, i)
 		}
 	}
+	return contrasts(out, marks, f)
+}
+
+// contrasts adds a start where the opening comes back after a section that begins with
+// it as well: of the phrases between that are new and after all that comes back, the most
+// marked. What is told again must have been left.
+func contrasts(starts []int, marks []mark, f *Form) []int {
+	out := starts[:1:1]
+	for k := 1; k < len(starts); k++ {
+		if f.opens(starts[k-1]) && f.opens(starts[k]) {
+			end := len(f.Bars)
+			if k+1 < len(starts) {
+				end = f.Ideas[starts[k+1]].Bar
+			}
+			if i := contrast(starts[k-1], starts[k], end, marks, f); i > 0 {
+				out = append(out, i)
+			}
+		}
+		out = append(out, starts[k])
+	}
 	return out
+}
+
+// opens reports whether a phrase begins with the opening of the piece.
+func (f *Form) opens(phrase int) bool {
+	_, again := opening(f.Returns, f.Ideas[phrase].Bar)
+	return phrase == 0 || again
+}
+
+// contrast is the phrase that leaves the music of phrase first before it comes back with
+// phrase again and up to bar end, 0 if none does.
+func contrast(first, again, end int, marks []mark, f *Form) int {
+	from, to := f.Ideas[first].Bar, f.Ideas[again].Bar
+	told := from + leastSection
+	for _, r := range f.Returns {
+		if r.Opening && r.Bar >= from && r.Bar < to {
+			told = max(told, r.Bar+r.Count)
+		}
+		if r.Bar >= to && r.Bar < end && r.FirstBar >= from && r.FirstBar < to {
+			told = max(told, r.FirstBar+r.Count)
+		}
+	}
+	best := 0
+	for i := first + 1; i < again; i++ {
+		x := f.Ideas[i]
+		if x.Of < 0 && x.Bar >= told && to-x.Bar >= leastSection && (best == 0 || marks[i].points > marks[best].points) {
+			best = i
+		}
+	}
+	return best
 }
 
 // mark is what speaks for a section that starts with a phrase.
@@ -184,7 +233,7 @@ func edges(list []Return) (e seams) {
 
 // What makes two sections the same. Choices of ours.
 const (
-	sameShare  = 0.5  // of a section that comes back
+	sameShare  = 0.5  // of a section that comes back: more than this
 	sameAll    = 0.9  // from here on it is unchanged
 	sameOpens  = 8    // bars: a section that opens as an earlier one for so long is that one
 	opensShare = 0.75 // of them
@@ -200,7 +249,7 @@ func (p *page) name(list []Section, f *Form) {
 		s := &list[i]
 		from, to := p.stretch(list, i, f)
 		of, share, changed := cover(source, at, from, to)
-		if bar, ok := opens(f.Returns, from); ok && of < 0 {
+		if bar, ok := opening(f.Returns, from); ok && of < 0 {
 			of, changed = at[bar], true
 		}
 		if of < 0 {
@@ -221,8 +270,8 @@ func (p *page) name(list []Section, f *Form) {
 	}
 }
 
-// opens is the bar of the opening that comes back at a bar or the one after it.
-func opens(list []Return, bar int) (first int, ok bool) {
+// opening is the bar of the opening that comes back at a bar or the one after it.
+func opening(list []Return, bar int) (first int, ok bool) {
 	for _, r := range list {
 		if r.Opening && (r.Bar == bar || r.Bar == bar+1) {
 			return r.FirstBar, true
@@ -260,7 +309,7 @@ func (p *page) sources(f *Form) []origin {
 		}
 	}
 	for _, x := range f.Ideas {
-		for k := 0; x.Of >= 0 && k < min(x.Count, f.Ideas[x.Of].Count); k++ {
+		for k := 0; x.Likeness >= sameStart && k < min(x.Count, f.Ideas[x.Of].Count); k++ {
 			if o := &out[x.Bar+k]; o.bar < 0 {
 				*o = origin{f.Ideas[x.Of].Bar + k, x.Prime}
 			}
@@ -290,7 +339,7 @@ func cover(source []origin, at []int, from, to int) (of int, share float64, chan
 		}
 	}
 	share = float64(count[of]) / float64(max(to-from, 1))
-	if of < 0 || share < sameShare && float64(opens[of]) < opensShare*float64(min(sameOpens, to-from)) {
+	if of < 0 || share <= sameShare && float64(opens[of]) < opensShare*float64(min(sameOpens, to-from)) {
 		return -1, 0, false
 	}
 	return of, share, 2*moved[of] > count[of]

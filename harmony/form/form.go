@@ -51,7 +51,7 @@ type Return struct {
 	First, Again         Span
 	FirstBar, Bar, Count int // bars: of the first time, of the return, how many
 	Kind                 Kind
-	Opening              bool // it takes up the theme the piece opens with, after other music
+	Opening              bool // it takes up what the piece opens with, in its key; see Between
 	Steps                int  // of the staff, upward; 0 if it is not transposed
 	Semitones            int
 	Likeness             float64

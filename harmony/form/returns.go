@@ -88,14 +88,14 @@ func (p *page) firstBar() int {
 	return 0
 }
 
-// markOpenings marks the returns, in the old key and after other music, of what the
-// piece opens with: its first bar, or, after an introduction, the bar that most returns
-// of the first bars start from, at least two.
+// markOpenings marks the returns, in the old key, of what the piece opens with: its
+// first bar, or, after an introduction, the bar that most returns of the first bars start
+// from, at least two.
 func (p *page) markOpenings(list []Return) {
 	from := map[int]int{}
 	first := p.firstBar()
 	for _, r := range list {
-		if r.Steps == 0 && r.Semitones == 0 && r.FirstBar > first && r.FirstBar <= first+mostBefore {
+		if r.inKey() && r.FirstBar > first && r.FirstBar <= first+mostBefore {
 			from[r.FirstBar]++
 		}
 	}
@@ -107,9 +107,15 @@ func (p *page) markOpenings(list []Return) {
 	}
 	for i := range list {
 		r := &list[i]
-		r.Opening = r.Steps == 0 && r.Semitones == 0 && r.Bar-r.FirstBar-r.Count >= leastBars && (r.FirstBar <= first || r.FirstBar == theme)
+		r.Opening = r.inKey() && (r.FirstBar <= first || r.FirstBar == theme)
 	}
 }
+
+// inKey reports whether the return stands on the old tones, in whatever octave.
+func (r Return) inKey() bool { return r.Steps%7 == 0 && r.Semitones%12 == 0 }
+
+// Between is how many bars of other music lie between the first time and the return.
+func (r Return) Between() int { return r.Bar - r.FirstBar - r.Count }
 
 // free is the longest part of a run whose return is not claimed yet.
 func (r run) free(claimed []bool) run {

@@ -83,6 +83,7 @@ func contrasts(starts []int, marks []mark, f *Form) []int {
 				end = f.Ideas[starts[k+1]].Bar
 			}
 			if i := contrast(starts[k-1], starts[k], end, marks, f); i > 0 {
+				marks[i].add(pointsLeaves, "the opening is left before it comes back")
 				out = append(out, i)
 			}
 		}
@@ -215,7 +216,7 @@ func edges(list []Return) (e seams) {
 	for _, r := range list {
 		e.ends = append(e.ends, r.First.End, r.Again.End)
 		switch {
-		case r.Bar-r.FirstBar-r.Count < leastBars:
+		case r.Between() < leastBars:
 			e.again = append(e.again, r.First.Start)
 			continue
 		case r.Opening:

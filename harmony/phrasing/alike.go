@@ -28,9 +28,10 @@ func (v *surface) judgeAlike(list []boundary) {
 	}
 	for _, r := range v.returns {
 		switch {
+		case r.Between() < apartReturn:
 		case r.Opening:
 			v.startAt(list, r, openingGain)
-		case r.Count >= longReturn && r.Bar-r.FirstBar-r.Count >= apartReturn:
+		case r.Count >= longReturn:
 			v.startAt(list, r, returnGain)
 		}
 	}
@@ -82,7 +83,7 @@ func (v *surface) shareCloses(list []candidate) {
 // opensAgain reports whether the opening of the piece comes back at a moment.
 func (v *surface) opensAgain(t score.Tick) bool {
 	for _, r := range v.returns {
-		if r.Opening && r.Again.Start == t {
+		if r.Opening && r.Between() >= apartReturn && r.Again.Start == t {
 			return true
 		}
 	}

@@ -121,12 +121,12 @@ func (r *Reading) disagreements(most int) (out []Suggestion) {
 	return out
 }
 
-// alikeEvents names up to three further events of the same kind.
+// alikeEvents names up to three further events that are the same thing.
 func (r *Reading) alikeEvents(e events.Event) string {
 	const most = 3
 	var out []string
 	for _, x := range r.Events {
-		if x.Kind == e.Kind && x.Start != e.Start && r.Shows(x.Start, x.End) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure && len(out) < most {
+		if x.Start != e.Start && events.Alike(r.Score, r.Harmony, e, x) && r.Shows(x.Start, x.End) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure && len(out) < most {
 			if m := r.Measures(x.Start, x.End); !slices.Contains(out, m) {
 				out = append(out, m)
 			}

@@ -104,9 +104,6 @@ func contrast(first, again, end int, marks []mark, f *Form) int {
 	from, to := f.Ideas[first].Bar, f.Ideas[again].Bar
 	told := from + leastSection
 	for _, r := range f.Returns {
-		if r.Opening && r.Bar >= from && r.Bar < to {
-			told = max(told, r.Bar+r.Count)
-		}
 		if r.Bar >= to && r.Bar < end && r.FirstBar >= from && r.FirstBar < to {
 			told = max(told, r.FirstBar+r.Count)
 		}

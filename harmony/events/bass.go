@@ -1,6 +1,7 @@
 package events
 
 import (
+	"slices"
 	"sort"
 
 	"hairpin/harmony/tonal"
@@ -206,32 +207,32 @@ func (f *finder) pedals() []Event {
 		for j < len(f.bass) && tonal.Mod(f.bass[j].key-f.bass[i].key, 12) == 0 && f.bass[j].start-f.bass[j-1].end <= f.s.BeatAt(f.bass[j].start) {
 			j++
 		}
-		if e, ok := f.pedal(f.held(f.bass[i:j])); ok {
-			out = append(out, e)
+		for _, w := range f.held(f.bass[i:j]) {
+			if e, ok := f.pedal(w); ok {
+				out = append(out, e)
+			}
 		}
 		i = j
 	}
 	return out
 }
 
-// held is the part of a pedal up to the first beat that begins over another bass tone,
-// even if the old one comes back within the beat.
-func (f *finder) held(w []footing) []footing {
+// held cuts a pedal at the beats that begin over another bass tone, even if the old one
+// comes back within the beat.
+func (f *finder) held(w []footing) [][]footing {
 	tone := f.pc(w[0].note)
-	for i, x := range w {
+	var out [][]footing
+	var now []footing
+	for _, x := range w {
 		for t := x.start; t < x.end; t += f.s.BeatAt(t) {
-			if low := f.sounding(t); len(low) == 0 || f.pc(low[0]) == tone {
+			if low := f.sounding(t); len(low) > 0 && f.pc(low[0]) != tone {
+				out, now = append(out, now), nil
 				continue
 			}
-			if t == x.start {
-				return w[:i]
-			}
-			cut := append([]footing(nil), w[:i+1]...)
-			cut[i].end = t
-			return cut
+			now = append(now, footing{t, min(t+f.s.BeatAt(t), x.end), x.note, x.key})
 		}
 	}
-	return w
+	return append(out, now)
 }
 
 // pedalMeasures is the least length of a pedal point in measures: a choice of ours.
@@ -269,6 +270,7 @@ func (f *finder) pedal(w []footing) (Event, bool) {
 	for _, x := range w {
 		e.Notes = append(e.Notes, x.note)
 	}
+	e.Notes = slices.Compact(e.Notes)
 	e.Tones = []score.Class{tone}
 	e.Confidence = 0.6 + 0.1*float64(min(foreign, 3))
 	e.Reasons = []Reason{Reason(plural(foreign, "chord") + " foreign to it above"), Reason(plural(changes, "change") + " of chord")}

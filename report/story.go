@@ -197,7 +197,7 @@ func (r *Reading) outlineSentence(f form.Form) string {
 		parts = append(parts, s.Letter+" "+r.Span(s.Start, f.Sections[j-1].End))
 		if s.Of >= 0 && s.Of < i {
 			unsure = unsure || certaintyOf(s.Certainty) == tonal.Unsure
-			again := " is " + r.Score.At(f.Sections[s.Of].Start).Number + " again"
+			again := " is " + r.Score.At(s.From).Number + " again"
 			if s.Prime {
 				again += ", changed"
 			}

@@ -27,12 +27,16 @@ func TestStays(t *testing.T) {
 	if s.At(x.Arrival).String() != "10:1" || x.Close != "" || s.At(x.Back).String() != "14:1" || x.Theme {
 		t.Errorf("arrives at %s, back at %s: %+v", s.At(x.Arrival), s.At(x.Back), x)
 	}
+	a.Phrases[0].End, a.Phrases[1].Start = 28*quarter, 28*quarter
+	if x := Stays(s, a)[0]; s.At(x.Arrival).String() != "7:1" {
+		t.Errorf("with a phrase that ends at measure 8 it arrives at %s", s.At(x.Arrival))
+	}
 	a.Cadences = []phrasing.Cadence{
-		{At: 16 * quarter, Kind: phrasing.Half, Key: g}, {At: 24 * quarter, Kind: phrasing.ImperfectAuthentic, Key: g},
+		{At: 16 * quarter, Kind: phrasing.Half, Key: g}, {At: 20 * quarter, Kind: phrasing.ImperfectAuthentic, Key: g},
 		{At: 36 * quarter, Kind: phrasing.PerfectAuthentic, Key: g},
 	}
 	a.Form.Returns = []form.Return{{Again: form.Span{Start: 52 * quarter}, Opening: true}}
-	if x := Stays(s, a)[0]; s.At(x.Arrival).String() != "7:1" || x.Close != phrasing.ImperfectAuthentic || !x.Theme {
+	if x := Stays(s, a)[0]; s.At(x.Arrival).String() != "6:1" || x.Close != phrasing.ImperfectAuthentic || !x.Theme {
 		t.Errorf("with a close and the theme: %+v", x)
 	}
 	a.Form.Returns[0].Opening = false
@@ -53,11 +57,16 @@ func TestStays(t *testing.T) {
 	}
 }
 
-// A short visit within a key does not cut it in two.
+// A short visit within a key does not cut it in two, and one between two keys belongs to
+// the first.
 func TestLastingKeys(t *testing.T) {
 	s, a := blocks(t, "C: I:4 IV:4 V:4 I:4 G: V:4 I:4 IV:4 d: V:2 i:2 G: V:4 I:4 IV:4 C: V:4 I:4 V:4 I:4")
 	keys := newFinder(s, a).lasting()
 	if len(keys) != 3 || s.At(keys[1].Start).String() != "5:1" || s.At(keys[1].End).String() != "12:1" {
+		t.Errorf("keys %+v", keys)
+	}
+	s, a = blocks(t, "C: I:4 IV:4 V:4 I:4 d: V:2 i:2 G: V:4 I:4 IV:4")
+	if keys = newFinder(s, a).lasting(); len(keys) != 2 || s.At(keys[0].End).String() != "6:1" {
 		t.Errorf("keys %+v", keys)
 	}
 }

@@ -20,6 +20,7 @@ type wholePiece struct {
 	Form     string         `json:"form,omitempty"` // "A–B–A"
 	Sections []studySection `json:"sections"`
 	Returns  []studyReturn  `json:"returns"`
+	Keys     []keyStay      `json:"keys"` // away from home, in order
 	Climax   *climax        `json:"climax,omitempty"`
 	Text     []string       `json:"text"` // sentences
 }
@@ -81,7 +82,7 @@ type counsel struct {
 // whole tells the piece: form, climax, keys, the rarest event.
 func (r *Reading) whole(ranked []events.Event) wholePiece {
 	f := r.Harmony.Form
-	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}}
+	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays()}
 	var spans []advice.Span
 	for _, s := range f.Sections {
 		spans = append(spans, advice.Span{Start: s.Start, End: s.End})

@@ -28,6 +28,9 @@ func TestOpeningComesBack(t *testing.T) {
 	if f.Outline != "A–B–A'" {
 		t.Errorf("heard %q: %+v", f.Outline, f.Sections)
 	}
+	if last := f.Sections[2]; last.Certainty < r.Certainty-1e-9 {
+		t.Errorf("the section is less sure, %v, than that its theme comes back, %v", last.Certainty, r.Certainty)
+	}
 	if x := f.Ideas[4]; x.Letter != "a" || !x.Prime {
 		t.Errorf("the phrase at bar 17 is %s", prime(x.Letter, x.Prime))
 	}

@@ -247,8 +247,9 @@ func (p *page) name(list []Section, f *Form) {
 		s := &list[i]
 		from, to := p.stretch(list, i, f)
 		of, share, changed := cover(source, at, from, to)
-		if bar, ok := opening(f.Returns, from); ok && of < 0 {
-			of, changed = at[bar], true
+		back, opens := opening(f.Returns, from)
+		if opens && of < 0 {
+			of, changed = at[back.FirstBar], true
 		}
 		if of < 0 {
 			s.Letter, of = letter(letters, 'A'), i
@@ -260,6 +261,9 @@ func (p *page) name(list []Section, f *Form) {
 				s.From = p.bars[o].span.Start
 			}
 			s.Certainty *= 0.5 + 0.5*share
+			if opens {
+				s.Certainty = max(s.Certainty, back.Certainty)
+			}
 			s.Why = strings.TrimPrefix(fmt.Sprintf("%s, %.0f %% of its bars come from %s", s.Why, 100*share, s.Letter), ", ")
 		}
 		for b := from; b < to; b++ {
@@ -268,14 +272,14 @@ func (p *page) name(list []Section, f *Form) {
 	}
 }
 
-// opening is the bar of the opening that comes back at a bar or the one after it.
-func opening(list []Return, bar int) (first int, ok bool) {
+// opening is the return of the opening at a bar or the one after it.
+func opening(list []Return, bar int) (r Return, ok bool) {
 	for _, r := range list {
 		if r.Opening && (r.Bar == bar || r.Bar == bar+1) {
-			return r.FirstBar, true
+			return r, true
 		}
 	}
-	return 0, false
+	return Return{}, false
 }
 
 // stretch are the bars of section i.

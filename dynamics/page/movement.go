@@ -220,34 +220,56 @@ const (
 func (m *Move) name(turns []turn, length score.Tick) {
 	slopes, sudden := weighed(turns, length)
 	m.Kind, m.Certainty = Silent, tonal.Sure
-	if len(slopes) == 0 {
-		if sudden {
-			m.Kind, m.Certainty, m.Reason = Terraced, tonal.Likely, "a sudden change is neither growth nor decline"
-		}
-		return
-	}
-	var up, down turn
-	for _, t := range slopes {
-		m.Certainty = min(m.Certainty, t.sure)
-		if t.way > 0 {
-			up.amount, up.time = up.amount+t.amount, up.time+t.time
-		} else {
-			down.amount, down.time = down.amount+t.amount, down.time+t.time
-		}
-	}
+	up, down := sums(slopes)
 	switch {
+	case len(slopes) == 0 && sudden == jumps{}:
+		return
+	case len(slopes) == 0, sudden.outweighs(up, down):
+		m.Kind, m.Certainty, m.Reason = Terraced, tonal.Likely, "a sudden change is neither growth nor decline"
+		return
 	case up.outweighs(down):
 		m.Kind = Grows
 	case down.outweighs(up):
 		m.Kind = Falls
 	case len(slopes) > 2 && math.Abs(m.To-m.From) >= 1:
 		m.Kind = map[bool]MoveKind{true: Grows, false: Falls}[m.To > m.From]
-	case slopes[0].way > 0:
+	case slopes[0].way > 0, len(slopes) > 2: // more turns than two are small swells
 		m.Kind = Swells
 	default:
 		m.Kind = Dips
 	}
-	m.doubt(slopes, up.time+down.time, length, sudden)
+	for _, t := range slopes {
+		m.Certainty = min(m.Certainty, t.sure)
+	}
+	m.doubt(slopes, up.time+down.time, length, sudden != jumps{})
+}
+
+// sums adds up the slopes each way.
+func sums(slopes []turn) (up, down turn) {
+	for _, t := range slopes {
+		if t.way > 0 {
+			up.amount, up.time = up.amount+t.amount, up.time+t.time
+		} else {
+			down.amount, down.time = down.amount+t.amount, down.time+t.time
+		}
+	}
+	return up, down
+}
+
+// jumps are the sudden changes of a stretch, added up each way, in steps.
+type jumps struct{ up, down float64 }
+
+// leastTerrace is a sudden change that no nuance beside it hides, in steps; our own choice.
+const leastTerrace = 2.0
+
+// outweighs reports whether sudden changes against the slopes are larger than
+// the slopes: p, dim. and then f at once is a change of terrace.
+func (j jumps) outweighs(up, down turn) bool {
+	against := j.down
+	if down.amount > up.amount {
+		against = j.up
+	}
+	return against >= leastTerrace && against >= max(up.amount, down.amount)
 }
 
 // outweighs reports whether the way back is so small that what the whole does is plain.
@@ -276,16 +298,18 @@ func (m *Move) doubt(slopes []turn, time, length score.Tick, sudden bool) {
 	}
 }
 
-// weighed are the slopes that count, with a sudden change after a slope the
-// other way as its turn; sudden reports whether any other sudden change is there.
-func weighed(turns []turn, length score.Tick) (slopes []turn, sudden bool) {
+// weighed are the slopes that count. A drop by a mark after a growth is its turn;
+// every other sudden change is counted apart: louder at once after a fading is no growth.
+func weighed(turns []turn, length score.Tick) (slopes []turn, sudden jumps) {
 	for _, t := range turns {
 		switch n := len(slopes); {
-		case t.sudden && n > 0 && slopes[n-1].way != t.way:
+		case t.sudden && t.way < 0 && n > 0 && slopes[n-1].way > 0:
 			t.sure = tonal.Sure
 			slopes = append(slopes, t)
+		case t.sudden && t.way < 0:
+			sudden.down += t.amount
 		case t.sudden:
-			sudden = true
+			sudden.up += t.amount
 		case float64(t.time) >= glimpse*float64(length) || t.amount >= fullTurn:
 			slopes = joined(slopes, t)
 		}

@@ -29,8 +29,20 @@ type Move struct {
 	FromMark, ToMark string  // the printed marks that state From and To; "" if none does
 	PeakMark         string
 	Certainty        tonal.Certainty // of the kind: a slope's direction is printed, its size may be a guess
-	Reason           string          // why it is less than sure, "" if it is sure
+	Doubt            Doubt           // why it is less than sure, "" if it is sure
 }
+
+// Doubt is why a movement is less than sure.
+type Doubt string
+
+// The doubts.
+const (
+	Turning     Doubt = "turns on the way"
+	ManyTurns   Doubt = "turns more than once"
+	Brief       Doubt = "slope in a small part" // of the stretch
+	Beside      Doubt = "sudden change beside the slope"
+	SuddenMoves Doubt = "sudden changes"
+)
 
 // Moves reports whether a printed slope moves the level.
 func (m Move) Moves() bool {
@@ -225,7 +237,7 @@ func (m *Move) name(turns []turn, length score.Tick) {
 	case len(slopes) == 0 && sudden == jumps{}:
 		return
 	case len(slopes) == 0, sudden.outweighs(up, down):
-		m.Kind, m.Certainty, m.Reason = Terraced, tonal.Likely, "a sudden change is neither growth nor decline"
+		m.Kind, m.Certainty, m.Doubt = Terraced, tonal.Likely, SuddenMoves
 		return
 	case up.outweighs(down):
 		m.Kind = Grows
@@ -279,22 +291,22 @@ func (t turn) outweighs(back turn) bool {
 
 // doubt says why a movement is less than sure.
 func (m *Move) doubt(slopes []turn, time, length score.Tick, sudden bool) {
-	lower := func(c tonal.Certainty, reason string) {
+	lower := func(c tonal.Certainty, d Doubt) {
 		if c < m.Certainty {
-			m.Certainty, m.Reason = c, reason
+			m.Certainty, m.Doubt = c, d
 		}
 	}
 	if len(slopes) > 1 && (m.Kind == Grows || m.Kind == Falls) {
-		lower(tonal.Likely, "it also turns on the way")
+		lower(tonal.Likely, Turning)
 	}
 	if len(slopes) > 2 {
-		lower(tonal.Likely, "it turns more than once")
+		lower(tonal.Likely, ManyTurns)
 	}
 	if float64(time) < mostOf*float64(length) {
-		lower(tonal.Likely, "the slope is under way in a small part of it")
+		lower(tonal.Likely, Brief)
 	}
 	if sudden {
-		lower(tonal.Unsure, "a sudden change stands beside the slope")
+		lower(tonal.Unsure, Beside)
 	}
 }
 

@@ -170,6 +170,7 @@ func lets(end float64) string {
 }
 
 // HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
+// Where tension at both ends goes another way than what is heard over the whole, it is left out.
 func HarmonyDoes(m verdict.HarmonyMove) string {
 	verb := map[verdict.Way]string{verdict.Up: "builds", verdict.Still: "holds", verdict.Down: "releases"}[m.Way]
 	onto := ", to "
@@ -179,7 +180,10 @@ func HarmonyDoes(m verdict.HarmonyMove) string {
 	if m.Waits {
 		verb = "waits"
 	}
-	text := fmt.Sprintf("%s, %.0f to %.0f", verb, m.From, m.To)
+	text := verb
+	if change := m.To - m.From; m.Waits || change*float64(m.Way) > 0 || m.Way == verdict.Still && change < atRest && change > -atRest {
+		text += fmt.Sprintf(", %.0f to %.0f", m.From, m.To)
+	}
 	if m.Onto != nil {
 		text += onto + m.Onto.Roman()
 	}

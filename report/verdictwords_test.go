@@ -59,6 +59,8 @@ func TestHarmonyInARow(t *testing.T) {
 		{verdict.HarmonyMove{From: 9, To: 8}, "holds, 9 to 8"},
 		{verdict.HarmonyMove{From: 58, To: 12, Way: verdict.Down}, "releases, 58 to 12"},
 		{verdict.HarmonyMove{From: 58, To: 12, Waits: true}, "waits, 58 to 12"},
+		{verdict.HarmonyMove{From: 58, To: 12, Way: verdict.Up}, "builds"},
+		{verdict.HarmonyMove{From: 9, To: 48}, "holds"},
 	} {
 		if got := HarmonyDoes(c.m); got != c.want {
 			t.Errorf("says %q, want %q", got, c.want)

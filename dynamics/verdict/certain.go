@@ -81,6 +81,10 @@ func pageGround(v Verdict) Ground {
 	return g
 }
 
+// chordDoubted is as much as is told where a chord at an end may be another:
+// likely, however clear the rest; our own choice on the careful side.
+const chordDoubted = 0.8
+
 // harmonyGround says how often a verdict of such a probability is right, and
 // what it fails by: a chord at an end, or another hearing of the whole.
 func (j *judge) harmonyGround(v Verdict) Ground {
@@ -88,11 +92,15 @@ func (j *judge) harmonyGround(v Verdict) Ground {
 	if v.Swells { // its peak is the player's choice
 		g.Confidence = min(g.Confidence, pageLikely)
 	}
+	h := v.Harmony
+	c := doubted(h.Starts, h.Onto)
+	if c != nil {
+		g.Confidence = min(g.Confidence, chordDoubted)
+	}
 	if g.Certainty = tonal.CertaintyOf(g.Confidence); g.Certainty == tonal.Sure {
 		return g
 	}
-	h := v.Harmony
-	switch c := doubted(h.Starts, h.Onto); {
+	switch {
 	case h.Starts == nil:
 		g.Source, g.Reason = FromChords, NoChord
 	case v.Swells:
@@ -123,7 +131,7 @@ func (k Kind) otherwise(v Verdict) Deed {
 	for d := Builds; d < deeds; d++ {
 		var only Chances
 		only[d] = 1
-		if other, _, _ := kindOf(v.Page.Kind, HarmonyMove{Chances: only, Chords: v.Harmony.Chords}); other != k && (best < 0 || v.Harmony.Chances[d] > v.Harmony.Chances[best]) {
+		if other, _, _ := kindOf(v.Page.Kind, HarmonyMove{Chances: only, Chords: v.Harmony.Chords, spread: v.Harmony.spread}); other != k && (best < 0 || v.Harmony.Chances[d] > v.Harmony.Chances[best]) {
 			best = d
 		}
 	}

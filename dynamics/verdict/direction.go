@@ -10,7 +10,6 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/harmony"
-	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -152,5 +151,3 @@ func (x *span) quantities() []float64 {
 	}
 	return out
 }
-
-var _ = tonal.Sure

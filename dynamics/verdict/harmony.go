@@ -18,6 +18,8 @@ type HarmonyMove struct {
 	Chords   int          // how many chords sound in it
 	Answered bool         // the chord after it is the tonic that its last dominant waits for
 	Chances  Chances      // of what it does; see [Model]
+
+	spread float64 // of the tension of its beats, highest less lowest
 }
 
 // harmonyOver compares the chords at both ends of a stretch; what it does is
@@ -46,6 +48,9 @@ func (m *HarmonyMove) does(d Deed) {
 // arrive names the chord that begins where a stretch ends, if a printed slope
 // leads into it and it is what the harmony goes to.
 func (j *judge) arrive(x *span, m *HarmonyMove) {
+	if m.Onto == nil {
+		return
+	}
 	if m.Way == Up && functionOf(m.Onto) != dominant && x.leadsInto(dominant) || m.Way == Down && functionOf(m.Onto) != tonic && x.leadsInto(tonic) {
 		m.Onto = j.chordAt(x.to)
 		m.To = j.tensionIn(x.to, m.Onto.End, Tolerance(j.s, x.to), false)

@@ -131,21 +131,25 @@ func (x *span) closes() float64 {
 	return out
 }
 
-// trend is the mean tension of a stretch's beats and its slope from start to end.
-type trend struct{ mean, slope float64 }
+// trend is the tension of a stretch's beats: their mean, the slope of a line
+// through them from start to end, and the highest less the lowest.
+type trend struct{ mean, slope, spread float64 }
 
 // beats fits a line through the tension of the beats.
 func (x *span) beats() trend {
 	var n, t, y, tt, ty float64
+	low, high := math.Inf(1), math.Inf(-1)
 	for k := x.j.beatAt(x.from); k < len(x.j.beats) && x.j.beats[k].at < x.to; k++ {
 		at := float64(x.j.beats[k].at-x.from) / float64(x.to-x.from)
 		v := x.j.beats[k].tension
 		n, t, y, tt, ty = n+1, t+at, y+v, tt+at*at, ty+at*v
+		low, high = min(low, v), max(high, v)
 	}
+	out := trend{mean: y / max(n, 1), spread: max(high-low, 0)}
 	if spread := n*tt - t*t; spread > 1e-9 {
-		return trend{y / n, (n*ty - t*y) / spread}
+		out.slope = (n*ty - t*y) / spread
 	}
-	return trend{mean: y / max(n, 1)}
+	return out
 }
 
 func (x *span) slope() float64 { return x.beats().slope / fullTension }

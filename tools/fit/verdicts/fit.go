@@ -13,12 +13,11 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
-	"hairpin/harmony/tonal"
 	"hairpin/score"
 	"hairpin/tools/fit/analyses"
 )
 
-// pull draws every weight toward 0; chosen among 10, 15, 25 and 50 by cross-validation.
+// pull draws every weight toward 0; chosen among 8, 15, 25 and 40 by cross-validation.
 const pull = 15.0
 
 // careful is how many standard errors a told confidence keeps below the share
@@ -26,7 +25,7 @@ const pull = 15.0
 const careful = 1.28
 
 // tiers are the probabilities at which told confidences step.
-var tiers = [...]float64{0.85, 0.7, 0.6, 0.5, 0}
+var tiers = [...]float64{0.85, 0.7, 0.5, 0}
 
 // example is a labelled row with what the model is told of it.
 type example struct {
@@ -208,11 +207,6 @@ func fitAll(labels string, dirs []string, out string, w io.Writer) error {
 	for i, v := range crossValidate(list, told) {
 		t.add(list[i].row, v)
 	}
-	if os.Getenv("DBG") != "" {
-		for i, v := range crossValidate(list, told) {
-			fmt.Println("DBG", list[i].row["id"], v.Page.Kind, v.Page.Certainty, v.Page.Doubt, v.Kind, v.Probability, right(list[i].row, v), v.Confidence)
-		}
-	}
 	fmt.Fprintln(w, "each score judged by the model of the others:")
 	t.print(w)
 	m := fit(list, "")
@@ -242,5 +236,3 @@ func table(m *verdict.Model, rows int) string {
 	}
 	return b.String()
 }
-
-var _ = tonal.Sure

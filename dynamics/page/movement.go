@@ -243,7 +243,7 @@ func (m *Move) name(turns []turn, length score.Tick) {
 		m.Kind = Grows
 	case down.outweighs(up):
 		m.Kind = Falls
-	case len(slopes) > 2 && math.Abs(m.To-m.From) >= 1:
+	case len(slopes) > 2 && m.FromMark != "" && m.ToMark != "" && math.Abs(m.To-m.From) >= 1:
 		m.Kind = map[bool]MoveKind{true: Grows, false: Falls}[m.To > m.From]
 	case slopes[0].way > 0, len(slopes) > 2: // more turns than two are small swells
 		m.Kind = Swells

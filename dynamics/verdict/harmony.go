@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"math"
 	"sort"
 
 	"hairpin/harmony/tonal"
@@ -63,6 +64,15 @@ func (m HarmonyMove) change() float64 {
 		return 0
 	}
 	return m.To - m.From
+}
+
+// moved is how much the harmony moves for a verdict's size: nothing where it
+// holds, and at least half of its way between the lowest and the highest beat.
+func (m HarmonyMove) moved() float64 {
+	if m.Way == Still {
+		return 0
+	}
+	return max(math.Abs(m.To-m.From), m.spread/2)
 }
 
 // chordsIn are the chords of a stretch. One that only ends or begins in it, for

@@ -36,7 +36,7 @@ func (j *judge) over(from, to, until score.Tick) Verdict {
 	if v.Level = v.Page.Change; v.Swells {
 		v.Level = v.Page.Swell
 	}
-	v.Size = size(v.Tension, v.Level)
+	v.Size = size(h.moved(), v.Level)
 	v.Grounds = j.grounds(v)
 	v.Confidence = leastOf(v.Grounds)
 	v.Certainty = tonal.CertaintyOf(v.Confidence)
@@ -68,14 +68,14 @@ func (j *judge) chances(x *span) Chances {
 }
 
 // shortWait is how many measures of a dominant a fading into its resolution may
-// take; over a longer wait it works against it. Our own choice.
+// take; our own choice.
 const shortWait = 2
 
 // custom is what common practice says and the model has too few rows to learn: a
 // cadential six-four lets nothing go, its fourth and sixth hang over the
 // dominant as suspensions (Aldwell & Schachter, Harmony and Voice Leading, on the
-// cadential six-four; from memory), and a short dominant over which the page
-// fades into its tonic goes with the release.
+// cadential six-four; from memory), and to fade over a dominant into its tonic
+// goes with the release, unless the dominant is long: then it works against the wait.
 func (x *span) custom(c Chances) Chances {
 	measure := x.j.s.Measures[x.j.s.MeasureAt(x.from)].Length
 	switch {
@@ -83,7 +83,9 @@ func (x *span) custom(c Chances) Chances {
 		c = Chances{Waits: 1 - c[Holds], Holds: c[Holds]}
 	case x.move.Onto.Numeral.Cadential:
 		c[Waits], c[Releases] = c[Waits]+c[Releases], 0
-	case x.page == page.Falls && x.share(isDominant) == 1 && x.leadsInto(tonic) && x.to-x.from <= shortWait*measure:
+	case x.page == page.Falls && x.share(isDominant) == 1 && x.to-x.from > shortWait*measure:
+		c[Releases], c[Waits] = 0, c[Releases]+c[Waits]
+	case x.page == page.Falls && x.share(isDominant) == 1 && x.leadsInto(tonic):
 		c[Releases], c[Waits] = c[Releases]+c[Waits], 0
 	}
 	return c

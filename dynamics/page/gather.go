@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"sort"
 	"strings"
 
@@ -299,10 +298,4 @@ func handless(name string) string {
 		}
 	}
 	return strings.Join(keep, " ")
-}
-
-// where names a place for reasons: "measure 12, beat 3".
-func where(s *score.Score, t score.Tick) string {
-	p := s.At(t)
-	return fmt.Sprintf("measure %s, beat %s", p.Number, score.FormatBeat(p.Beat))
 }

@@ -201,7 +201,7 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 		verb := map[page.MoveKind]string{page.Swells: "swells", page.Dips: "sinks"}[m.Kind]
 		return verb + fromTo(m.FromMark, m.PeakMark) + " and comes back"
 	case page.Terraced:
-		return "changes at once" + fromTo(m.FromMark, m.ToMark)
+		return terraces(m.Move)
 	}
 	switch {
 	case !r.Page.Marked:
@@ -210,6 +210,18 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 		return "stays " + m.FromMark
 	}
 	return "prints nothing new"
+}
+
+// terraces says how sudden changes go: "changes at once from f to p", "changes at
+// once from f to p and back", "alternates f and p".
+func terraces(m page.Move) string {
+	switch there := m.PeakMark != "" && m.PeakMark != m.FromMark && m.FromMark != ""; {
+	case there && m.Jumps > 2 && (m.ToMark == m.FromMark || m.ToMark == m.PeakMark):
+		return "alternates " + m.FromMark + " and " + m.PeakMark
+	case there && m.Jumps == 2 && m.ToMark == m.FromMark:
+		return "changes at once from " + m.FromMark + " to " + m.PeakMark + " and back"
+	}
+	return "changes at once" + fromTo(m.FromMark, m.ToMark)
 }
 
 // fromTo names the printed levels at both ends: " from p to f", " from p", "".

@@ -28,6 +28,7 @@ type Move struct {
 	From, To, Peak   float64 // levels, guesses where no mark states them; Peak is farthest from both ends on the way
 	FromMark, ToMark string  // the printed marks that state From and To; "" if none does
 	PeakMark         string
+	Jumps            int             // sudden changes by a mark
 	Certainty        tonal.Certainty // of the kind: a slope's direction is printed, its size may be a guess
 	Doubt            Doubt           // why it is less than sure, "" if it is sure
 }
@@ -149,6 +150,7 @@ func (p *Page) Over(from, to score.Tick) Move {
 			m.From, m.FromMark, m.Peak = g.From, g.FromMark, g.From
 		} else if jump := g.From - m.To; math.Abs(jump) >= suddenMove && p.markedAt(g.Start) {
 			turns = append(turns, turn{way: sign(jump), amount: math.Abs(jump), sudden: true, sure: tonal.Likely})
+			m.Jumps++
 		}
 		if g.Slope != 0 && !g.Implied {
 			turns = joined(turns, turn{way: g.Slope, amount: math.Abs(g.To - g.From), time: g.End - g.Start, sure: directionOf(g)})

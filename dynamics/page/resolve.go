@@ -137,7 +137,7 @@ func (r *resolver) step(e event) {
 	}
 	r.infer(e.at, tonal.Likely, Cause{Kind: About, Text: e.act.text, Mark: Mark(to)}) // one step is common practice
 	r.level, r.base, r.cause, r.sure, r.recalled = to, to, e.act.cause(), tonal.Likely, e.recalled
-	r.state("")
+	r.state(e.act.text) // its words are on the page: "più f"
 }
 
 // tint leans halfway to the level a manner suggests, if no level is printed there.

@@ -343,6 +343,9 @@ func (r *Reading) printed(v verdict.Verdict) string {
 	if v.Swells || sign == "" {
 		to = ""
 	}
+	if m.Kind == page.Terraced && m.FromMark != "" && m.ToMark == m.FromMark && m.PeakMark != "" && m.PeakMark != m.FromMark { // there and back
+		return m.FromMark + ", " + m.PeakMark + ", " + m.ToMark
+	}
 	text := strings.TrimSpace(strings.Join([]string{m.FromMark, sign, to}, " "))
 	switch {
 	case !r.Page.Marked || text == "":

@@ -53,6 +53,24 @@ func TestVerdictSentences(t *testing.T) {
 	}
 }
 
+// What the page prints, in a row of the table: there and back names both levels.
+func TestPageInARow(t *testing.T) {
+	r := &Reading{Page: &page.Page{Marked: true}}
+	for _, c := range []struct {
+		m    page.Move
+		want string
+	}{
+		{page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "p", PeakMark: "p", Jumps: 1}, "f, p"},
+		{page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "f", PeakMark: "p", Jumps: 2}, "f, p, f"},
+		{page.Move{Kind: page.Grows, FromMark: "p", ToMark: "f"}, "p < f"},
+		{page.Move{Kind: page.Silent}, "–"},
+	} {
+		if got := r.printed(verdict.Verdict{Page: verdict.PageMove{Move: c.m}}); got != c.want {
+			t.Errorf("%+v is %q, want %q", c.m, got, c.want)
+		}
+	}
+}
+
 // What the harmony does, in a row of the table.
 func TestHarmonyInARow(t *testing.T) {
 	for _, c := range []struct {

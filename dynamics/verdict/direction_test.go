@@ -89,3 +89,48 @@ func TestADoubtedChordIsNeverSure(t *testing.T) {
 		t.Errorf("%s, %s, %+v", v.Kind, v.Certainty, d)
 	}
 }
+
+// A slope that leads into a dominant at its end names it as the goal, and one
+// that fades into the tonic names the tonic (common practice).
+func TestSlopesNameWhereTheyArrive(t *testing.T) {
+	level := map[string]float64{"I": 5, "IV": 30, "V": 60}
+	for _, c := range []struct{ chords, put, goal string }{
+		{"I IV V V", "1:1 <3:1", "V"}, {"V V I I", "1:1 >3:1", "I"},
+	} {
+		s, p := marked(t, "1:1 mf", c.put)
+		names := strings.Fields(c.chords)
+		a := heard(s, func(b int) float64 { return level[names[min(b/4, 3)]] })
+		v := Over(s, a, p, 0, at(t, "3:1"))
+		if v.Kind != Supports || v.Harmony.Onto != &a.Chords[2] || math.Abs(v.Harmony.To-level[c.goal]) > 0.01 {
+			t.Errorf("%s under %s: %s to %s at %.0f", c.chords, c.put, v.Kind, v.Harmony.Onto.Roman(), v.Harmony.To)
+		}
+	}
+}
+
+// What holds has no size by its harmony, and what moves has at least half of the
+// way between its lowest and its highest beat.
+func TestSizeOfWhatMoves(t *testing.T) {
+	for _, c := range []struct {
+		m    HarmonyMove
+		want float64
+	}{
+		{HarmonyMove{From: 10, To: 40, spread: 40}, 0},
+		{HarmonyMove{Way: Up, From: 10, To: 40, spread: 40}, 30},
+		{HarmonyMove{Way: Up, From: 40, To: 38, spread: 50}, 25},
+	} {
+		if got := c.m.moved(); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%+v moves by %.1f, want %.1f", c.m, got, c.want)
+		}
+	}
+}
+
+// A swell is never sure, since its peak is the player's choice, and terraces are unsure.
+func TestSwellsAndTerracesAreNeverSure(t *testing.T) {
+	for put, most := range map[string]tonal.Certainty{"1:1 <3:1; 3:1 >5:1": tonal.Likely, "2:1 f; 3:1 p": tonal.Unsure} {
+		s, p := marked(t, append([]string{"1:1 p"}, strings.Split(put, "; ")...)...)
+		v := Over(s, heard(s, func(b int) float64 { return [...]float64{5, 30, 60, 60}[min(b/4, 3)] }), p, 0, at(t, "5:1"))
+		if v.Certainty != most {
+			t.Errorf("%s: %s, %s: %+v", put, v.Kind, v.Certainty, v.Grounds)
+		}
+	}
+}

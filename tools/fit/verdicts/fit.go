@@ -176,7 +176,7 @@ func calibrate(list []example, vs []verdict.Verdict, w io.Writer) []verdict.Told
 				s.add(right(list[i].row, v))
 			}
 		}
-		least = min(least, math.Floor(100*wilson(s))/100)
+		least = min(least, math.Floor(100*wilson(s, careful))/100)
 		fmt.Fprintf(w, "probability from %.2f: %v, told %.2f\n", from, s, least)
 		out = append(out, verdict.Told{From: from, Confidence: least})
 		above = from
@@ -184,11 +184,12 @@ func calibrate(list []example, vs []verdict.Verdict, w io.Writer) []verdict.Told
 	return out
 }
 
-func wilson(s share) float64 {
+// wilson is the lower bound of a share, z standard errors below (Wilson 1927).
+func wilson(s share, z float64) float64 {
 	if s.all == 0 {
 		return 0
 	}
-	n, p, z := float64(s.all), float64(s.right)/float64(s.all), careful
+	n, p := float64(s.all), float64(s.right)/float64(s.all)
 	return (p + z*z/2/n - z*math.Sqrt(p*(1-p)/n+z*z/4/n/n)) / (1 + z*z/n)
 }
 

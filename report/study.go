@@ -322,7 +322,7 @@ func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
 		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End),
 		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Doubt: v.Doubt().Reason, DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
+		Size: v.Size, Certainty: v.Certainty.String(), Doubt: doubtText(v.Doubt()), DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
@@ -342,6 +342,9 @@ func (r *Reading) printed(v verdict.Verdict) string {
 	to := m.ToMark
 	if v.Swells || sign == "" {
 		to = ""
+	}
+	if m.Kind == page.Terraced && m.FromMark != "" && m.ToMark == m.FromMark && m.PeakMark != "" && m.PeakMark != m.FromMark { // there and back
+		return m.FromMark + ", " + m.PeakMark + ", " + m.ToMark
 	}
 	text := strings.TrimSpace(strings.Join([]string{m.FromMark, sign, to}, " "))
 	switch {

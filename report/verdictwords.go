@@ -170,6 +170,7 @@ func lets(end float64) string {
 }
 
 // HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
+// Where tension at both ends goes another way than what is heard over the whole, it is left out.
 func HarmonyDoes(m verdict.HarmonyMove) string {
 	verb := map[verdict.Way]string{verdict.Up: "builds", verdict.Still: "holds", verdict.Down: "releases"}[m.Way]
 	onto := ", to "
@@ -179,7 +180,10 @@ func HarmonyDoes(m verdict.HarmonyMove) string {
 	if m.Waits {
 		verb = "waits"
 	}
-	text := fmt.Sprintf("%s, %.0f to %.0f", verb, m.From, m.To)
+	text := verb
+	if change := m.To - m.From; m.Waits || change*float64(m.Way) > 0 || m.Way == verdict.Still && change < atRest && change > -atRest {
+		text += fmt.Sprintf(", %.0f to %.0f", m.From, m.To)
+	}
 	if m.Onto != nil {
 		text += onto + m.Onto.Roman()
 	}
@@ -197,7 +201,7 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 		verb := map[page.MoveKind]string{page.Swells: "swells", page.Dips: "sinks"}[m.Kind]
 		return verb + fromTo(m.FromMark, m.PeakMark) + " and comes back"
 	case page.Terraced:
-		return "changes at once" + fromTo(m.FromMark, m.ToMark)
+		return terraces(m.Move)
 	}
 	switch {
 	case !r.Page.Marked:
@@ -206,6 +210,18 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 		return "stays " + m.FromMark
 	}
 	return "prints nothing new"
+}
+
+// terraces says how sudden changes go: "changes at once from f to p", "changes at
+// once from f to p and back", "alternates f and p".
+func terraces(m page.Move) string {
+	switch there := m.PeakMark != "" && m.PeakMark != m.FromMark && m.FromMark != ""; {
+	case there && m.Jumps > 2 && (m.ToMark == m.FromMark || m.ToMark == m.PeakMark):
+		return "alternates " + m.FromMark + " and " + m.PeakMark
+	case there && m.Jumps == 2 && m.ToMark == m.FromMark:
+		return "changes at once from " + m.FromMark + " to " + m.PeakMark + " and back"
+	}
+	return "changes at once" + fromTo(m.FromMark, m.ToMark)
 }
 
 // fromTo names the printed levels at both ends: " from p to f", " from p", "".

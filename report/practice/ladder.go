@@ -44,22 +44,67 @@ const longestPractice = 32
 // pitches as block chords in half notes, in quarters, in eighths with the hands in
 // turn, an alternation drill, and the passage as it stands on the page. Runs go in
 // groups with rests, in rhythms and hands apart instead. Every rung has its
-// metronome mark, is played at each of [Levels], and rests inside its repeat.
+// metronome mark, is played pp, mp, f and as printed, and rests inside its repeat.
 func Ladder(r *report.Reading, plan Plan) (*musicxml.File, error) {
-	list, err := ladders(r, plan)
-	if err != nil {
-		return nil, err
-	}
-	b := &sheet{r: r, plan: plan, part: list[0].passage.part}
-	for _, l := range list {
-		b.ladder(l)
-	}
-	return b.file(titled(r, "practice of "+spans(list)))
+	s, err := Sheet(r, plan)
+	return s.File, err
 }
 
-// Levels are how loud a rung is played, one repeat after the other; the last is
-// what the page prints.
-func Levels() []string { return []string{"pp", "mp", "f", "as printed"} }
+// Practice is a sheet with what is played from it.
+type Practice struct {
+	File      *musicxml.File
+	Part      int // of the source
+	Exercises []Exercise
+}
+
+// Exercise is one passage and its rungs, from the bottom up.
+type Exercise struct {
+	First, Last int      // measures of the source
+	Run         bool     // scales and runs: no rung has block chords
+	Pitched     bool     // some of it has pitch
+	Levels      []string // of the repeats of every rung; the last may be [AsPrinted]
+	Steps       []Step
+}
+
+// Step is a rung on the sheet.
+type Step struct {
+	Name        string
+	First, Rest int     // measures of the sheet: where it begins, where its rest does
+	End         int     // the measure after it
+	Tempo       float64 // quarter notes a minute
+	Own         bool    // the page's own bars, or a staff of them
+	Follows     bool    // bar by bar the source's
+}
+
+// Sheet is [Ladder] with the places of its rungs.
+func Sheet(r *report.Reading, plan Plan) (p Practice, err error) {
+	list, err := ladders(r, plan)
+	if err != nil {
+		return p, err
+	}
+	p.Part = list[0].passage.part
+	s := &sheet{r: r, plan: plan, part: p.Part}
+	for _, l := range list {
+		p.Exercises = append(p.Exercises, s.ladder(l))
+	}
+	p.File, err = s.file(titled(r, "practice of "+spans(list)))
+	return p, err
+}
+
+// softToLoud are the levels at which every rung is played before the page's own.
+var softToLoud = [...]string{"pp", "mp", "f"}
+
+// AsPrinted is the level of a repeat that follows the page.
+const AsPrinted = "as printed"
+
+// levels are how loud a rung is played, one repeat after the other; the last is
+// what the page prints, if it prints any level.
+func (p *passage) levels() []string {
+	if !p.r.Page.Marked {
+		return softToLoud[:]
+	}
+	return append(softToLoud[:len(softToLoud):len(softToLoud)], AsPrinted)
+}
 
 // ladder is one passage with its rungs.
 type ladder struct {
@@ -185,6 +230,16 @@ func (t tempo) at(i, count int) float64 {
 	return math.Round(t.low + (t.high-t.low)*float64(i)/float64(count-1))
 }
 
+// within is the unit, or a shorter one where a metronome does not go as low.
+func (v value) within(quarters float64) value {
+	for i := slices.Index(units[:], v.kind); i >= 0 && i+1 < len(units) && quarters/v.quarters < slowest; i++ {
+		v.kind, v.quarters = units[i+1], v.quarters/2
+	}
+	return v
+}
+
+var units = [...]string{"whole", "half", "quarter", "eighth", "16th", "32nd"}
+
 var unitQuarters = map[string]float64{"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "16th": 0.25, "32nd": 0.125}
 
 // tempo is the range of the passage in the unit of the page's last metronome mark,
@@ -213,7 +268,8 @@ func (p *passage) tempo(plan Plan) tempo {
 	}
 	t.high = usual
 	if quarters > 0 {
-		t.high = min(max(math.Round(quarters/t.unit.quarters), 20), 400)
+		t.unit = t.unit.within(quarters)
+		t.high = min(max(math.Round(quarters/t.unit.quarters), slowest), 400)
 	}
 	t.low = min(max(math.Round(t.high/2), slowest), t.high)
 	return t
@@ -256,6 +312,16 @@ func (p *passage) loud() bool {
 	return slices.ContainsFunc(p.r.Page.Whole.Segments, func(g page.Segment) bool {
 		return g.Start < p.to() && g.End > p.from() && max(g.From, g.To) >= page.F
 	})
+}
+
+// opening is the last level mark up to the passage's first moment, "" if there is none.
+func (p *passage) opening() (mark string) {
+	for _, d := range p.r.Score.Dynamics {
+		if d.Part == p.part && score.IsLevel(d.Mark) && d.At <= p.from() {
+			mark = d.Mark
+		}
+	}
+	return mark
 }
 
 // level is the level mark that holds at the passage's start from before it: none

@@ -189,3 +189,10 @@ func (b *bar) note(e *element, at, last int) (int, int) {
 	}
 	return at + n.length, at
 }
+
+// pitched reports whether any note of the passage has pitch.
+func (p *passage) pitched() bool {
+	return slices.ContainsFunc(p.bars, func(b bar) bool {
+		return slices.ContainsFunc(b.items, func(i item) bool { return i.sounds() && i.el.find("pitch") != nil })
+	})
+}

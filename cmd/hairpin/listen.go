@@ -52,7 +52,11 @@ func listenCommand() command {
 		if err := f.choose(fs); err != nil {
 			return err
 		}
-		r, err := f.score.read(e, fs, input)
+		read := f.score.read
+		if f.practises() {
+			read = f.score.readPage
+		}
+		r, err := read(e, fs, input)
 		if err != nil {
 			return err
 		}

@@ -45,7 +45,11 @@ func reduceCommand() command {
 		if err := f.choose(fs); err != nil {
 			return err
 		}
-		r, err := f.score.read(e, fs, input)
+		read := f.score.read
+		if f.ladder.steps {
+			read = f.score.readPage
+		}
+		r, err := read(e, fs, input)
 		if err != nil {
 			return err
 		}

@@ -88,10 +88,10 @@ func (p *practiser) step(x practice.Exercise, i int) {
 			play.level = func(int, int, score.Tick) float64 { return level }
 		}
 		loud := play.level(0, 0, p.s.Measures[step.First].Start)
-		if k == 0 && p.how.Click {
-			p.out.Append(p.countIn(step, loud))
-		}
 		piece := p.perform(step, step.End, play)
+		if k == 0 && p.how.Click {
+			p.out.Append(p.countIn(piece.Parts[0], step, loud))
+		}
 		if p.how.Click {
 			p.click(piece, step, loud)
 		}
@@ -123,16 +123,13 @@ func (p *practiser) printed(x practice.Exercise, step practice.Step) levels {
 			return page.MF // nothing printed
 		},
 		accent: func(n score.Note) float64 {
-			const printedAccent = 1 // of the drill, which has no page
 			if step.Own {
 				n.Onset, _ = p.source(x, step, n.Onset)
 				n.Part = p.sheet.Part
 				return p.page.accent(n)
 			}
-			if n.Signs&accentSigns != 0 {
-				return printedAccent
-			}
-			return 0
+			size, _ := page.NoteAccent(n.Signs) // of the drill, which has no page
+			return size
 		},
 	}
 }
@@ -155,14 +152,17 @@ func (p *practiser) source(x practice.Exercise, step practice.Step, at score.Tic
 	return there.Start + (at-here.Start)*there.Length/max(here.Length, 1), true
 }
 
+// The click: a high wood block on the first beat of a measure, a low one on the
+// others (General MIDI percussion map; from memory), a little softer than the notes,
+// so that it never covers what is to be heard. The figures are our own.
 const (
-	clickKey  = 37 // side stick (General MIDI percussion map; from memory)
-	clickName = "Click"
-	offBeat   = -1.0 // steps by which the other beats are softer than the first
+	clickName          = "Click"
+	highWood, lowWood  = 76, 77
+	firstBeat, offBeat = -0.5, -1.5 // steps from the level of the notes
+	softest            = 0.5
 )
 
-// click adds the beats of a rung, softer than the notes: the first of each measure
-// a step below them, so that it never covers what is to be heard.
+// click adds the beats of a rung.
 func (p *practiser) click(piece *midi.Performance, step practice.Step, loud float64) {
 	from := p.s.Measures[step.First].Start
 	track := midi.Part{Name: clickName}
@@ -176,19 +176,19 @@ func (p *practiser) click(piece *midi.Performance, step practice.Step, loud floa
 }
 
 func clicked(piece *midi.Performance, at midi.Tick, loud float64, first bool) midi.Note {
-	level := max(loud+offBeat, 1)
-	if !first {
-		level = max(level+offBeat, 1)
+	key, level := float64(lowWood), loud+offBeat
+	if first {
+		key, level = highWood, loud+firstBeat
 	}
-	return midi.Note{Start: at, End: at + piece.Quarter/8, Key: clickKey, Level: level, Drum: true}
+	return midi.Note{Start: at, End: at + piece.Quarter/8, Key: key, Level: max(level, softest), Drum: true}
 }
 
 func (p *practiser) ticks(piece *midi.Performance, t score.Tick) midi.Tick {
 	return midi.Tick(t) * piece.Quarter / midi.Tick(p.s.Division)
 }
 
-// countIn is a full measure of clicks, and what a pickup lacks; two beats at least.
-func (p *practiser) countIn(step practice.Step, loud float64) *midi.Performance {
+// countIn is a full measure of clicks before a part plays, and what a pickup lacks; two beats at least.
+func (p *practiser) countIn(part midi.Part, step practice.Step, loud float64) *midi.Performance {
 	bar := p.s.Measures[step.First]
 	beat := bar.Beat(p.s.Division)
 	full := max(bar.Nominal, beat)
@@ -202,14 +202,9 @@ func (p *practiser) countIn(step practice.Step, loud float64) *midi.Performance 
 	for at := score.Tick(0); at < all; at += beat {
 		notes.Notes = append(notes.Notes, clicked(piece, p.ticks(piece, at), loud, at%max(bar.Nominal, beat) == 0))
 	}
-	piece.Parts = []midi.Part{p.silentPart(), notes}
+	part.Notes, part.Levels = nil, nil
+	piece.Parts = []midi.Part{part, notes}
 	return piece
-}
-
-// silentPart is the practised part before it plays.
-func (p *practiser) silentPart() midi.Part {
-	return midi.Perform(&score.Score{Division: p.s.Division, Parts: p.s.Parts}, midi.Plan{Tone: tones[p.how.Tone],
-		Level: func(int, int, score.Tick) float64 { return page.MF }}).Parts[0]
 }
 
 // hearFirst plays the passage in block chords, is silent for two beats, and plays

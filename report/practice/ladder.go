@@ -157,16 +157,23 @@ func lastMeasure(r *report.Reading) int {
 
 // climb lists the rungs; one that another one plays already is left out.
 func (l ladder) climb() (list []rung) {
-	all := l.passage.chordRungs(l.hands)
-	if l.passage.isRun() {
-		all = l.passage.runRungs()
+	p := l.passage
+	var all []rung
+	switch {
+	case !p.pitched():
+		all = p.drumRungs()
+	case p.isRun():
+		all = p.runRungs()
+	default:
+		all = p.chordRungs(l.hands)
 	}
-	if d := l.passage.alternation(); len(d.bars) > 0 && (l.hands.mallets() || l.hands == TwoHands && l.passage.staves == 1) {
+	oneLine := p.pitched() || len(p.voiceKeys()) == 1 && p.handToHand()
+	if d := p.alternation(); oneLine && len(d.bars) > 0 && (l.hands.mallets() || l.hands == TwoHands && p.staves == 1) {
 		all = append(all, d)
 	}
-	all = append(all, l.passage.written())
+	all = append(all, p.written())
 	for i, g := range all {
-		again := slices.ContainsFunc(all[i+1:], func(h rung) bool { return g.plays() == h.plays() })
+		again := slices.ContainsFunc(all[i+1:], func(h rung) bool { return g.lead == h.lead && g.plays() == h.plays() })
 		if !again {
 			list = append(list, g)
 		}
@@ -204,6 +211,11 @@ func (p *passage) name() string { return p.r.Span(p.from(), p.to()) }
 // practised is the part to be practised: the one chosen, or the one with most notes there.
 func practised(r *report.Reading) int {
 	parts := r.ShownParts()
+	if len(parts) == 0 { // nothing has pitch
+		for i := range r.Score.Parts {
+			parts = append(parts, i)
+		}
+	}
 	count := make([]int, len(r.Score.Parts))
 	for _, n := range r.Score.Notes {
 		if n.Onset >= r.From && n.Onset < r.To {
@@ -230,10 +242,18 @@ func (t tempo) at(i, count int) float64 {
 	return math.Round(t.low + (t.high-t.low)*float64(i)/float64(count-1))
 }
 
-// within is the unit, or a shorter one where a metronome does not go as low.
+// worthClimbing is the tempo under which half of it, or near it, is on no metronome.
+const worthClimbing = 60
+
+// within is the unit, or the next shorter ones where the page's tempo in it leaves
+// no room to climb from: a half of a plain unit, a third of a dotted one.
 func (v value) within(quarters float64) value {
-	for i := slices.Index(units[:], v.kind); i >= 0 && i+1 < len(units) && quarters/v.quarters < slowest; i++ {
-		v.kind, v.quarters = units[i+1], v.quarters/2
+	for i := slices.Index(units[:], v.kind); i >= 0 && i+1 < len(units) && quarters/v.quarters < worthClimbing; i++ {
+		parts := 2.0
+		if v.dots > 0 {
+			parts = 3
+		}
+		v = value{units[i+1], 0, v.quarters / parts}
 	}
 	return v
 }
@@ -243,7 +263,7 @@ var units = [...]string{"whole", "half", "quarter", "eighth", "16th", "32nd"}
 var unitQuarters = map[string]float64{"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "16th": 0.25, "32nd": 0.125}
 
 // tempo is the range of the passage in the unit of the page's last metronome mark,
-// or of the beat where there is none.
+// or of the beat where there is none; in a shorter one for a slow page.
 func (p *passage) tempo(plan Plan) tempo {
 	const usual = 80
 	b := p.bars[0]

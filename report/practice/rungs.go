@@ -12,7 +12,8 @@ import (
 type rung struct {
 	name string
 	bars []sheetBar
-	own  bool // the page's own bars, with its own marks
+	own  bool   // the page's own bars, with its own marks
+	lead string // the hand that begins, where that makes a rung of its own
 }
 
 // sheetBar is one measure of the sheet.

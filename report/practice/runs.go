@@ -421,9 +421,6 @@ func (p *passage) drillBar(tones []tone, hands string, accent, group int, v valu
 	}
 	s := b.state.copied()
 	s.divisions = grid
-	s.time = metre(float64(len(tones))*v.quarters, v)
-	if group == 3 {
-		s.time = el("time", number("beats", len(tones)), number("beat-type", 8))
-	}
+	s.time = metre(float64(len(tones))*v.quarters, v, group == 3)
 	return sheetBar{number: b.Number, state: s, end: s, list: w.list}
 }

@@ -65,22 +65,11 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 
 // Read is New, or New without the proposed shaping, which a survey does not show.
 func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
-	f, err := withoutOurs(f)
+	r, err := begun(f, opt)
 	if err != nil {
 		return nil, err
 	}
-	r := &Reading{File: f, Score: f.Score, Options: opt}
-	if r.Options.Width <= 0 {
-		r.Options.Width = 80
-	}
-	for _, part := range [...]int{opt.Part, opt.Harmony.Part} {
-		if part < 0 || part > len(f.Score.Parts) {
-			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), PartsHint(f.Score)}
-		}
-	}
-	if r.From, r.To, err = window(f.Score, opt.Measures); err != nil {
-		return nil, err
-	}
+	f = r.File
 	if r.Harmony, err = harmony.Analyse(f.Score, opt.Harmony); err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
@@ -95,6 +84,37 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
 	return r, nil
+}
+
+// Printed is the page alone: its Reading has a harmony without chords, no verdicts
+// and no proposals. It is for what a score without any pitch can be used for.
+func Printed(f *musicxml.File, opt Options) (*Reading, error) {
+	r, err := begun(f, opt)
+	if err != nil {
+		return nil, err
+	}
+	r.Harmony, r.Plan = &harmony.Analysis{}, &advice.Plan{}
+	r.Page = page.Printed(r.Score, nil)
+	return r, nil
+}
+
+// begun is a reading of which nothing is computed yet.
+func begun(f *musicxml.File, opt Options) (*Reading, error) {
+	f, err := withoutOurs(f)
+	if err != nil {
+		return nil, err
+	}
+	r := &Reading{File: f, Score: f.Score, Options: opt}
+	if r.Options.Width <= 0 {
+		r.Options.Width = 80
+	}
+	for _, part := range [...]int{opt.Part, opt.Harmony.Part} {
+		if part < 0 || part > len(f.Score.Parts) {
+			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), PartsHint(f.Score)}
+		}
+	}
+	r.From, r.To, err = window(f.Score, opt.Measures)
+	return r, err
 }
 
 // withoutOurs is the file without annotations of ours.

@@ -12,6 +12,8 @@ const (
 	allAlike   = 0.6  // a return is at least so like its first time on average
 	sameNotes  = 0.95 // from here on it is exact, up to slips of the page
 	mostPlaces = 8    // at which one bar's music is sought: see candidates
+	compared   = 1e6  // pairs of bars that are compared at most, and each bar's share on top: see runs
+	comparedOn = 100
 )
 
 // run is two stretches of bars that are alike.
@@ -67,16 +69,19 @@ func (r run) free(claimed []bool) run {
 }
 
 // runs follows every pair of bars with the same print forwards and backwards as
-// long as the music agrees.
+// long as the music agrees. Where the same few bars fill thousands, every pair agrees
+// with every other; then the last part of the piece is not compared any more.
 func (p *page) runs() []run {
 	var out []run
+	left := int(compared) + comparedOn*len(p.bars)
 	seen := map[[3]int]int{} // by distance of the bars, steps: up to where it is known
 	for _, c := range p.candidates() {
 		id := [3]int{c.again - c.first, c.steps, c.semitones}
-		if c.again < seen[id] {
+		if c.again < seen[id] || left <= 0 {
 			continue
 		}
 		r := p.extend(c)
+		left -= r.count
 		seen[id] = r.again + r.count
 		if r.count >= leastBars && r.likeness >= allAlike {
 			out = append(out, r)

@@ -36,6 +36,11 @@ func New(r *report.Reading, played []*performance.Playing) *Report {
 	return out
 }
 
+// Again is a report of takes that were told before, over a reading of the same score.
+func Again(r *report.Reading, takes []Take) *Report {
+	return &Report{Schema: 1, Title: r.Score.Title, Takes: takes, Caution: caution, reading: r}
+}
+
 // ask is what page and harmony ask, and the spans that the moves come from. Goals that
 // the reading is unsure of are left out.
 func ask(r *report.Reading) (a performance.Asked, spans []verdict.Verdict) {

@@ -26,7 +26,7 @@ func (p *panel) takeTempi() {
 	if !ok {
 		return
 	}
-	s := scale{math.Log(lo), math.Log(hi), p.y + p.z.text*0.7, p.z.band * 0.36}
+	s := scale{math.Log(lo), math.Log(hi), p.y + p.z.text*1.3, p.z.band * 0.36}
 	p.f(`<g class="hp-grid">`)
 	for _, v := range [...]float64{lo, hi} {
 		y := s.y(math.Log(v))
@@ -37,7 +37,7 @@ func (p *panel) takeTempi() {
 	for _, l := range p.takes {
 		p.takeLine(l, func(b takeBeat) (float64, bool) { return s.y(math.Log(max(b.tempo, 1))), b.tempo > 0 })
 	}
-	p.f(`<text class="hp-line-label" x="%s" y="%s">tempo, beats a minute</text>`, num(p.left()), num(s.top+p.z.text*0.9))
+	p.f(`<text class="hp-line-label" x="%s" y="%s">tempo, beats a minute</text>`, num(p.left()), num(s.top-p.z.text*0.3))
 	p.y = s.top + s.height + p.z.text*0.4
 }
 
@@ -128,7 +128,7 @@ func decibels(x float64) string {
 
 // say adds a verdict if it stands in the system; of, if not empty, is what it is on.
 func (p *panel) say(list []said, l takeLine, j take.Judged, of string) []said {
-	s := said{from: tickAt(p.r, float64(j.Onset)), to: tickAt(p.r, float64(j.End)), sign: j.Verdict}
+	s := said{from: tickWithin(p.r, float64(j.Onset)), to: tickWithin(p.r, float64(j.End)), sign: verdictSign(j.Verdict)}
 	if s.to <= p.from || s.from >= p.to {
 		return list
 	}
@@ -136,6 +136,15 @@ func (p *panel) say(list []said, l takeLine, j take.Judged, of string) []said {
 	mark := map[bool]string{true: "?"}[asks]
 	s.texts = []string{word + of + mark + " " + decibels(float64(j.Change)), word + of + mark, word + mark}
 	return append(list, s)
+}
+
+// verdictSign is the class that a verdict's line is drawn in.
+func verdictSign(verdict string) string {
+	switch verdict {
+	case "contrary", "against", "flat":
+		return verdict
+	}
+	return "followed"
 }
 
 // ordered sorts by place; of several at one place the last played stays.

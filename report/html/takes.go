@@ -2,6 +2,7 @@ package html
 
 import (
 	"math"
+	"slices"
 
 	"hairpin/dynamics/page"
 	"hairpin/report"
@@ -43,9 +44,9 @@ func takeLines(r *report.Reading, takes []take.Take) (out []takeLine) {
 			if k == 0 || b.Pass != l.Beats[k-1].Pass || b.Onset <= l.Beats[k-1].Onset {
 				l.runs = append(l.runs, nil)
 			}
-			x := takeBeat{at: tickAt(r, float64(b.Onset)), tempo: float64(b.Tempo), loud: b.Relative != nil}
+			x := takeBeat{at: tickWithin(r, float64(b.Onset)), tempo: min(float64(b.Tempo), fastest), loud: b.Relative != nil}
 			if x.loud {
-				x.level = above + float64(*b.Relative)/stepDecibels
+				x.level = above + steps(b)
 			}
 			last := &l.runs[len(l.runs)-1]
 			*last = append(*last, x)
@@ -58,12 +59,28 @@ func takeLines(r *report.Reading, takes []take.Take) (out []takeLine) {
 	return out
 }
 
+// What is drawn of a take that makes no sense, as a page might send it.
+const (
+	farthest = 40.0  // dB over or under the take's mean
+	fastest  = 600.0 // beats a minute
+)
+
+// steps is how far a beat is drawn above its take's mean.
+func steps(b take.Beat) float64 {
+	return min(max(float64(*b.Relative), -farthest), farthest) / stepDecibels
+}
+
+// tickWithin is the moment so many quarter notes after the start, inside the score.
+func tickWithin(r *report.Reading, quarters float64) score.Tick {
+	return tickAt(r, min(max(quarters, 0), r.Score.Quarters(r.Score.Length())))
+}
+
 // middle is the printed level that a loudness of 0 dB is drawn at.
 func (l takeLine) middle(r *report.Reading) float64 {
 	sum, count := 0.0, 0
 	for _, b := range l.Beats {
 		if b.Relative != nil {
-			sum, count = sum+r.Page.Whole.At(tickAt(r, float64(b.Onset)))-float64(*b.Relative)/stepDecibels, count+1
+			sum, count = sum+r.Page.Whole.At(tickWithin(r, float64(b.Onset)))-steps(b), count+1
 		}
 	}
 	if count == 0 || !r.Page.Marked {
@@ -144,11 +161,14 @@ func newTakeParts(r *report.Reading, takes []take.Take) *TakeParts {
 	if len(takes) == 0 {
 		return nil
 	}
-	takes = takes[:min(len(takes), MostTakes)]
+	takes = slices.Clone(takes[:min(len(takes), MostTakes)])
+	for i := range takes { // the folder is nobody's business who reads the report
+		takes[i].File = plainName(takes[i].File)
+	}
 	all := take.Again(r, takes)
 	out := &TakeParts{Caution: all.Caution}
 	for i := range takes {
-		out.List = append(out.List, takeWords{i + 1, plainName(takes[i].File), takes[i].Overview(), takes[i].Tables()})
+		out.List = append(out.List, takeWords{i + 1, takes[i].File, takes[i].Overview(), takes[i].Tables()})
 	}
 	if len(takes) > 1 {
 		d := all.Differences()

@@ -1,6 +1,7 @@
 package html
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
@@ -144,7 +145,7 @@ func tempoRange(lines []takeLine) (lo, hi float64, ok bool) {
 // TakeParts are the takes on a page: their legend, and what is told of them in words.
 type TakeParts struct {
 	List        []takeWords
-	Differences *take.Table // nil of a single take
+	Differences *takeTable // nil of a single take
 	Caution     string
 }
 
@@ -153,7 +154,13 @@ type takeWords struct {
 	N     int
 	File  string
 	Words []string
-	Table []take.Table
+	Table []takeTable
+}
+
+// takeTable is a table with a name of its own among all on the page.
+type takeTable struct {
+	Name string
+	take.Table
 }
 
 // newTakeParts is nil without takes.
@@ -168,11 +175,14 @@ func newTakeParts(r *report.Reading, takes []take.Take) *TakeParts {
 	all := take.Again(r, takes)
 	out := &TakeParts{Caution: all.Caution}
 	for i := range takes {
-		out.List = append(out.List, takeWords{i + 1, takes[i].File, takes[i].Overview(), takes[i].Tables()})
+		w := takeWords{N: i + 1, File: takes[i].File, Words: takes[i].Overview()}
+		for _, t := range takes[i].Tables() {
+			w.Table = append(w.Table, takeTable{fmt.Sprintf("Take %d: %s", i+1, t.Title), t})
+		}
+		out.List = append(out.List, w)
 	}
 	if len(takes) > 1 {
-		d := all.Differences()
-		out.Differences = &d
+		out.Differences = &takeTable{"Take beside take", all.Differences()}
 	}
 	return out
 }

@@ -175,6 +175,7 @@ export class Takes {
     this.listening.stop();
     try {
       this.top = 0;
+      this.meter.value = -60;
       this.said.textContent = "Waiting for the microphone …";
       const warning = await this.recorder.start();
       this.recording(true);

@@ -16,6 +16,10 @@ import (
 // number is a number written with at most three decimals.
 type number float64
 
+// rounded is a number as it is written, so that what is drawn of it is the same after
+// it was written and read.
+func rounded(x float64) number { return number(math.Round(x*1000) / 1000) }
+
 // MarshalJSON rounds to three decimals.
 func (n number) MarshalJSON() ([]byte, error) { return []byte(n.String()), nil }
 
@@ -77,7 +81,7 @@ func steps(r *report.Reading) (out []performance.Step) {
 func newTake(r *report.Reading, p *performance.Playing, asked performance.Asked, spans []verdict.Verdict) Take {
 	t := teller{r, p}
 	out := Take{
-		File: p.Name, Sound: p.Sound, Seconds: number(p.Seconds), Found: number(p.Sure),
+		File: p.Name, Sound: p.Sound, Seconds: rounded(p.Seconds), Found: rounded(p.Sure),
 		Passes: t.passes(), Lost: t.lost(), Beats: t.beats(), Hairpins: t.hairpins(),
 		Levels: t.levels(asked), Moves: t.moves(asked, spans), Goals: t.goals(asked), Hands: t.hands(),
 	}
@@ -122,7 +126,7 @@ type teller struct {
 	p *performance.Playing
 }
 
-func (t teller) quarters(at score.Tick) number { return number(t.r.Score.Quarters(at)) }
+func (t teller) quarters(at score.Tick) number { return rounded(t.r.Score.Quarters(at)) }
 
 func (t teller) shows(at score.Tick) bool { return at >= t.r.From && at < t.r.To }
 
@@ -130,7 +134,7 @@ func (t teller) passes() []Pass {
 	out := []Pass{}
 	for _, r := range t.p.Runs {
 		a, b := r.Points[0], r.Points[len(r.Points)-1]
-		out = append(out, Pass{t.quarters(a.At), t.quarters(b.At), t.r.Measures(a.At, b.At+1), number(a.Time), number(b.Time)})
+		out = append(out, Pass{t.quarters(a.At), t.quarters(b.At), t.r.Measures(a.At, b.At+1), rounded(a.Time), rounded(b.Time)})
 	}
 	return out
 }
@@ -138,7 +142,7 @@ func (t teller) passes() []Pass {
 func (t teller) lost() []Lost {
 	out := []Lost{}
 	for _, l := range t.p.Lost {
-		out = append(out, Lost{number(l.From), number(l.To), l.Pause})
+		out = append(out, Lost{rounded(l.From), rounded(l.To), l.Pause})
 	}
 	return out
 }
@@ -151,11 +155,11 @@ func (t teller) beats() []Beat {
 		}
 		at := t.r.Score.At(b.At)
 		row := Beat{
-			Onset: t.quarters(b.At), Measure: at.Number, Beat: number(at.Beat), Pass: b.Run + 1, Time: number(b.Time), Tempo: number(b.Tempo),
-			Tension: number(t.tension(b.At)), Printed: number(t.r.Page.Whole.At(b.At)),
+			Onset: t.quarters(b.At), Measure: at.Number, Beat: rounded(at.Beat), Pass: b.Run + 1, Time: rounded(b.Time), Tempo: rounded(b.Tempo),
+			Tension: rounded(t.tension(b.At)), Printed: rounded(t.r.Page.Whole.At(b.At)),
 		}
 		if b.Loud {
-			level, relative := number(b.Level), number(b.Relative)
+			level, relative := rounded(b.Level), rounded(b.Relative)
 			row.Level, row.Relative = &level, &relative
 		}
 		out = append(out, row)
@@ -174,7 +178,7 @@ func (t teller) tension(at score.Tick) float64 {
 }
 
 func (t teller) judged(from, to score.Tick, run int, change float64, v performance.Verdict, clear bool) Judged {
-	return Judged{t.quarters(from), t.quarters(to), t.r.Measures(from, to), run + 1, number(change), string(v), clear}
+	return Judged{t.quarters(from), t.quarters(to), t.r.Measures(from, to), run + 1, rounded(change), string(v), clear}
 }
 
 func (t teller) hairpins() []Hairpin {
@@ -232,7 +236,7 @@ func (t teller) goals(asked performance.Asked) []Goal {
 	out := []Goal{}
 	for _, g := range t.p.Reached(asked) {
 		x := asked.Goals[g.Goal]
-		out = append(out, Goal{t.quarters(x.From), t.quarters(x.To), g.Run + 1, t.r.At(x.At), t.r.At(g.Loudest), number(g.Above), g.Reached})
+		out = append(out, Goal{t.quarters(x.From), t.quarters(x.To), g.Run + 1, t.r.At(x.At), t.r.At(g.Loudest), rounded(g.Above), g.Reached})
 	}
 	return out
 }
@@ -245,10 +249,10 @@ func (t teller) hands() []Hands {
 		}
 		h := Hands{
 			Onset: t.quarters(e.From), End: t.quarters(e.To), Measures: t.r.Measures(e.From, e.To), Pass: e.Run + 1, Strokes: e.Strokes,
-			Late: number(e.Late), LevelScatter: number(e.LevelScatter), LateScatter: number(e.LateScatter),
+			Late: rounded(e.Late), LevelScatter: rounded(e.LevelScatter), LateScatter: rounded(e.LateScatter),
 		}
 		if !e.Withheld {
-			level := number(e.Level)
+			level := rounded(e.Level)
 			h.Level = &level
 		}
 		out = append(out, h)
@@ -263,7 +267,7 @@ func (t teller) notes() *Notes {
 		n.Missed = append(n.Missed, Fault{t.quarters(x.Onset), t.r.At(x.Onset), x.Pitch.String(), 0})
 	}
 	for _, w := range t.p.Wrong {
-		n.Wrong = append(n.Wrong, Fault{t.quarters(w.At), t.r.At(w.At), keyName(w.Key), number(w.Time)})
+		n.Wrong = append(n.Wrong, Fault{t.quarters(w.At), t.r.At(w.At), keyName(w.Key), rounded(w.Time)})
 	}
 	return n
 }

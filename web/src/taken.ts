@@ -56,9 +56,11 @@ export async function takesOf(score: string): Promise<Taken[]> {
   return list;
 }
 
+const tolerance = 2e-3; // quarter notes: the program writes three decimals
+
 /** The seconds of a take between two quarter notes of the page, the last time they were played; undefined if they were not. */
 export function secondsOf(beats: readonly Beat[], from: number, to: number): { from: number; to: number } | undefined {
-  const inside = beats.filter((b) => b.onset >= from - 1e-6 && b.onset < to - 1e-6);
+  const inside = beats.filter((b) => b.onset >= from - tolerance && b.onset < to - tolerance);
   const pass = inside.at(-1)?.pass;
   const mine = inside.filter((b) => b.pass === pass);
   if (!mine.length) return undefined;

@@ -143,9 +143,16 @@ func (e *entry) engraving(as picture, draw func() (*engrave.Engraving, error)) (
 func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	var want struct {
 		choice
+		takesOf
 		Layout string `json:"layout"` // "wide" or "narrow"
 	}
-	if err := decode(w, r, &want); err != nil {
+	err := decodeUpTo(w, r, &want, mostTakes)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	takes, err := want.list()
+	if err != nil {
 		s.fail(w, err)
 		return
 	}
@@ -168,9 +175,9 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
 	pictures := s.pictures(r.Context(), e, want.staves(), !narrow, narrow, func(head *engrave.Engraving) {
-		p := html.Pictures{Wide: head}
+		p := html.Pictures{Wide: head, Takes: takes}
 		if narrow {
-			p = html.Pictures{Narrow: head}
+			p = html.Pictures{Narrow: head, Takes: takes}
 		}
 		if live, err := html.Begin(reading, p); err == nil {
 			line(w, struct {
@@ -181,6 +188,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	if r.Context().Err() != nil {
 		return
 	}
+	pictures.Takes = takes
 	live, err := html.NewLive(reading, pictures)
 	if err != nil {
 		line(w, failure{Error: err.Error()})

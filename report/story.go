@@ -90,12 +90,12 @@ func (r *Reading) whole(ranked []events.Event) wholePiece {
 	for _, s := range f.Sections {
 		w.Sections = append(w.Sections, studySection{
 			Letter: letter(s.Letter, s.Prime), Measures: r.Span(s.Start, s.End), Onset: r.quarters(s.Start), End: r.quarters(s.End),
-			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: certaintyOf(s.Certainty).String(),
+			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
 		})
 	}
 	for _, x := range f.Returns {
 		w.Returns = append(w.Returns, studyReturn{r.Span(x.Again.Start, x.Again.End), r.Span(x.First.Start, x.First.End),
-			r.quarters(x.Again.Start), x.Kind, x.Semitones, certaintyOf(x.Certainty).String()})
+			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
 	if c, ok := r.climaxOfAll(); ok {
 		w.Climax = r.climax(c)
@@ -175,7 +175,7 @@ func (r *Reading) formSentence(w wholePiece) string {
 	longest := slices.Clone(r.Harmony.Form.Returns)
 	slices.SortStableFunc(longest, func(a, b form.Return) int { return b.Count - a.Count })
 	for _, x := range longest {
-		if len(backs) < 2 && x.Count >= 2 && certaintyOf(x.Certainty) > tonal.Unsure {
+		if len(backs) < 2 && x.Count >= 2 && tonal.CertaintyOf(x.Certainty) > tonal.Unsure {
 			backs = append(backs, r.returnWords(x))
 		}
 	}
@@ -196,7 +196,7 @@ func (r *Reading) outlineSentence(f form.Form) string {
 		s := f.Sections[i]
 		parts = append(parts, s.Letter+" "+r.Span(s.Start, f.Sections[j-1].End))
 		if s.Of >= 0 && s.Of < i {
-			unsure = unsure || certaintyOf(s.Certainty) == tonal.Unsure
+			unsure = unsure || tonal.CertaintyOf(s.Certainty) == tonal.Unsure
 			again := " is " + r.Score.At(f.Sections[s.Of].Start).Number + " again"
 			if s.Prime {
 				again += ", changed"

@@ -300,7 +300,7 @@ func (r *Reading) cadencesIn(p phrasing.Phrase) []cadence {
 	out := []cadence{}
 	for _, c := range r.Harmony.Cadences {
 		if c.At >= p.Start && c.At < p.End && r.Shows(c.At, c.At+1) {
-			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), certaintyOf(c.Confidence).String(), c.Why})
+			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), tonal.CertaintyOf(c.Confidence).String(), c.Why})
 		}
 	}
 	return out

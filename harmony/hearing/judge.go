@@ -53,6 +53,10 @@ func toneNames(tones []score.Class) string {
 	return strings.Join(names, " ")
 }
 
+// noHome is the probability of a home key below which none is taken to rule: a
+// third of the weight it can have.
+const noHome = 0.13
+
 // Caution tells the reader where an analysis of harmony cannot be trusted.
 func Caution(slices []tonal.Slice, homeConfidence float64) string {
 	var alone, all score.Tick
@@ -72,7 +76,7 @@ func Caution(slices []tonal.Slice, homeConfidence float64) string {
 		return "too few notes to hear a key: chords and tension are guesses"
 	case alone == all:
 		return "one line alone: its chords are only implied, read them as suggestions"
-	case homeConfidence < 0.35:
+	case homeConfidence < noHome:
 		return "no key rules this music for long: distances from the tonic mean little"
 	}
 	return ""

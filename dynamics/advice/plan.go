@@ -76,23 +76,32 @@ func (t *Table) advise(goals []Goal, moves []Move) []Advice {
 }
 
 // Climaxes are the climax of each section, in their order: the goal at which the
-// proposal is loudest. A section without a goal in it gives none. The whole piece
-// is a section like any other.
+// proposal is loudest, of those at the loudest mark of the piece if the section
+// holds it. A section without a goal in it gives none. The whole piece is a section
+// like any other.
 func (p *Plan) Climaxes(sections []Span) []Climax {
 	var out []Climax
 	for _, x := range sections {
 		best := -1
 		for i, g := range p.Goals {
-			if g.At >= x.Start && g.At < x.End && (best < 0 || p.Proposals[i].Peak > p.Proposals[best].Peak) {
+			if g.At >= x.Start && g.At < x.End && (best < 0 || p.louder(i, best)) {
 				best = i
 			}
 		}
 		if best >= 0 {
 			g := p.Goals[best]
-			out = append(out, Climax{x.Start, x.End, g.At, best, p.Proposals[best].Peak, g.Confidence, g.Certainty})
+			out = append(out, Climax{x.Start, x.End, g.At, g.Mark, best, p.Proposals[best].Peak, g.Confidence, g.Certainty})
 		}
 	}
 	return out
+}
+
+// louder reports whether goal i is louder than goal j.
+func (p *Plan) louder(i, j int) bool {
+	if a, b := p.Goals[i].Mark != "", p.Goals[j].Mark != ""; a != b {
+		return a
+	}
+	return p.Proposals[i].Peak > p.Proposals[j].Peak
 }
 
 // Asks is what the proposals ask for over a stretch, its last beat left out by

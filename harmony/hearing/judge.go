@@ -18,8 +18,13 @@ func judge(c *tonal.Chord, m *decode.Model, g decode.Segment) {
 		rival := ChordOf(m.Labels[d.Rival], decode.Segment{Key: d.RivalKey, Tonic: d.Root - m.Labels[d.Rival].Root, Label: d.Rival})
 		c.Rival = rival.Name()
 	}
+	c.RivalClose = d.Explained >= mostHeard && c.Certainty != tonal.Sure && c.Rival != ""
 	c.Why = reason(c, d)
 }
+
+// mostHeard is the share of what sounds that a chord explains at least, for the
+// rest not to be worth a word.
+const mostHeard = 0.6
 
 // reason puts the evidence for a chord into a phrase.
 func reason(c *tonal.Chord, d decode.Doubt) string {
@@ -28,9 +33,9 @@ func reason(c *tonal.Chord, d decode.Doubt) string {
 		share += ", " + implied + " only implied"
 	}
 	switch {
-	case d.Explained < 0.6:
+	case d.Explained < mostHeard:
 		share += ", the rest is taken as passing"
-	case c.Certainty != tonal.Sure && c.Rival != "":
+	case c.RivalClose:
 		share += ", but " + c.Rival + " is nearly as good"
 	}
 	return share

@@ -225,7 +225,7 @@ func nextKey(list []Correction, t score.Tick) score.Tick {
 
 // give marks the chord as named by the user.
 func give(c *tonal.Chord) {
-	c.Given, c.Confidence, c.KeyConfidence, c.Certainty, c.Rival = true, 1, 1, tonal.Sure, ""
+	c.Given, c.Confidence, c.KeyConfidence, c.Certainty, c.Rival, c.RivalClose = true, 1, 1, tonal.Sure, "", false
 	c.Why = "given by the corrections"
 }
 

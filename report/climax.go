@@ -102,11 +102,20 @@ func (r *Reading) loudestText(c advice.Climax) string {
 	case c.Mark != "" && others == 0:
 		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
 	case c.Mark != "" && sure:
-		return fmt.Sprintf("of %d places marked %s, %s weighs most (%s)", others+1, c.Mark, r.place(c.At), c.Certainty)
+		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(others+1), c.Mark, r.place(c.At), c.Certainty)
 	case c.Mark != "":
-		return fmt.Sprintf("the page prints %s at %d places, none of which stands out", c.Mark, others+1)
+		return fmt.Sprintf("the page prints %s at %s places, none of which stands out", c.Mark, several(others+1))
 	case sure:
 		return fmt.Sprintf("all of it leads to %s (%s)", r.place(c.At), c.Certainty)
 	}
 	return "no place stands out as the climax"
+}
+
+// several is a number, or "many" where nobody would count.
+func several(n int) string {
+	const most = 9
+	if n > most {
+		return "many"
+	}
+	return fmt.Sprint(n)
 }

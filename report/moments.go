@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -25,6 +26,9 @@ const (
 	holdWeight   = 0.5
 	suddenWeight = 0.45
 )
+
+// leastSwitch is the least sudden change worth a word, in steps: from mf to p.
+const leastSwitch = 1.75
 
 // holds are the fermatas inside the piece, one a moment. Where most phrases end
 // with one, as in a chorale, they are breaths and no holds.
@@ -66,11 +70,11 @@ func (r *Reading) holding() []candidate {
 	var rest []string
 	for _, x := range list {
 		if x != t && len(rest) < 3 && r.onDominant(x) == r.onDominant(t) {
-			rest = append(rest, r.place(x))
+			rest = append(rest, r.at(x))
 		}
 	}
 	if len(rest) > 0 {
-		text += ". The same at " + join(rest)
+		text += ". The same " + join(rest)
 	}
 	s := Suggestion{At: r.At(t), Onset: r.quarters(t), End: r.quarters(t + r.Score.BeatAt(t)), Measures: r.Span(t, t+1), Moment: Hold, Certainty: tonal.Sure.String(), Text: text + "."}
 	return []candidate{{s, t, t + r.Score.BeatAt(t), holdWeight}}
@@ -90,7 +94,7 @@ func (r *Reading) onDominant(t score.Tick) bool {
 func (r *Reading) changes() []page.Contrast {
 	var out []page.Contrast
 	for _, c := range r.Page.Contrasts {
-		if c.Kind == page.Echo || !r.Shows(c.At, c.At+1) {
+		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) {
 			continue
 		}
 		if n := len(out); n == 0 || out[n-1].At != c.At {
@@ -117,12 +121,12 @@ func (r *Reading) switching() []candidate {
 	var rest []string
 	for _, x := range list {
 		if x.At != c.At && x.Kind == c.Kind && markChange(&x) == markChange(&c) && len(rest) < most {
-			rest = append(rest, r.place(x.At))
+			rest = append(rest, r.at(x.At))
 		}
 	}
 	text := strings.TrimSuffix(r.contrastSentence(c), ".")
 	if len(rest) > 0 {
-		text += ". The same at " + join(rest)
+		text += ". The same " + join(rest)
 	}
 	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Moment: Sudden, Certainty: tonal.Sure.String(), Text: text + "."}
 	return []candidate{{s, c.At, c.At + 1, suddenWeight}}
@@ -143,7 +147,7 @@ func (r *Reading) contrastSentence(c page.Contrast) string {
 	case c.Kind == page.Echo:
 		return fmt.Sprintf("%s the same music answers softer (%s): an echo; change the colour, keep the tempo.", place, change)
 	case c.Kind == page.Withheld:
-		return fmt.Sprintf("%s the page grows and then takes the goal away (%s): grow to the end, wait a little, and do not give the soft arrival away.", place, change)
+		return fmt.Sprintf("%s the page grows and then takes the goal away, %s in its place: grow to the end, wait a little, and do not give the soft arrival away.", place, page.Mark(c.To))
 	case c.To < c.From:
 		return fmt.Sprintf("%s the page drops at once (%s): keep the sound up to the last moment, wait a little, and do not give the drop away.", place, change)
 	}

@@ -64,6 +64,7 @@ type studyPhrase struct {
 	End       Quarters `json:"end"`
 	Measures  string   `json:"measures"` // "mm. 9–12", as PhraseBars counts them
 	bars      Bars
+	upbeat    bool        // it is counted from the measure after the one it begins in
 	Ends      string      `json:"ends"` // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
@@ -249,7 +250,7 @@ func (r *Reading) Shares() []share {
 // prints as such are none.
 func (r *Reading) Strongest() (best verdict.Verdict, ok bool) {
 	for _, v := range r.Verdicts {
-		if v.Kind != verdict.WorksAgainst || v.Aspect == verdict.AtContrast || !r.Shows(v.Start, v.End) {
+		if v.Aspect == verdict.AtContrast || !r.Contrast(v) || !r.Shows(v.Start, v.End) {
 			continue
 		}
 		if !ok || importance(v) > importance(best) {
@@ -267,7 +268,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		}
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
+			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict

@@ -105,12 +105,16 @@ func (c candidate) repeats(d candidate) bool {
 // leading asks to lead to the climax, if there is a likely one or the page says so.
 func (r *Reading) leading() []candidate {
 	c := r.peak
-	if c == nil || c.Certainty == tonal.Unsure && c.Mark == "" || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) {
+	if c == nil || c.Certainty == tonal.Unsure && (c.Mark == "" || len(r.loudMarks()) > 1) || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) {
 		return nil
 	}
 	p := r.Plan.Proposals[c.Phrase]
+	sure := c.Certainty
+	if c.Mark != "" {
+		sure = max(sure, tonal.Likely) // the page says so
+	}
 	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(p.Start, p.End),
-		Certainty: c.Certainty.String(), Text: r.leadText(*c, p)}
+		Certainty: sure.String(), Text: r.leadText(*c, p)}
 	for _, a := range r.Plan.Advice {
 		if a.Phrase == c.Phrase && a.Kind == advice.Grow {
 			s.Share, s.Baseline = twoPlaces(a.Share), twoPlaces(a.Baseline)
@@ -142,11 +146,11 @@ func (r *Reading) pointing() []candidate {
 	said := map[events.Kind]bool{}
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || c == tonal.Unsure || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true
-		text := sentence(r.eventWhat(e) + ": " + r.eventTry(e))
+		text := sentence(r.eventWhat(e) + ifHeard(c) + ": " + r.eventTry(e))
 		if rest := r.likewise(e); rest != "" {
 			text += " The same in " + rest + "."
 		}
@@ -154,6 +158,20 @@ func (r *Reading) pointing() []candidate {
 		out = append(out, candidate{s, e.Start, max(e.End, e.Start+1), e.Weight})
 	}
 	return out
+}
+
+// mayRefuse reports whether an event is a close that may be refused: worth a word
+// even where it is unsure, for a player who takes it for an end is lost.
+func mayRefuse(e events.Event) bool {
+	const least = 0.4
+	return (e.Kind == events.DeceptiveCadence || e.Kind == events.EvadedCadence) && e.Confidence >= least
+}
+
+func ifHeard(c tonal.Certainty) string {
+	if c == tonal.Unsure {
+		return ", if you hear it so"
+	}
+	return ""
 }
 
 // likewise names further events that are the same.
@@ -186,7 +204,7 @@ func (r *Reading) disagreements() []candidate {
 			text += " The same in " + rest + "."
 		}
 		s := Suggestion{At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), Verdict: v.Kind, Certainty: v.Certainty.String(), Text: text}
-		return []candidate{{s, v.Start, v.End, importance(v)}}
+		return []candidate{{s, v.Start, v.End, (1 + importance(v)) / 2}}
 	}
 	return nil
 }

@@ -39,7 +39,11 @@ func (r *Reading) accentSentence(v verdict.Verdict) string {
 func (r *Reading) peakSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.End)
 	if v.Kind == verdict.WorksAgainst {
-		return place + " the harmony peaks in " + r.where(v.Tense) + ", the page in " + r.where(v.Loud) + ": decide which of the two is the goal."
+		tense, loud := r.where(v.Tense), r.where(v.Loud)
+		if !r.sameMeasure(v.Tense, v.Loud) { // a loud stretch holds for more than a beat
+			tense, loud = "measure "+r.Score.At(v.Tense).Number, "measure "+r.Score.At(v.Loud).Number
+		}
+		return place + " the harmony peaks in " + tense + ", the page in " + loud + ": decide which of the two is the goal."
 	}
 	return place + " the phrase is most tense and loudest together: aim at " + r.where(v.Tense) + "."
 }

@@ -90,10 +90,29 @@ func (p *Plan) Climaxes(sections []Span) []Climax {
 		}
 		if best >= 0 {
 			g := p.Goals[best]
-			out = append(out, Climax{x.Start, x.End, g.At, g.Mark, best, p.Proposals[best].Peak, g.Confidence, g.Certainty})
+			c := Climax{x.Start, x.End, g.At, g.Mark, best, p.Proposals[best].Peak, g.Confidence, g.Certainty}
+			if p.rivalled(best, x) {
+				c.Certainty = tonal.Unsure
+			}
+			out = append(out, c)
 		}
 	}
 	return out
+}
+
+// standsOut is how much louder than the next a climax is at least, in steps: half
+// of what a hairpin is drawn for.
+const standsOut = leastHairpin / 2
+
+// rivalled reports whether another goal of a section is about as loud as the loudest.
+func (p *Plan) rivalled(best int, x Span) bool {
+	for i, g := range p.Goals {
+		if i != best && g.At >= x.Start && g.At < x.End && (g.Mark != "") == (p.Goals[best].Mark != "") &&
+			p.Proposals[i].Peak > p.Proposals[best].Peak-standsOut {
+			return true
+		}
+	}
+	return false
 }
 
 // louder reports whether goal i is louder than goal j.

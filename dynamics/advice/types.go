@@ -30,7 +30,7 @@ type Climax struct {
 	Phrase     int     // index into the goals: the phrase whose goal it is
 	Level      float64 // proposed there, in steps
 	Confidence float64
-	Certainty  tonal.Certainty
+	Certainty  tonal.Certainty // that of the goal; unsure where another place is about as loud
 }
 
 // Kind is what a piece of advice asks for.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"sort"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
@@ -109,12 +110,13 @@ func (r *Reading) Contrast(v verdict.Verdict) bool {
 
 // endsPhrase reports whether a stretch reaches the end of a phrase, but for a beat.
 func (r *Reading) endsPhrase(v verdict.Verdict) bool {
-	for _, p := range r.Harmony.Phrases {
-		if v.Start < p.End && v.End >= p.End-r.Score.BeatAt(max(p.End-1, 0)) && v.Start >= p.Start {
-			return true
-		}
+	list := r.Harmony.Phrases
+	i := sort.Search(len(list), func(i int) bool { return list[i].End > v.Start })
+	if i == len(list) || v.Start < list[i].Start {
+		return false
 	}
-	return false
+	end := list[i].End
+	return v.End >= end-r.Score.BeatAt(max(end-1, 0))
 }
 
 // brief reports whether every printed slope of a stretch lasts a beat or less.

@@ -83,28 +83,22 @@ func (r *Reading) tensest() (score.Tick, bool) {
 func (r *Reading) climaxSentence(c advice.Climax) string {
 	text := r.loudestText(c)
 	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
-		text += ", while the harmony is most tense " + r.at(t)
+		text += "; the harmony is most tense " + r.at(t)
 	}
 	return text
 }
 
 func (r *Reading) loudestText(c advice.Climax) string {
-	others := 0
-	for _, t := range r.loudMarks() {
-		if !r.sameMeasure(t, c.At) {
-			others++
-		}
-	}
-	sure := c.Certainty > tonal.Unsure
+	places, sure := len(r.loudMarks()), c.Certainty > tonal.Unsure
 	switch {
-	case c.Mark != "" && others == 0 && sure:
+	case c.Mark != "" && places == 1 && sure:
 		return fmt.Sprintf("all of it leads to %s (%s), the only %s of the page", r.place(c.At), c.Certainty, c.Mark)
-	case c.Mark != "" && others == 0:
+	case c.Mark != "" && places == 1:
 		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
 	case c.Mark != "" && sure:
-		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(others+1), c.Mark, r.place(c.At), c.Certainty)
+		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(places), c.Mark, r.place(c.At), c.Certainty)
 	case c.Mark != "":
-		return fmt.Sprintf("the page prints %s at %s places, none of which stands out", c.Mark, several(others+1))
+		return fmt.Sprintf("the page prints %s at %s places, none of which stands out", c.Mark, several(places))
 	case sure:
 		return fmt.Sprintf("all of it leads to %s (%s)", r.place(c.At), c.Certainty)
 	}

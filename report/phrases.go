@@ -60,7 +60,8 @@ func adviceByPhrase(p *advice.Plan) [][]advice.Advice {
 }
 
 // tellMatter finds the one thing beside goal and loudness that a phrase deserves:
-// where page and harmony disagree, or else its most telling event.
+// where page and harmony disagree, or else its most telling event; that the chords
+// come quicker is true of most ends, and no news.
 func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
 	said := func(onset Quarters, v verdict.Kind, e events.Kind) bool {
 		return slices.ContainsFunc(told, func(s Suggestion) bool { return s.Onset == onset && s.Verdict == v && s.Event == e })
@@ -76,7 +77,7 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
 		return
 	}
 	for i, e := range sp.heard {
-		if tonal.CertaintyOf(e.Confidence) > tonal.Unsure && !said(r.quarters(e.Start), "", e.Kind) {
+		if e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && !said(r.quarters(e.Start), "", e.Kind) {
 			sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
 			return
 		}
@@ -87,7 +88,7 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
 // on the demo scores at 100 columns.
 const (
 	screen      = 40
-	screenFixed = 26
+	screenFixed = 28
 )
 
 // shown says which phrases' matters a table has room for, the weightiest: on a

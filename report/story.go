@@ -194,17 +194,21 @@ func (r *Reading) outlineSentence(f form.Form) string {
 		}
 		i = j
 	}
-	text := "the form is " + strings.Join(letters, "–")
-	if unsure {
-		text = "the form may be " + strings.Join(letters, "–")
+	form, list := strings.Join(letters, "–"), ": "+strings.Join(parts, ", ")
+	if len(parts) > most {
+		list = ""
 	}
-	if len(parts) <= most {
-		text += ": " + strings.Join(parts, ", ")
+	switch {
+	case len(backs) == 0 && list == "": // a string of letters says nothing
+		return ""
+	case len(backs) == 0:
+		return "the sections are " + join(parts)
+	case unsure:
+		form = "the form may be " + form
+	default:
+		form = "the form is " + form
 	}
-	if len(backs) > 0 {
-		text += "; " + strings.Join(backs[:min(3, len(backs))], "; ")
-	}
-	return text
+	return form + list + "; " + strings.Join(backs[:min(3, len(backs))], "; ")
 }
 
 // returnWords says what comes back: "mm. 60–72 are mm. 16–28 again, a third lower".

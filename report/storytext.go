@@ -22,7 +22,7 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		para(text)
 	}
 	b.WriteByte('\n')
-	para(d.places() + " " + proposes)
+	para(d.places() + " " + d.proposes())
 	texts, err := tables(d.phraseGrids(), r.Options.Width)
 	if err != nil {
 		return err
@@ -49,7 +49,7 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 	if text := d.Whole.paragraph(); text != "" {
 		b.WriteString("\n" + markdownText(text) + "\n")
 	}
-	b.WriteString("\n## Phrases\n\n" + d.places() + " " + proposes + "\n\n")
+	b.WriteString("\n## Phrases\n\n" + d.places() + " " + d.proposes() + "\n\n")
 	all := grid{}
 	for i, g := range d.phraseGrids() {
 		all.head = append(g.head, "what matters")

@@ -105,8 +105,11 @@ func (c candidate) repeats(d candidate) bool {
 // leading asks to lead to the climax, if there is a likely one or the page says so.
 func (r *Reading) leading() []candidate {
 	c := r.peak
-	if c == nil || c.Certainty == tonal.Unsure && (c.Mark == "" || len(r.loudMarks()) > 1) || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) {
+	switch {
+	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && c.Mark == "":
 		return nil
+	case c.Certainty == tonal.Unsure && len(r.loudMarks()) > 1:
+		return r.grading(*c)
 	}
 	p := r.Plan.Proposals[c.Phrase]
 	sure := c.Certainty
@@ -120,6 +123,22 @@ func (r *Reading) leading() []candidate {
 			s.Share, s.Baseline = twoPlaces(a.Share), twoPlaces(a.Baseline)
 		}
 	}
+	return []candidate{{s, c.At, c.At + 1, 1}}
+}
+
+// grading asks to choose among the places of the loudest mark, none of which stands out.
+func (r *Reading) grading(c advice.Climax) []candidate {
+	const most = 7 // more than that nobody grades
+	marks := r.loudMarks()
+	if len(marks) > most {
+		return nil
+	}
+	places := make([]string, len(marks))
+	for i, t := range marks {
+		places[i] = r.Score.At(t).Number
+	}
+	text := fmt.Sprintf("The page prints %s in mm. %s: do not play them alike; choose the one that all leads to, and let the others be less.", c.Mark, join(places))
+	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Certainty: tonal.Likely.String(), Text: text}
 	return []candidate{{s, c.At, c.At + 1, 1}}
 }
 

@@ -108,7 +108,7 @@ const standsOut = leastHairpin / 2
 func (p *Plan) rivalled(best int, x Span) bool {
 	for i, g := range p.Goals {
 		if i != best && g.At >= x.Start && g.At < x.End && (g.Mark != "") == (p.Goals[best].Mark != "") &&
-			p.Proposals[i].Peak > p.Proposals[best].Peak-standsOut {
+			p.Proposals[i].Wish > p.Proposals[best].Wish-standsOut {
 			return true
 		}
 	}
@@ -120,7 +120,7 @@ func (p *Plan) louder(i, j int) bool {
 	if a, b := p.Goals[i].Mark != "", p.Goals[j].Mark != ""; a != b {
 		return a
 	}
-	return p.Proposals[i].Peak > p.Proposals[j].Peak
+	return p.Proposals[i].Wish > p.Proposals[j].Wish
 }
 
 // Asks is what the proposals ask for over a stretch, its last beat left out by

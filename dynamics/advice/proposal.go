@@ -31,7 +31,8 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		lo, at, hi := m.beat(g.Start), m.beat(g.At), m.beat(g.End)
 		v := Smooth(shaped[lo:hi])
 		near := func(k int) float64 { return m.near(v[k-lo], m.Beats[k]) }
-		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, From: near(lo), Peak: max(near(at), m.Page.Whole.At(g.At)-atGoal), To: near(hi - 1)}
+		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, From: near(lo), Wish: max(near(at), m.Page.Whole.At(g.At)-atGoal), To: near(hi - 1)}
+		out[i].Peak = m.inRange(out[i].Wish)
 	}
 	for _, x := range moves {
 		if h, ok := t.hairpin(x, out[x.Goal]); ok {
@@ -39,6 +40,14 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		}
 	}
 	return out
+}
+
+// inRange keeps a level at most a shade above the loudest mark of the page.
+func (m Material) inRange(level float64) float64 {
+	if m.Page.Range.High == 0 {
+		return level
+	}
+	return min(level, m.Page.Range.High+atGoal)
 }
 
 // hairpin is the hairpin of a growth or an easing that players bear out.

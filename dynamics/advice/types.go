@@ -93,6 +93,7 @@ type Proposal struct {
 	Phrase           int // index into the goals
 	Start, Goal, End score.Tick
 	From, Peak, To   float64   // levels at the three, near the printed ones
+	Wish             float64   // Peak before it is held inside the range of the page's marks
 	Hairpins         []Hairpin // in order, at most two
 }
 

@@ -50,7 +50,10 @@ func (r *Reading) eventWhat(e events.Event) string {
 	case events.Neapolitan, events.Borrowed:
 		return r.chordWhat(e, place)
 	case events.AugmentedSixth:
-		return "the " + r.sixth(e) + " " + place
+		if c := r.chordOf(e); c != nil {
+			return "the " + c.Words() + " " + place
+		}
+		return "the augmented sixth " + place
 	case events.FarKey:
 		return farWhat(e, r.Bars(e.Start, e.Start).Named())
 	case events.DeceptiveCadence, events.EvadedCadence:
@@ -89,23 +92,6 @@ func (r *Reading) chordOf(e events.Event) *tonal.Chord {
 	return &r.Harmony.Chords[e.Chord]
 }
 
-// sixth names an augmented sixth by its lower tone: "augmented (German) sixth on Ab".
-func (r *Reading) sixth(e events.Event) string {
-	c := r.chordOf(e)
-	if c == nil {
-		return "augmented sixth"
-	}
-	nation, low := c.Quality.Sixth(c.Root)
-	if nation == "" {
-		return "augmented sixth, " + c.Name()
-	}
-	text := fmt.Sprintf("augmented (%s) sixth on %s", nation, low)
-	if c.Bass != low {
-		text += " with " + c.Bass.String() + " in the bass"
-	}
-	return text
-}
-
 // inPlace says what comes in place of the tonic: ", Cm in place of Eb".
 func (r *Reading) inPlace(e events.Event) string {
 	c := r.chordOf(e)
@@ -116,7 +102,7 @@ func (r *Reading) inPlace(e events.Event) string {
 	if c.Name() == tonic {
 		return ""
 	}
-	return ", " + c.Name() + " in place of " + tonic
+	return ", " + c.Words() + " in place of " + tonic
 }
 
 // heldTone names the tone of a pedal: " on A".

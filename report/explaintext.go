@@ -22,7 +22,7 @@ func (x *explanation) said() string {
 		how = "given"
 	}
 	return fmt.Sprintf("%s: %s, %s in %s (%s). Tension %s of 100.",
-		x.At, x.Chord.Name, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
+		x.At, x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
 }
 
 // rows is the explanation as a grid of causes; points is what each adds to the total.

@@ -41,6 +41,9 @@ func (r *Reading) tellEvents(phrases []studyPhrase) {
 func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	g := r.Plan.Goals[k]
 	sp.goalAt = r.place(g.At)
+	if sp.upbeat && r.Score.At(g.At).Number != sp.bars.First && r.sameMeasure(g.At, sp.start) {
+		sp.goalAt += ", upbeat"
+	}
 	sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
 		twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
 	sp.Loudness = loudness(r.Plan.Proposals[k])

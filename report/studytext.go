@@ -226,7 +226,7 @@ func (d *studyData) closing(width int) string {
 		b.WriteString(WrapText(fmt.Sprintf("%d. %s", i+1, s.Text), width, "   ") + "\n")
 	}
 	rest := slices.DeleteFunc(slices.Clone(d.Cautions), func(c string) bool { return c == d.Caution })
-	b.WriteString("\n" + WrapText(howSure+" "+strings.Join(rest, " "), width, "") + "\n")
+	b.WriteString("\n" + WrapText(howSure, width, "") + "\n" + WrapText(strings.Join(rest, " "), width, "") + "\n")
 	return b.String()
 }
 

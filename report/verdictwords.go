@@ -6,6 +6,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/tonal"
 )
 
 // VerdictSentence says a verdict to a student.
@@ -171,9 +172,17 @@ func spanHarmony(v verdict.Verdict) string {
 	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony.To)
 	case c != nil && v.Harmony.Way == verdict.Up:
-		return "the harmony leads to " + c.Name() + " (" + c.Roman() + ")"
+		return "the harmony leads to " + chordWords(c) + " (" + c.Roman() + ")"
 	}
 	return "the harmony"
+}
+
+// chordWords names a chord in a sentence: "the augmented (German) sixth on Bb", "Adim7".
+func chordWords(c *tonal.Chord) string {
+	if c.Quality.AugmentedSixth() {
+		return "the " + c.Words()
+	}
+	return c.Name()
 }
 
 // unshapedAdvice ends the sentence of a span that the page does not shape.
@@ -233,6 +242,9 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 	case page.Grows, page.Falls:
 		return string(m.Kind) + fromTo(m.FromMark, m.ToMark)
 	case page.Swells, page.Dips:
+		if (m.Peak > m.From) != (m.Kind == page.Swells) {
+			m.PeakMark = "" // a mark on the way that is not its far point
+		}
 		verb := map[page.MoveKind]string{page.Swells: "swells", page.Dips: "sinks"}[m.Kind]
 		return verb + fromTo(m.FromMark, m.PeakMark) + " and comes back"
 	case page.Terraced:

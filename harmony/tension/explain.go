@@ -45,6 +45,7 @@ type ExplainedChord struct {
 	Why        string  `json:"why"`
 	Rival      string  `json:"rival"`
 	RivalClose bool    `json:"-"` // Why names it already
+	Words      string  `json:"-"` // Name as a sentence says it
 	Given      bool    `json:"given"`
 }
 
@@ -148,7 +149,7 @@ func (r *rater) part(note int) string {
 func (r *rater) chord(e *Explanation, chord int) {
 	c := &r.a.Chords[chord]
 	e.Chord = &ExplainedChord{c.Roman(), c.Name(), c.Key.Name(), r.position(c.Start), c.Confidence,
-		c.Certainty.String(), c.Why, c.Rival, c.RivalClose, c.Given}
+		c.Certainty.String(), c.Why, c.Rival, c.RivalClose, c.Words(), c.Given}
 	e.Distance.FromHome = RegionDistance(r.a.Home, c.Key)
 	if len(c.Tones) == 0 {
 		return

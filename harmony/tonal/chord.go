@@ -51,6 +51,20 @@ func (c Chord) Name() string {
 	return s
 }
 
+// Words is Name as a sentence says it: an augmented sixth by its nation and its
+// lower tone, "augmented (French) sixth on Ab".
+func (c Chord) Words() string {
+	nation, low := c.Quality.Sixth(c.Root)
+	if nation == "" {
+		return c.Name()
+	}
+	text := "augmented (" + nation + ") sixth on " + low.String()
+	if c.Bass != low {
+		text += " with " + c.Bass.String() + " in the bass"
+	}
+	return text
+}
+
 // KeySpan is a stretch in one local key.
 type KeySpan struct {
 	Start, End score.Tick

@@ -180,7 +180,7 @@ func (r *Reading) alike(rest []verdict.Verdict, v verdict.Verdict, chosen *[]ver
 }
 
 func sameWay(a, b verdict.Verdict) bool {
-	return a.Harmony.Way == b.Harmony.Way && (a.Level > 0) == (b.Level > 0) && a.Swells == b.Swells
+	return (a.Tension > 0) == (b.Tension > 0) && (a.Level > 0) == (b.Level > 0) && a.Swells == b.Swells
 }
 
 // overlapsAny reports whether half of v or more is already spoken of.

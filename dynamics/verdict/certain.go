@@ -89,9 +89,6 @@ const chordDoubted = 0.8
 // what it fails by: a chord at an end, or another hearing of the whole.
 func (j *judge) harmonyGround(v Verdict) Ground {
 	g := Ground{Source: FromMargin, Confidence: j.model.told(v.Probability)}
-	if v.Swells { // its peak is the player's choice
-		g.Confidence = min(g.Confidence, pageLikely)
-	}
 	h := v.Harmony
 	c := doubted(h.Starts, h.Onto)
 	if c != nil {

@@ -129,8 +129,47 @@ func TestSwellsAndTerracesAreNeverSure(t *testing.T) {
 	for put, most := range map[string]tonal.Certainty{"1:1 <3:1; 3:1 >5:1": tonal.Likely, "2:1 f; 3:1 p": tonal.Unsure} {
 		s, p := marked(t, append([]string{"1:1 p"}, strings.Split(put, "; ")...)...)
 		v := Over(s, heard(s, func(b int) float64 { return [...]float64{5, 30, 60, 60}[min(b/4, 3)] }), p, 0, at(t, "5:1"))
-		if v.Certainty != most {
+		if v.Certainty != most || most == tonal.Unsure && v.Doubt().Reason != Terraces || most == tonal.Likely && v.Doubt().Reason != FreePeak {
 			t.Errorf("%s: %s, %s: %+v", put, v.Kind, v.Certainty, v.Grounds)
+		}
+	}
+}
+
+// A chord's roles are those of its two best readings: G that may be C.
+func TestRolesOfBothReadings(t *testing.T) {
+	g := numeral(t, "V")
+	g.Confidence, g.Rival = 0.7, "C"
+	if r := rolesOf(&g); math.Abs(r.dominant-0.7) > 1e-9 || math.Abs(r.tonic-0.3) > 1e-9 {
+		t.Errorf("%+v", r)
+	}
+	g.Given = true
+	if r := rolesOf(&g); math.Abs(r.dominant-1) > 1e-9 {
+		t.Errorf("a given chord has %+v", r)
+	}
+}
+
+// A cadential six-four to which tension falls waits, whatever the model says
+// (Aldwell & Schachter, Harmony and Voice Leading, on the cadential six-four; from memory).
+func TestSixFourAgainstTheModel(t *testing.T) {
+	s, p := marked(t, "1:1 mf")
+	j := newJudge(s, heard(s, func(int) float64 { return 40 }), p)
+	x := j.spanOver(0, at(t, "3:1"), "silent")
+	x.move.Onto.Numeral.Cadential = true
+	for _, c := range []struct{ from, to, waits float64 }{{85, 60, 0.9}, {20, 60, 0.4}} {
+		x.move.From, x.move.To = c.from, c.to
+		if got := x.custom(Chances{Builds: 0.5, Releases: 0.2, Holds: 0.1, Waits: 0.2}); math.Abs(got[Waits]-c.waits) > 1e-9 || got[Releases] > 0 {
+			t.Errorf("from %.0f to %.0f: %.2f", c.from, c.to, got)
+		}
+	}
+}
+
+// A slope leads into a chord only if the chord begins where the slope's stretch ends.
+func TestLeadsIntoWhatBegins(t *testing.T) {
+	s, p := marked(t, "1:1 f", "1:1 >3:3")
+	j := newJudge(s, heard(s, func(b int) float64 { return [...]float64{60, 60, 5, 5}[min(b/4, 3)] }), p)
+	for place, want := range map[string]bool{"3:1": true, "3:3": false} {
+		if got := j.spanOver(0, at(t, place), "falls").leadsInto(tonic); got != want {
+			t.Errorf("up to %s: %v", place, got)
 		}
 	}
 }

@@ -16,6 +16,8 @@ const (
 	themeAlike = 0.75 // … so like it, or moved exactly, after a section of other music
 	mostBefore = 8    // bars of introduction that may stand before the theme
 	farther    = 0.75 // what a transposed run weighs beside one in the old key
+	compared   = 1e6  // pairs of bars that are compared at most, and each bar's share on top: see runs
+	comparedOn = 100
 )
 
 // run is two stretches of bars that are alike.
@@ -134,16 +136,19 @@ func (r run) free(claimed []bool) run {
 }
 
 // runs follows every pair of bars with the same print forwards and backwards as
-// long as the music agrees.
+// long as the music agrees. Where the same few bars fill thousands, every pair agrees
+// with every other; then the last part of the piece is not compared any more.
 func (p *page) runs() []run {
 	var out []run
+	left := int(compared) + comparedOn*len(p.bars)
 	seen := map[[3]int]int{} // by distance of the bars, steps: up to where it is known
 	for _, c := range p.candidates() {
 		id := [3]int{c.again - c.first, c.steps, c.semitones}
-		if c.again < seen[id] {
+		if c.again < seen[id] || left <= 0 {
 			continue
 		}
 		r := p.extend(c)
+		left -= r.count
 		seen[id] = r.again + r.count
 		if p.counts(r) {
 			out = append(out, r)

@@ -80,7 +80,7 @@ func turn(c *tonal.Chord, q tonal.Quality, third score.Class) {
 	if !ok {
 		return
 	}
-	c.Why = fmt.Sprintf("%s sounds, %s does not", third, c.Tones[1])
+	c.Why, c.RivalClose = fmt.Sprintf("%s sounds, %s does not", third, c.Tones[1]), false
 	c.Quality, c.Tones, c.Bass, c.Numeral, c.Inversion = q, tones, bass, n, n.Inversion
 	c.Rival = otherThan(c, c.Rival)
 }

@@ -65,6 +65,6 @@ func goesOn(c, d tonal.Chord) bool {
 func join(c *tonal.Chord, d tonal.Chord) {
 	c.End = d.End
 	if d.Confidence > c.Confidence {
-		c.Confidence, c.Certainty, c.Rival, c.Why = d.Confidence, d.Certainty, d.Rival, d.Why
+		c.Confidence, c.Certainty, c.Rival, c.RivalClose, c.Why = d.Confidence, d.Certainty, d.Rival, d.RivalClose, d.Why
 	}
 }

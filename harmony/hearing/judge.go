@@ -18,6 +18,7 @@ func judge(c *tonal.Chord, m *decode.Model, g decode.Segment) {
 		rival := ChordOf(m.Labels[d.Rival], decode.Segment{Key: d.RivalKey, Tonic: d.Root - m.Labels[d.Rival].Root, Label: d.Rival})
 		c.Rival = otherThan(c, rival.Name())
 	}
+	c.RivalClose = d.Explained >= mostHeard && c.Certainty != tonal.Sure && c.Rival != ""
 	c.Why = reason(c, d)
 }
 
@@ -30,6 +31,10 @@ func otherThan(c *tonal.Chord, rival string) string {
 	return rival
 }
 
+// mostHeard is the share of what sounds that a chord explains at least, for the
+// rest not to be worth a word.
+const mostHeard = 0.6
+
 // reason puts the evidence for a chord into a phrase.
 func reason(c *tonal.Chord, d decode.Doubt) string {
 	share := fmt.Sprintf("%s: %.0f %% of what sounds", toneNames(c.Tones), 100*d.Explained)
@@ -37,9 +42,9 @@ func reason(c *tonal.Chord, d decode.Doubt) string {
 		share += ", " + implied + " only implied"
 	}
 	switch {
-	case d.Explained < 0.6:
+	case d.Explained < mostHeard:
 		share += ", the rest is taken as passing"
-	case c.Certainty != tonal.Sure && c.Rival != "":
+	case c.RivalClose:
 		share += ", but " + c.Rival + " is nearly as good"
 	}
 	return share
@@ -62,6 +67,10 @@ func toneNames(tones []score.Class) string {
 	return strings.Join(names, " ")
 }
 
+// noHome is the probability of a home key below which none is taken to rule: a
+// third of the weight it can have.
+const noHome = 0.13
+
 // Caution tells the reader where an analysis of harmony cannot be trusted.
 func Caution(slices []tonal.Slice, homeConfidence float64) string {
 	var alone, all score.Tick
@@ -81,7 +90,7 @@ func Caution(slices []tonal.Slice, homeConfidence float64) string {
 		return "too few notes to hear a key: chords and tension are guesses"
 	case alone == all:
 		return "one line alone: its chords are only implied, read them as suggestions"
-	case homeConfidence < 0.35:
+	case homeConfidence < noHome:
 		return "no key rules this music for long: distances from the tonic mean little"
 	}
 	return ""

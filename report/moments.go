@@ -30,7 +30,7 @@ const (
 // leastSwitch is the least sudden change worth a word, in steps: from mf to p.
 const leastSwitch = 1.75
 
-// holds are the fermatas inside the piece, one a moment. Where most phrases end
+// holds are the fermatas inside the piece, one a measure. Where most phrases end
 // with one, as in a chorale, they are breaths and no holds.
 func (r *Reading) holds() []score.Tick {
 	last := r.Score.Length()
@@ -39,7 +39,7 @@ func (r *Reading) holds() []score.Tick {
 	}
 	var out []score.Tick
 	for _, f := range r.Score.Fermatas {
-		if f.At < last && r.Shows(f.At, f.At+1) && !slices.Contains(out, f.At) {
+		if f.At < last && r.Shows(f.At, f.At+1) && !slices.ContainsFunc(out, func(t score.Tick) bool { return r.sameMeasure(t, f.At) }) {
 			out = append(out, f.At)
 		}
 	}

@@ -130,7 +130,7 @@ func (r *Reading) leading() []candidate {
 func (r *Reading) grading(c advice.Climax) []candidate {
 	const most = 7 // more than that nobody grades
 	marks := r.loudMarks()
-	if len(marks) > most {
+	if len(marks) > most || r.Page.Range.High < page.F {
 		return nil
 	}
 	places := make([]string, len(marks))

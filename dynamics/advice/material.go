@@ -132,7 +132,7 @@ const asLoud = 0.25
 // names that mark, if the phrase holds it. Players are loudest there a little
 // oftener than where the rest of the model puts the goal (tools/fit/advice).
 func (m Material) softer(lo, hi int, end score.Tick) (mark string, softer []bool) {
-	if r := m.Page.Range; r.High-r.Low < 1 {
+	if r := m.Page.Range; r.High-r.Low < 1 || r.High < page.MF { // of a soft page the loudest is where it grows
 		return "", nil
 	}
 	out, loud := make([]bool, hi-lo), 0

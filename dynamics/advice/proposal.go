@@ -42,12 +42,14 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 	return out
 }
 
-// inRange keeps a level at most a shade above the loudest mark of the page.
+// inRange keeps a level at most a shade above the loudest mark of the page, if the
+// page tells soft from loud.
 func (m Material) inRange(level float64) float64 {
-	if m.Page.Range.High == 0 {
+	r := m.Page.Range
+	if r.High-r.Low < 1 {
 		return level
 	}
-	return min(level, m.Page.Range.High+atGoal)
+	return min(level, r.High+atGoal)
 }
 
 // hairpin is the hairpin of a growth or an easing that players bear out.

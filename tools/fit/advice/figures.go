@@ -101,13 +101,18 @@ func calibration(w io.Writer, list []example, got []told) {
 		}
 	}
 	for _, c := range [...]tonal.Certainty{tonal.Sure, tonal.Likely, tonal.Unsure} {
-		var own []told
+		var own, marked []told // all, and those in phrases that hold the loudest mark of the piece
 		for i, g := range got {
-			if certainty[i] == c {
-				own = append(own, g)
+			if certainty[i] != c {
+				continue
+			}
+			own = append(own, g)
+			if list[i].way.Softer != nil {
+				marked = append(marked, g)
 			}
 		}
 		fmt.Fprintf(w, "goal %-22s %s of %d\n", c.String(), summary(own), len(own))
+		fmt.Fprintf(w, "  at the loudest mark       %s of %d\n", summary(marked), len(marked))
 	}
 	var firm []told
 	by := 0.0

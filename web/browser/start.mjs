@@ -8,18 +8,20 @@ import { chromium } from "playwright-core";
 
 export const root = path.resolve(import.meta.dirname, "../..");
 export const demo = (name) => path.join(root, "testdata", `${name}.musicxml`);
-const folder = mkdtempSync(path.join(tmpdir(), "hairpin-browser-"));
+export const folder = mkdtempSync(path.join(tmpdir(), "hairpin-browser-"));
 export const file = (name) => path.join(folder, name);
 
-/** Builds the program once. */
+/** The program: HAIRPIN, or built now. */
 export function build() {
+  if (process.env.HAIRPIN) return process.env.HAIRPIN;
   const out = file("hairpin");
   execFileSync("go", ["build", "-o", out, "./cmd/hairpin"], { cwd: root, stdio: "inherit" });
   return out;
 }
 
-/** Builds the static site once and gives its folder. */
+/** The folder of the static site: SITE, or built now. */
 export function buildSite() {
+  if (process.env.SITE) return process.env.SITE;
   const out = file("site");
   execFileSync("go", ["run", "./tools/dist", "-site", "-o", out], { cwd: root, stdio: ["ignore", "ignore", "inherit"] });
   return out;

@@ -59,6 +59,8 @@ test("a take is recorded as it sounds, drawn, heard at the chosen measure, compa
     for (const what of ["autoGainControl", "noiseSuppression", "echoCancellation"]) assert.deepEqual([wish[what], set[what]], [false, false], what);
     assert.match(await page.locator("#tk-level").textContent(), /0:\d\d, highest −?-?\d+ dB/);
     assert.equal(await page.locator("#tk-record").textContent(), "■ Stop recording");
+    await page.keyboard.press("Escape");
+    assert.equal(await page.locator("#lp-takes").isVisible(), true, "the stop went out of sight");
     await page.waitForTimeout(6500);
     await page.click("#tk-record");
     await page.waitForFunction(() => /found in measures 1–/.test(document.querySelector("#tk-said").textContent), undefined, { timeout: 60_000 });

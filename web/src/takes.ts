@@ -96,6 +96,11 @@ export class Takes {
 
   show(open: boolean): void {
     if (this.panel.hidden === !open) return;
+    if (!open && this.recorder.on) {
+      this.said.textContent = "Still recording: stop first.";
+      this.record.focus({ preventScroll: true });
+      return;
+    }
     this.panel.hidden = !open;
     this.opener.setAttribute("aria-expanded", String(open));
     (open ? this.record : this.opener).focus({ preventScroll: true });

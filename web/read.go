@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"strings"
@@ -60,15 +61,15 @@ func (c choice) options(e *entry) (opt report.Options, err error) {
 // overruling says what is wrong with one of the corrections, by its moment
 // instead of the line that nobody sees here.
 func overruling(corrections string, err error) string {
-	text, n := err.Error(), 0
-	lines := strings.Split(corrections, "\n")
-	if _, bad := fmt.Sscanf(text, "line %d:", &n); bad == nil && n >= 1 && n <= len(lines) {
-		if words := strings.Fields(lines[n-1]); len(words) > 1 {
-			_, text, _ = strings.Cut(text, ": ")
-			return "your reading at " + words[0] + ":" + words[1] + ": " + text
-		}
+	var bad *stated.LineError
+	if !errors.As(err, &bad) {
+		return "your reading: " + err.Error()
 	}
-	return "your reading: " + text
+	lines := strings.Split(corrections, "\n")
+	if words := strings.Fields(lines[min(bad.Line, len(lines))-1]); len(words) > 1 {
+		return "your reading at " + words[0] + ":" + words[1] + ": " + bad.Err.Error()
+	}
+	return "your reading: " + bad.Err.Error()
 }
 
 // reading is the score read as chosen: the last one is kept.

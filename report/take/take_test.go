@@ -46,8 +46,8 @@ func smf(s *score.Score, velocity func(score.Note) int) *bytes.Buffer {
 	return b
 }
 
-// told lays a take over the étude, whose measures 4 to 6 carry a crescendo.
-func told(t *testing.T, velocity func(*score.Score, score.Note) int) *take.Report {
+// followed lays a take over the étude, whose measures 4 to 6 carry a crescendo.
+func followed(t *testing.T, velocity func(*score.Score, score.Note) int) (*report.Reading, *performance.Playing) {
 	t.Helper()
 	f, err := musicxml.Open("../../testdata/etude-millrace.musicxml")
 	if err != nil {
@@ -65,6 +65,12 @@ func told(t *testing.T, velocity func(*score.Score, score.Note) int) *take.Repor
 	if err != nil {
 		t.Fatal(err)
 	}
+	return r, p
+}
+
+func told(t *testing.T, velocity func(*score.Score, score.Note) int) *take.Report {
+	t.Helper()
+	r, p := followed(t, velocity)
 	return take.New(r, []*performance.Playing{p})
 }
 
@@ -122,6 +128,41 @@ func TestFormats(t *testing.T) {
 	for _, want := range []string{"1 written notes were missed", "contrary", "Played: mm. 1–8 from 0:00.", "Teacher and ear"} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())
+		}
+	}
+}
+
+// A recording whose strokes are nearly alike is told where the page asks for loud and
+// soft, not where it asks for one level; so is one that is cut off.
+func TestCompressedIsTold(t *testing.T) {
+	for _, c := range []struct {
+		until   int // measure
+		spread  float64
+		clipped bool
+		want    []string
+	}{
+		{8, 1.5, true, []string{"cut off", "looks compressed"}},
+		{8, 1.5, false, []string{"looks compressed"}},
+		{8, 6, false, nil},
+		{8, 0, false, nil},
+		{3, 1.5, false, nil},
+	} {
+		r, p := followed(t, func(s *score.Score, n score.Note) int {
+			if n.Onset >= s.Measures[c.until].Start {
+				return 0
+			}
+			return 80
+		})
+		p.Spread, p.Clipped = c.spread, c.clipped
+		told := take.New(r, []*performance.Playing{p}).Takes[0].Warnings
+		if len(told) != len(c.want) {
+			t.Errorf("%+v: told %q", c, told)
+			continue
+		}
+		for i, want := range c.want {
+			if !strings.Contains(told[i], want) {
+				t.Errorf("%+v: told %q", c, told)
+			}
 		}
 	}
 }

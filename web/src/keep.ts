@@ -29,9 +29,9 @@ async function ask<T>(mode: IDBTransactionMode, run: (s: IDBObjectStore) => IDBR
   }
 }
 
-/** Keeps a value: plain data, files and bytes among it. */
-export async function keep(name: Thing, value: unknown): Promise<void> {
-  await ask("readwrite", (s) => s.put(value, name));
+/** Keeps a value: plain data, files and bytes among it; false if there is no room for it. */
+export async function keep(name: Thing, value: unknown): Promise<boolean> {
+  return (await ask("readwrite", (s) => s.put(value, name))) !== undefined;
 }
 
 /** What is kept under a name; undefined if nothing is. */

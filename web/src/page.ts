@@ -25,6 +25,7 @@ const takes = new Takes({
   withScore,
   refresh,
   live: () => live,
+  playing: () => player.playing,
   hush: () => void (player.playing && playing.toggle()),
   move: (q) => {
     if (q === undefined) sheet.hideCursor();
@@ -127,7 +128,9 @@ async function open(source: Source, name: string, before?: Work, fromHistory = f
   await takes.of(score.kept.id);
   ready(work);
   if (!fromHistory) history.pushState({ score: score.kept.id }, "", location.pathname);
-  if (!(await refresh()) && shown !== score.kept.id) score = last; // the page still shows the one before
+  if ((await refresh()) || shown === score.kept.id) return;
+  score = last; // the page still shows the one before
+  await takes.of(last?.kept.id ?? "");
 }
 
 /** Sets corrections and choices as they were, or as at first. */

@@ -34,22 +34,23 @@ export interface Taken {
   shown: boolean;
 }
 
-const most = 12;
+const most = 8;
 
 /** What of a choice the verdicts depend on. */
 export function choiceKey({ shown: _, small: __, ...c }: Choice): string {
   return JSON.stringify(c);
 }
 
-export async function keepTake(t: Taken): Promise<void> {
-  await keep(`take ${t.score} ${t.made}`, t);
+/** False if this browser has no room for it. */
+export function keepTake(t: Taken): Promise<boolean> {
+  return keep(`take ${t.score} ${t.made}`, t);
 }
 
 export async function forgetTake(t: Taken): Promise<void> {
   await forget(`take ${t.score} ${t.made}`);
 }
 
-/** The takes of a score, the oldest first; beyond a dozen the oldest are dropped. */
+/** The takes of a score, the oldest first; beyond a few the oldest are dropped. */
 export async function takesOf(score: string): Promise<Taken[]> {
   const list = (await all<Taken>(`take ${score} `)).sort((a, b) => a.made - b.made);
   for (const old of list.splice(0, Math.max(list.length - most, 0))) await forgetTake(old);

@@ -18,7 +18,8 @@ export interface Stage {
   withScore<T>(run: () => Promise<T>): Promise<T>;
   refresh(): Promise<boolean>; // draws the page with the takes that are shown
   move(quarter: number | undefined): void; // the line that moves while something sounds
-  hush(): void; // stops the page's own playing
+  playing(): boolean; // the page's own sound
+  hush(): void; // stops it
   live(): api.Live | undefined;
 }
 
@@ -49,12 +50,14 @@ export class Takes {
     this.build();
     el("lp-turns").after(this.here);
     this.opener.addEventListener("click", () => this.show(this.panel.hidden === true));
-    el("lp-play").addEventListener("click", () => this.listening.stop());
     const volume = el<HTMLInputElement>("lp-volume");
     volume.addEventListener("input", () => this.listening.setVolume(Number(volume.value) / 100));
-    this.listening.onTime = (t, time) => this.stage.move(quarterAt(t.told.beats, time));
+    this.listening.onTime = (t, time) => {
+      if (this.stage.playing()) this.listening.stop();
+      else this.stage.move(quarterAt(t.told.beats, time));
+    };
     this.listening.onEnd = () => {
-      this.stage.move(undefined);
+      if (!this.stage.playing()) this.stage.move(undefined);
       this.buttons();
     };
   }
@@ -93,6 +96,11 @@ export class Takes {
 
   show(open: boolean): void {
     if (this.panel.hidden === !open) return;
+    if (!open && this.recorder.on) {
+      this.said.textContent = "Still recording: stop first.";
+      this.record.focus({ preventScroll: true });
+      return;
+    }
     this.panel.hidden = !open;
     this.opener.setAttribute("aria-expanded", String(open));
     (open ? this.record : this.opener).focus({ preventScroll: true });
@@ -157,10 +165,9 @@ export class Takes {
   }
 
   private async judge(t: Taken): Promise<void> {
-    const choice = this.stage.choice();
-    const answer = await api.follow(choice, t.name, t.bytes);
+    const answer = await this.stage.withScore(() => api.follow(this.stage.choice(), t.name, t.bytes));
     t.told = answer.takes[0]!;
-    t.choice = choiceKey(choice);
+    t.choice = choiceKey(this.stage.choice());
     if (answer.keys) t.keys = answer.keys;
   }
 
@@ -225,8 +232,8 @@ export class Takes {
       t.shown = true;
       this.list.push(t);
       for (const old of this.list.filter((x) => x.shown).slice(0, -mostShown)) old.shown = false;
-      await keepTake(t);
-      this.said.textContent = [`${t.name}: found in measures ${t.told.passes.map((p) => p.measures).join("; ")}.`, ...(t.told.warnings ?? [])].join(" ");
+      const kept = await keepTake(t);
+      this.said.textContent = [`${t.name}: found in measures ${t.told.passes.map((p) => p.measures).join("; ")}.`, ...(t.told.warnings ?? []), ...(kept ? [] : ["This browser has no room to keep it: it goes when the page is closed."])].join(" ");
       this.fill();
       await this.stage.refresh();
     } catch (e) {

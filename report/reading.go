@@ -47,6 +47,10 @@ type Reading struct {
 
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
+
+	ranked []events.Event    // Events, the most telling first
+	peak   *advice.Climax    // of the piece, nil if no phrase has a goal
+	advice [][]advice.Advice // by phrase of the plan
 }
 
 // ChoiceError is an option that does not fit the score: a measure or a part
@@ -83,6 +87,7 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 		return r, nil
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
+	r.ranked, r.peak, r.advice = events.Rank(r.Events), peakOf(r.Plan, r.Score), adviceByPhrase(r.Plan)
 	return r, nil
 }
 
@@ -190,25 +195,4 @@ func (r *Reading) ShownParts() []int {
 		}
 	}
 	return out
-}
-
-// At names a moment: "12:3".
-func (r *Reading) At(t score.Tick) string { return r.Score.At(t).String() }
-
-// Span names a stretch by its measures: "m. 9" or "mm. 9–12".
-func (r *Reading) Span(start, end score.Tick) string {
-	text := r.Measures(start, end)
-	if strings.Contains(text, "–") {
-		return "mm. " + text
-	}
-	return "m. " + text
-}
-
-// Measures are the printed numbers of a stretch: "9" or "9–12".
-func (r *Reading) Measures(start, end score.Tick) string {
-	first, last := r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number
-	if first == last {
-		return first
-	}
-	return first + "–" + last
 }

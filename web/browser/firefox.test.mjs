@@ -16,7 +16,7 @@ let program;
 const profile = mkdtempSync(path.join(tmpdir(), "hairpin-fox-"));
 before(async () => {
   program = build();
-  site = await host(process.env.SITE ?? buildSite());
+  site = await host(buildSite());
   fox = await puppeteer.launch({ browser: "firefox", executablePath: process.env.FIREFOX ?? "/usr/bin/firefox-esr", headless: true, userDataDir: profile });
 });
 after(async () => {

@@ -8,18 +8,20 @@ import { chromium } from "playwright-core";
 
 export const root = path.resolve(import.meta.dirname, "../..");
 export const demo = (name) => path.join(root, "testdata", `${name}.musicxml`);
-const folder = mkdtempSync(path.join(tmpdir(), "hairpin-browser-"));
+export const folder = mkdtempSync(path.join(tmpdir(), "hairpin-browser-"));
 export const file = (name) => path.join(folder, name);
 
-/** Builds the program once. */
+/** The program: HAIRPIN, or built now. */
 export function build() {
+  if (process.env.HAIRPIN) return process.env.HAIRPIN;
   const out = file("hairpin");
   execFileSync("go", ["build", "-o", out, "./cmd/hairpin"], { cwd: root, stdio: "inherit" });
   return out;
 }
 
-/** Builds the static site once and gives its folder. */
+/** The folder of the static site: SITE, or built now. */
 export function buildSite() {
+  if (process.env.SITE) return process.env.SITE;
   const out = file("site");
   execFileSync("go", ["run", "./tools/dist", "-site", "-o", out], { cwd: root, stdio: ["ignore", "ignore", "inherit"] });
   return out;
@@ -36,11 +38,11 @@ export async function serve(program) {
   return { address, stop: () => (child.kill("SIGTERM"), ended) };
 }
 
-export function browser() {
+export function browser(more = []) {
   return chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-      "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required"],
+      "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required", ...more],
   });
 }
 

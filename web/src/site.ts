@@ -35,20 +35,25 @@ function offer(waiting: ServiceWorker): void {
   el("lp-status").parentElement!.after(line);
 }
 
-/** Keeps the site for use without a network, and looks for a newer one. */
+/** Keeps the site for use without a network, and offers a newer version. */
 async function keepSite(): Promise<void> {
-  if (!("serviceWorker" in navigator)) return;
   const r = await navigator.serviceWorker.register("sw.js").catch(() => undefined);
   if (!r) return;
   if (r.waiting) offer(r.waiting);
-  r.addEventListener("updatefound", () => {
-    const next = r.installing;
-    next?.addEventListener("statechange", () => {
-      if (next.state === "installed" && r.active) offer(next);
-    });
+  follow(r); // the browser may have found it before this page listens
+  r.addEventListener("updatefound", () => follow(r));
+}
+
+/** Offers the version that is on its way when all of its files have come. */
+function follow(r: ServiceWorkerRegistration): void {
+  const next = r.installing;
+  next?.addEventListener("statechange", () => {
+    if (next.state === "installed" && r.active) offer(next);
   });
 }
 
 openWith();
 void openShared();
-void loaded.then(keepSite, () => {}); // after them, so that nothing is fetched twice
+// The first visit keeps the files after they have come, so that nothing is
+// fetched twice; a later one need not wait for the program.
+if ("serviceWorker" in navigator) void Promise.resolve(navigator.serviceWorker.controller ?? loaded).then(keepSite, () => {});

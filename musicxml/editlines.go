@@ -86,11 +86,20 @@ func (p *placer) ends(from, to Edit, start, stop spot, n numbering) ([]splice, e
 }
 
 // number gives the line the next number that no line between its start and its
-// stop has. If there is none it says behind which offset there is one.
+// stop has, one beyond oldNumbers only where those are in use. If there is none it
+// says behind which offset there is one.
 func (all *lines) number(l *line) (last int) {
-	for range all.free {
-		l.number = all.free[all.next]
-		all.next = (all.next + 1) % len(all.free)
+	old := 0
+	for old < len(all.free) && all.free[old] <= oldNumbers {
+		old++
+	}
+	for k := range all.free {
+		if k < old {
+			l.number = all.free[all.next]
+			all.next = (all.next + 1) % old
+		} else {
+			l.number = all.free[k]
+		}
 		meets := func(d line) bool { return d.number == l.number && d.start < l.stop && l.start < d.stop }
 		i := slices.IndexFunc(all.drawn, meets)
 		if i < 0 {
@@ -101,9 +110,13 @@ func (all *lines) number(l *line) (last int) {
 	return last
 }
 
-// FreeNumbers are the numbers from 16 down to 1 that no element of that name
-// ("wedge", "dashes", "bracket", "octave-shift") uses in the part, so that a
-// new one cannot be paired with one of the document's.
+// oldNumbers is how far the numbers of lines went before MusicXML 4.0; programs
+// that know no others leave out lines with higher ones.
+const oldNumbers = 6
+
+// FreeNumbers are the numbers that no element of that name ("wedge", "dashes",
+// "bracket", "octave-shift") uses in the part, so that a new one cannot be paired
+// with one of the document's: from 6 down to 1, then from 16 down to 7.
 func (f *File) FreeNumbers(part int, element string) (list []int) {
 	var used [17]bool
 	for _, c := range f.sheet.parts[part].cells {
@@ -117,8 +130,8 @@ func (f *File) FreeNumbers(part int, element string) (list []int) {
 		}
 	}
 	for i := 16; i > 0; i-- {
-		if !used[i] {
-			list = append(list, i)
+		if n := (i+oldNumbers-1)%16 + 1; !used[n] {
+			list = append(list, n)
 		}
 	}
 	return list

@@ -292,3 +292,17 @@ func TestAnnotateGolden(t *testing.T) {
 	f := annotated(t, r, r.File, Annotation{Layers: []Layer{NumeralLayer, ChordLayer, RemarkLayer}, Names: report.German, Remarks: []Remark{{At: 0, Part: -1, Text: "ruhig"}}})
 	demo.Golden(t, "annotated.musicxml", f.Document())
 }
+
+// Lines have numbers up to 6 as long as there are any: those of MusicXML before
+// 4.0 (W3C 2021, MusicXML 4.0, number-level). Programs that know no others leave
+// a line of a higher number out.
+func TestLinesHaveNumbersThatAllProgramsKnow(t *testing.T) {
+	high := regexp.MustCompile(`<(wedge|bracket)[^>]* number="([7-9]|1[0-6])"`)
+	for _, name := range demo.Names() {
+		r := toAnnotate(t, name, "")
+		f := annotated(t, r, r.File, Annotation{Layers: Layers()})
+		if found := high.Find(f.Document()); found != nil {
+			t.Errorf("%s: %s", name, found)
+		}
+	}
+}

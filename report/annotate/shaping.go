@@ -43,11 +43,12 @@ func (a *annotator) shaping() {
 	}
 }
 
-// levelAt reports whether the page prints a dynamic mark at a moment, or a
-// proposed one stands there.
+// levelAt reports whether the page prints a dynamic mark at a moment or begins a
+// hairpin there, or a proposed mark stands there.
 func (a *annotator) levelAt(t score.Tick, proposed []score.Tick) bool {
 	printed := func(d score.Dynamic) bool { return d.At == t && d.Part == a.marked.part }
-	return slices.Contains(proposed, t) || slices.ContainsFunc(a.r.Score.Dynamics, printed)
+	begun := func(h score.Hairpin) bool { return h.Start == t && h.Part == a.marked.part }
+	return slices.Contains(proposed, t) || slices.ContainsFunc(a.r.Score.Dynamics, printed) || slices.ContainsFunc(a.r.Score.Hairpins, begun)
 }
 
 // proposedPins are the hairpins of the phrases' proposals where the page is
@@ -103,9 +104,11 @@ func proposedMarks(r *report.Reading) (at []score.Tick, marks []string) {
 }
 
 // clearPins cuts the hairpins where the part prints marks, hairpins or dashes
-// of its own, and leaves out what is then shorter than a beat.
+// of its own, and leaves out what is then shorter than two beats: a scrap that
+// leads from a level to the same one.
 func clearPins(r *report.Reading, list []pin, part int) (out []pin) {
 	for _, p := range list {
+		whole := p
 		for _, h := range r.Score.Hairpins {
 			p.avoid(h.Span, part)
 		}
@@ -122,7 +125,11 @@ func clearPins(r *report.Reading, list []pin, part int) (out []pin) {
 				p.end = min(p.end, d.At)
 			}
 		}
-		if p.end-p.start >= verdict.Tolerance(r.Score, p.start) {
+		least := verdict.Tolerance(r.Score, p.start)
+		if p != whole {
+			least *= 2
+		}
+		if p.end-p.start >= least {
 			out = append(out, p)
 		}
 	}

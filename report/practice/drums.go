@@ -106,5 +106,6 @@ func (p *passage) voiceAlone(key [2]int, name string) rung {
 		}
 		g.bars = append(g.bars, s)
 	}
+	g.prune()
 	return g
 }

@@ -144,3 +144,55 @@ func TestLevelsInWords(t *testing.T) {
 		}
 	}
 }
+
+// The unit of the metronome is a beat: a plain quarter is none in 6/8, and more than
+// 240 eighths a minute are counted in dotted quarters (common practice, no source).
+func TestUnitIsABeat(t *testing.T) {
+	for mark, want := range map[string]string{
+		"quarter</beat-unit><per-minute>90":                 `<beat-unit>quarter</beat-unit><beat-unit-dot/><per-minute>60</per-minute>`,
+		"eighth</beat-unit><per-minute>300":                 `<beat-unit>quarter</beat-unit><beat-unit-dot/><per-minute>100</per-minute>`,
+		"eighth</beat-unit><per-minute>180":                 `<beat-unit>eighth</beat-unit><per-minute>180</per-minute>`,
+		"quarter</beat-unit><beat-unit-dot/><per-minute>66": `<beat-unit>quarter</beat-unit><beat-unit-dot/><per-minute>66</per-minute>`,
+	} {
+		measure := strings.NewReplacer("<beats>4</beats><beat-type>4", "<beats>6</beats><beat-type>8").Replace(`<measure number="1">` + head)
+		measure += `<direction><direction-type><metronome><beat-unit>` + mark + `</per-minute></metronome></direction-type></direction>`
+		for _, step := range strings.Fields("C E G C E G") {
+			measure += note(step, "4", "1", "eighth", "")
+		}
+		list := systems(laddered(t, small(t, "Piano", measure+`</measure>`, ""), Plan{}))
+		text := strings.NewReplacer("\n", "", " <", "<").Replace(el("x", list[len(list)-1]...).String())
+		for strings.Contains(text, " <") {
+			text = strings.ReplaceAll(text, " <", "<")
+		}
+		if !strings.Contains(text, want) {
+			t.Errorf("%s: the last rung is not at %s", mark, want)
+		}
+	}
+}
+
+// A hairpin between the staves has both its ends in a rung of one staff, or none.
+func TestOneStaffHasNoHalfHairpins(t *testing.T) {
+	open, shut := `<direction><direction-type><wedge type="crescendo"/></direction-type><staff>1</staff></direction>`, `<direction><direction-type><wedge type="stop"/></direction-type><staff>2</staff></direction>`
+	measure := `<measure number="1">` + strings.Replace(head, `<clef>`, `<staves>2</staves><clef>`, 1) + open
+	for _, step := range strings.Fields("C D E F G A B A") {
+		measure += note(step, "4", "1", "eighth", "<staff>1</staff>")
+	}
+	measure += `<backup><duration>8</duration></backup>`
+	for _, step := range strings.Fields("C D E F G A B A") {
+		measure += strings.Replace(note(step, "3", "1", "eighth", "<staff>2</staff>"), "<voice>1", "<voice>5", 1)
+	}
+	list := systems(laddered(t, small(t, "Piano", measure+shut+`</measure>`, ""), Plan{}))
+	alone := 0
+	for _, s := range list {
+		text := el("x", s...).String()
+		if a, b := strings.Count(text, `type="crescendo"`), strings.Count(text, `type="stop"`); a != b {
+			t.Errorf("%d hairpins begin and %d end", a, b)
+		}
+		if strings.Contains(text, "staff alone") {
+			alone++
+		}
+	}
+	if last := el("x", list[len(list)-1]...).String(); alone != 2 || !strings.Contains(last, `type="stop"`) {
+		t.Errorf("%d rungs of one staff, want two; the page's own hairpin has to stay", alone)
+	}
+}

@@ -201,9 +201,12 @@ func reasons(z [causes]float64, f facts) string {
 func (f facts) say(cause int) string {
 	switch cause {
 	case byLeaps:
+		if f.leap > 2*octave {
+			return "leaps of over two octaves"
+		}
 		return "leaps of up to " + intervalName(f.leap)
 	case bySpans:
-		return "one hand stretched over " + intervalName(f.span)
+		return "a hand stretched over " + intervalName(f.span)
 	case bySpeed:
 		return fmt.Sprintf("quick, %.0f strokes a beat", math.Round(f.perBeat))
 	case byAccidentals:
@@ -213,7 +216,7 @@ func (f facts) say(cause int) string {
 		return fmt.Sprintf("%d notes outside the key", f.accidentals)
 	case byRarity:
 		if !f.elsewhere {
-			return "a figure that comes only here, so nothing else prepares it"
+			return "a figure that comes only here"
 		}
 		return "figures that come seldom"
 	}

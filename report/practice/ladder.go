@@ -242,6 +242,18 @@ func (t tempo) at(i, count int) float64 {
 	return math.Round(t.low + (t.high-t.low)*float64(i)/float64(count-1))
 }
 
+// beatValue is the beat of the passage's metre as a note value.
+func (p *passage) beatValue() value {
+	b := p.bars[0]
+	switch beat := p.r.Score.Quarters(b.Beat(p.r.Score.Division)); {
+	case b.Compound() && b.BeatUnit == 8:
+		return value{"quarter", 1, 1.5}
+	case b.BeatUnit == 2:
+		return value{"half", 0, beat}
+	}
+	return value{"quarter", 0, 1}
+}
+
 // worthClimbing is the tempo under which half of it, or near it, is on no metronome.
 const worthClimbing = 60
 
@@ -267,14 +279,10 @@ var unitQuarters = map[string]float64{"whole": 4, "half": 2, "quarter": 1, "eigh
 func (p *passage) tempo(plan Plan) tempo {
 	const usual = 80
 	b := p.bars[0]
+	beat := p.beatValue()
 	t := tempo{unit: p.printedUnit()}
-	if t.unit.kind == "" {
-		t.unit = value{"quarter", 0, 1}
-		if beat := p.r.Score.Quarters(b.Beat(p.r.Score.Division)); b.Compound() && b.BeatUnit == 8 {
-			t.unit = value{"quarter", 1, 1.5}
-		} else if b.BeatUnit == 2 {
-			t.unit = value{"half", 0, beat}
-		}
+	if t.unit.kind == "" || b.Compound() && t.unit.dots == 0 && t.unit.quarters > p.r.Score.Quarters(b.Unit(p.r.Score.Division)) {
+		t.unit = beat // a plain quarter is no beat of 6/8
 	}
 	t.low, t.high = plan.From, plan.To
 	if t.low > 0 {
@@ -288,6 +296,10 @@ func (p *passage) tempo(plan Plan) tempo {
 	}
 	t.high = usual
 	if quarters > 0 {
+		const fastest = 240 // beyond it a longer beat is counted (common practice, no source)
+		if quarters/t.unit.quarters > fastest && beat.quarters > t.unit.quarters {
+			t.unit = beat
+		}
 		t.unit = t.unit.within(quarters)
 		t.high = min(max(math.Round(quarters/t.unit.quarters), slowest), 400)
 	}

@@ -21,39 +21,61 @@ var lineEnds = map[string][2][]string{
 // prune takes the ends of lines out that lack their other end in the passage. A
 // hairpin that comes into the passage begins with it.
 func (p *passage) prune() {
-	open, lost := map[string][]*element{}, map[*element]bool{}
-	var cut []*element
+	var measures []*element
 	for _, b := range p.bars {
 		if b.source != nil {
-			b.source.lines("", func(key string, e *element) {
-				kind, ends := e.attr("type"), lineEnds[e.name]
-				if slices.Contains(ends[0], kind) {
-					open[key] = append(open[key], e)
-				} else if !slices.Contains(ends[1], kind) {
-				} else if k := len(open[key]); k > 0 {
-					open[key] = open[key][:k-1]
-				} else {
-					lost[e], cut = true, append(cut, e)
-				}
-			})
+			measures = append(measures, b.source)
 		}
 	}
-	for _, list := range open {
-		for _, e := range list {
-			lost[e] = true
-		}
-	}
+	lost, cut := unpaired(measures)
 	for _, e := range cut {
 		if e.name == "wedge" && p.beginsHairpin(e) {
 			delete(lost, e)
 			break
 		}
 	}
-	for i := range p.bars {
-		if p.bars[i].source != nil {
-			p.bars[i].source.without(lost)
+	for _, m := range measures {
+		m.without(lost)
+	}
+}
+
+// prune does so for a rung with a part of the page's notes.
+func (g rung) prune() {
+	measures := make([]*element, len(g.bars))
+	for i, b := range g.bars {
+		measures[i] = el("measure", b.list...)
+	}
+	lost, _ := unpaired(measures)
+	for i, m := range measures {
+		m.without(lost)
+		g.bars[i].list = m.list
+	}
+}
+
+// unpaired are the ends of lines that lack their other end, and those among them
+// that end a line.
+func unpaired(measures []*element) (lost map[*element]bool, cut []*element) {
+	open := map[string][]*element{}
+	lost = map[*element]bool{}
+	for _, m := range measures {
+		m.lines("", func(key string, e *element) {
+			kind, ends := e.attr("type"), lineEnds[e.name]
+			if slices.Contains(ends[0], kind) {
+				open[key] = append(open[key], e)
+			} else if !slices.Contains(ends[1], kind) {
+			} else if k := len(open[key]); k > 0 {
+				open[key] = open[key][:k-1]
+			} else {
+				lost[e], cut = true, append(cut, e)
+			}
+		})
+	}
+	for _, list := range open {
+		for _, e := range list {
+			lost[e] = true
 		}
 	}
+	return lost, cut
 }
 
 // lines visits every end of a line; the key says which line it belongs to.

@@ -91,7 +91,11 @@ func (p *passage) blockBar(b bar, h Hands, v value, inTurn bool) sheetBar {
 		for _, x := range list {
 			for turn := range times {
 				tones, beam := x.tones(), ""
+				w.turn = ""
 				if inTurn {
+					if len(tones) == 1 && h == TwoMallets {
+						w.turn = [2]string{"[L]", "[R]"}[turn%2]
+					}
 					tones = x.hand(turn)
 				}
 				if inTurn && p.staves == 1 {
@@ -112,10 +116,14 @@ func (p *passage) blockBar(b bar, h Hands, v value, inTurn bool) sheetBar {
 	}
 	s := b.state.copied()
 	s.divisions = grid
-	if total := float64(units) * v.quarters; math.Abs(total-full) > 0.01 || s.time == nil {
+	total, short := float64(units)*v.quarters, b.Pickup || b.Offset > 0
+	if math.Abs(total-full) > 0.01 {
+		short = false
+	}
+	if !short && math.Abs(total-quartersOf(s.time)) > 0.01 || s.time == nil {
 		s.time = metre(total, v, p.bars[0].Compound())
 	}
-	return sheetBar{number: b.Number, state: s, end: s, list: w.list}
+	return sheetBar{number: b.Number, implicit: short, state: s, end: s, list: w.list}
 }
 
 // hand is what a turn plays: the lower notes first, then the upper ones. A chord
@@ -196,6 +204,7 @@ type noteWriter struct {
 	state    state
 	hands    Hands
 	kept     bool           // the page has its own fingerings
+	turn     string         // the hand whose turn it is, where both strike the same note
 	sounding map[string]int // alterations in force, by staff, step and octave
 	list     []*element
 }
@@ -272,6 +281,8 @@ func (w *noteWriter) fingering(t tone, x position) *element {
 	}
 	l, r := at(x.left), at(x.right)
 	switch {
+	case w.turn != "":
+		return leaf("fingering", w.turn)
 	case w.hands == TwoMallets && l >= 0:
 		return leaf("fingering", "[L]")
 	case w.hands == TwoMallets:

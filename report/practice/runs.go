@@ -75,6 +75,10 @@ func (b bar) voices() (order [][2]int, notes map[[2]int][]timed) {
 		notes[key] = append(notes[key], t)
 		before = nil
 	}
+	if k := len(order) - 1; k >= 0 { // what stands behind the last note goes with it
+		last := notes[order[k]]
+		last[len(last)-1].list = append(last[len(last)-1].list, before...)
+	}
 	return order, notes
 }
 
@@ -333,6 +337,7 @@ func (p *passage) alone(staff int, name string) rung {
 	if mine == 0 || other == 0 {
 		return rung{}
 	}
+	g.prune()
 	return g
 }
 

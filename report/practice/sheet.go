@@ -73,10 +73,10 @@ func (s *sheet) below(l ladder, g rung, i int) (list []*element) {
 	if i == 0 && p.loud() {
 		text += "; loud: rest hands and ears between rungs"
 	}
-	if i == 0 && g.wide() {
-		text += "; wide: more than an octave in one hand"
-	}
 	list = append(list, onStaffOf(direction("below", words(text, "normal")), p.staves))
+	if i == 0 && g.wide() {
+		list = append(list, onStaffOf(direction("below", words("wide: more than an octave in one hand", "normal")), p.staves))
+	}
 	if mark, staff := p.level(); mark != "" && g.own {
 		list = append(list, p.levelMark(mark, staff))
 	}

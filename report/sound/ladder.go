@@ -90,10 +90,10 @@ func (p *practiser) step(x practice.Exercise, i int) {
 		loud := play.level(0, 0, p.s.Measures[step.First].Start)
 		piece := p.perform(step, step.End, play)
 		if k == 0 && p.how.Click {
-			p.out.Append(p.countIn(piece.Parts[0], step, loud))
+			p.out.Append(p.countIn(piece.Parts[0], p.bar(x, step, step.First), step, loud))
 		}
 		if p.how.Click {
-			p.click(piece, step, loud)
+			p.click(piece, x, step, loud)
 		}
 		p.out.Append(piece)
 	}
@@ -163,11 +163,11 @@ const (
 )
 
 // click adds the beats of a rung.
-func (p *practiser) click(piece *midi.Performance, step practice.Step, loud float64) {
+func (p *practiser) click(piece *midi.Performance, x practice.Exercise, step practice.Step, loud float64) {
 	from := p.s.Measures[step.First].Start
 	track := midi.Part{Name: clickName}
 	for m := step.First; m < step.End; m++ {
-		bar := p.s.Measures[m]
+		bar := p.bar(x, step, m)
 		for _, at := range bar.Every(bar.Beat(p.s.Division)) {
 			track.Notes = append(track.Notes, clicked(piece, p.ticks(piece, at-from), loud, bar.Into(at) == 0))
 		}
@@ -187,9 +187,19 @@ func (p *practiser) ticks(piece *midi.Performance, t score.Tick) midi.Tick {
 	return midi.Tick(t) * piece.Quarter / midi.Tick(p.s.Division)
 }
 
-// countIn is a full measure of clicks before a part plays, and what a pickup lacks; two beats at least.
-func (p *practiser) countIn(part midi.Part, step practice.Step, loud float64) *midi.Performance {
-	bar := p.s.Measures[step.First]
+// bar is a measure of the sheet. A pickup of the source is one on the sheet too,
+// wherever it stands there.
+func (p *practiser) bar(x practice.Exercise, step practice.Step, m int) score.Measure {
+	bar := p.s.Measures[m]
+	if step.Follows && m < step.Rest && p.r.Score.Measures[x.First+m-step.First].Head() > 0 {
+		bar.Pickup = true
+	}
+	return bar
+}
+
+// countIn is a full measure of clicks before a part plays, and what a pickup lacks;
+// two beats at least.
+func (p *practiser) countIn(part midi.Part, bar score.Measure, step practice.Step, loud float64) *midi.Performance {
 	beat := bar.Beat(p.s.Division)
 	full := max(bar.Nominal, beat)
 	if full < 2*beat {

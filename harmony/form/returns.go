@@ -13,7 +13,7 @@ const (
 	sameNotes  = 0.95 // from here on it is exact, up to slips of the page
 	mostPlaces = 8    // at which one bar's music is sought: see candidates
 	compared   = 1e6  // pairs of bars that are compared at most, and each bar's share on top: see runs
-	comparedOn = 100
+	comparedOn = 20
 )
 
 // run is two stretches of bars that are alike.

@@ -174,4 +174,3 @@ func pairFaults(text []byte) (faults []string, err error) {
 		}
 	}
 }
-

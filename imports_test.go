@@ -41,8 +41,8 @@ var rooms = map[string][]string{
 	"report/internal/demo": {"score", "musicxml", "harmony/stated", "tools/scoregen", "internal/golden"}, // scores for the tests of report; not in the program
 	"report/annotate":      {"score", "musicxml", "harmony/tonal", "dynamics/page", "dynamics/verdict", "dynamics/advice", "report", "harmony/phrasing"},
 	"report/practice":      {"score", "musicxml", "harmony/reduction", "dynamics/page", "report", "report/annotate"},
-	"report/sound":         {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report"},
-	"report/html":          {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound", "harmony/tension"},
+	"report/sound":         {"score", "internal/midi", "harmony/reduction", "dynamics/page", "report", "report/practice"},
+	"report/html":          {"score", "musicxml", "internal/midi", "internal/engrave", "harmony/tonal", "dynamics/page", "dynamics/verdict", "report", "report/sound", "harmony/tension", "report/take"},
 	"report/survey":        {"musicxml", "harmony", "harmony/tonal", "dynamics/verdict", "report"},
 	"testdata":             {}, // the demo scores, for the page
 	"web":                  {"musicxml", "internal/engrave", "harmony/tonal", "harmony/tension", "harmony/stated", "report", "report/annotate", "report/html", "report/practice", "report/sound", "testdata", "report/take", "performance", "performance/sound", "internal/midi"},

@@ -37,7 +37,7 @@ func listed(t *testing.T, s *score.Score) []byte {
 	d, _ := read(t, s, dynamics.Options{})
 	var b strings.Builder
 	for _, g := range d.Page.Whole.Segments {
-		fmt.Fprintf(&b, "level %s to %s: %.2f to %.2f, %s (%s)\n", s.At(g.Start), s.At(g.End), g.From, g.To, g.Why, g.Certainty)
+		fmt.Fprintf(&b, "level %s to %s: %.2f to %.2f, %s (%s)\n", s.At(g.Start), s.At(g.End), g.From, g.To, strings.Join([]string{string(g.Cause.Kind), g.Cause.Text, g.Cause.Mark, g.Cause.Then}, " "), g.Certainty)
 	}
 	for _, v := range d.Verdicts {
 		fmt.Fprintf(&b, "verdict %s to %s: %s %s, tension %.2f level %.2f size %.2f (%s)\n", s.At(v.Start), s.At(v.End), v.Aspect, v.Kind, v.Tension, v.Level, v.Size, v.Certainty)

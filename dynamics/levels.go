@@ -17,9 +17,10 @@ type LevelRow struct {
 	Start, End          score.Tick
 	Printed, PrintedEnd float64
 	Shaped, ShapedEnd   float64
-	Tension             float64 // at Start, 0 to 100
-	Long                float64 // the long line at Start, 0 to 100
-	Why                 string  // what the page says there
+	Tension             float64    // at Start, 0 to 100
+	Long                float64    // the long line at Start, 0 to 100
+	Cause               page.Cause // what the page says there
+	Stress              string     // the mark of stress there, "sf"; "" if none
 	Proposal            *shaping.Proposal
 }
 
@@ -41,12 +42,12 @@ func Levels(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shapi
 		r := LevelRow{Start: t, End: end, Printed: p.Whole.At(t), PrintedEnd: p.Whole.Before(end)}
 		stress := p.StressAt(t, len(s.Parts))
 		if n := p.Whole.Find(t); n >= 0 {
-			r.Why = p.Whole.Segments[n].Why
+			r.Cause = p.Whole.Segments[n].Cause
 		}
 		r.Shaped, r.ShapedEnd = r.Printed, r.PrintedEnd
 		if stress.Size > 0 {
 			r.Printed = page.Clamp(max(r.Printed, p.Whole.Before(t)) + stress.Size)
-			r.Why += ", " + stress.Sign
+			r.Stress = stress.Sign
 		}
 		if sh != nil && len(sh.Proposals) > 0 {
 			r.Shaped, r.ShapedEnd = sh.At(t), sh.At(end)

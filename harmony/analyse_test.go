@@ -114,3 +114,29 @@ func TestCorrectionsAreFollowed(t *testing.T) {
 		t.Errorf("turned to G: %d keys, last chord %s", len(a.Keys), a.Chords[n].Roman())
 	}
 }
+
+// A remote tonic is far when it enters and near when it has lasted, as heard from the
+// notes: Krumhansl & Kessler (1982) heard keys build up over several chords. From memory.
+func TestRemoteTonicComesNear(t *testing.T) {
+	far := tonal.Key{Tonic: 6}
+	s, u := setOut(t, tonal.Key{}, "I IV V7 I", root), setOut(t, far, "I IV V7 I IV V7 I", root)
+	length := s.Length()
+	for _, n := range u.Notes {
+		n.Onset += length
+		s.Notes = append(s.Notes, n)
+	}
+	bar(s, length+u.Length())
+	a, err := Analyse(s, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var tonics []float64
+	for _, c := range a.Chords {
+		if c.Start >= length && c.Key == far && c.Roman() == "I" {
+			tonics = append(tonics, c.Tension.Total)
+		}
+	}
+	if len(tonics) != 3 || tonics[0] < 40 || tonics[0] <= tonics[1] || tonics[1] <= tonics[2] || tonics[2] > tonics[0]/2 {
+		t.Errorf("the tonics of F# after C stand at %.0f", tonics)
+	}
+}

@@ -30,6 +30,8 @@ type Playing struct {
 	Sound   bool // else keys struck
 	Seconds float64
 	Sure    float64 // 0 to 1, how much of what was played the score explains
+	Spread  float64 // dB, of sound: see [sound.Sound.Spread]; 0 where unknown
+	Clipped bool    // loud places of a sound are cut off
 	Runs    []follow.Run
 	Lost    []Lost
 	Beats   []Beat  // in the order played

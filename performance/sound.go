@@ -19,7 +19,7 @@ const fades = 1.0
 func followSound(s *score.Score, t *Take, slots []slot) (*Playing, error) {
 	x := t.Sound.Samples
 	f := follow.Sound(s, x)
-	p := &Playing{Name: t.Name, Sound: true, Seconds: t.Seconds(), Sure: f.Sure, Runs: f.Runs}
+	p := &Playing{Name: t.Name, Sound: true, Seconds: t.Seconds(), Sure: f.Sure, Runs: f.Runs, Spread: t.Sound.Spread(), Clipped: t.Sound.Clipped()}
 	if err := p.known(leastSound); err != nil {
 		return nil, err
 	}

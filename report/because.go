@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"strings"
 
 	"hairpin/score"
 )
@@ -24,7 +23,7 @@ func (x *explanation) because(s *score.Score, at score.Tick) string {
 	}
 	cause := x.largestCause(s, at)
 	if cause == "" {
-		return how + ": " + x.Chord.Name + " is " + strings.TrimSuffix(x.distanceText(), "; ") + "."
+		return how + ": " + x.Chord.Name + " is " + x.distanceText() + "."
 	}
 	if how == "At rest" {
 		return how + ", though " + cause + "."
@@ -53,10 +52,7 @@ func (x *explanation) waitingClause(s *score.Score, at score.Tick) string {
 		return "an earlier dominant still rings on"
 	}
 	w := x.Waiting[0]
-	since := ""
-	if from, ok := tickOf(s, w.Since); ok {
-		since = waited(s, from, at)
-	}
+	since := waited(s, w.From, at)
 	if since == "" {
 		return fmt.Sprintf("%s asks for %s", w.Of, w.Target)
 	}
@@ -83,16 +79,6 @@ func waited(s *score.Score, from, to score.Tick) string {
 		return plural(beats, "beat")
 	}
 	return plural(measures, "measure")
-}
-
-// tickOf finds "12:3".
-func tickOf(s *score.Score, at string) (score.Tick, bool) {
-	measure, beat, _ := strings.Cut(at, ":")
-	var b float64
-	if _, err := fmt.Sscanf(beat, "%g", &b); err != nil {
-		return 0, false
-	}
-	return s.Find(measure, b)
 }
 
 func (x *explanation) clashClause() string {

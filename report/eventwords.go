@@ -2,9 +2,12 @@ package report
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"hairpin/harmony/events"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -38,24 +41,25 @@ func (r *Reading) eventNote(e events.Event) eventNote {
 func (r *Reading) eventWhat(e events.Event) string {
 	place := "in " + r.Span(e.Start, e.End)
 	switch e.Kind {
-	case events.Appoggiatura:
-		return "the appoggiatura at " + r.At(e.Start) + r.tone(e)
-	case events.Suspension:
-		return "the suspension at " + r.At(e.Start) + r.tone(e)
+	case events.Appoggiatura, events.Suspension:
+		return "the " + string(e.Kind) + r.tone(e) + " " + r.at(e.Start)
 	case events.Sequence:
 		return fmt.Sprintf("the sequence %s, %s", place, sequenceStep(e))
 	case events.Pedal:
-		return fmt.Sprintf("the %s pedal %s", map[bool]string{true: "dominant", false: "tonic"}[e.Degree == 5], place)
-	case events.Neapolitan, events.AugmentedSixth:
-		return "the " + string(e.Kind) + " " + r.placeOf(e) + r.chordName(e)
-	case events.Borrowed:
-		return "the chord borrowed from " + e.From.Name() + " " + r.placeOf(e) + r.chordName(e)
+		return fmt.Sprintf("the %s pedal%s %s%s", map[bool]string{true: "dominant", false: "tonic"}[e.Degree == 5], heldTone(e), place, r.lasting(e))
+	case events.Neapolitan, events.Borrowed:
+		return r.chordWhat(e, place)
+	case events.AugmentedSixth:
+		if c := r.chordOf(e); c != nil {
+			return "the " + c.Words() + " " + place
+		}
+		return "the augmented sixth " + place
 	case events.FarKey:
-		return fmt.Sprintf("the step into %s in %s, %s", e.To.Name(), r.measureOf(e.Start), entryWords(e.Entry))
+		return farWhat(e, r.Bars(e.Start, e.Start).Named())
 	case events.DeceptiveCadence, events.EvadedCadence:
-		return "the " + string(e.Kind) + " in " + r.measureOf(e.Start)
+		return "the " + string(e.Kind) + " " + r.at(e.Start) + r.inPlace(e)
 	case events.Elision:
-		return "the end that is a beginning, in " + r.measureOf(e.Start)
+		return "the end that is a beginning " + r.at(e.Start)
 	case events.Hemiola:
 		return "the hemiola " + place
 	case events.BassLine:
@@ -63,9 +67,99 @@ func (r *Reading) eventWhat(e events.Event) string {
 	case events.Quickening:
 		return "the chords that come quicker " + place
 	case events.PicardyThird:
-		return "the major third at the end, in " + r.measureOf(e.Start)
+		return "the major third at the end, in " + r.Bars(e.Start, e.Start).Named()
 	}
 	return string(e.Kind) + " " + place
+}
+
+// chordWhat names a Neapolitan or a borrowed chord, with its letter name.
+func (r *Reading) chordWhat(e events.Event, place string) string {
+	text := "the Neapolitan "
+	if e.Kind == events.Borrowed {
+		text = "the chord borrowed from " + e.From.Name() + " "
+	}
+	if c := r.chordOf(e); c != nil {
+		return text + place + ", " + c.Name()
+	}
+	return text + place
+}
+
+// chordOf is the chord of an event, nil if it has none.
+func (r *Reading) chordOf(e events.Event) *tonal.Chord {
+	if e.Chord < 0 || e.Chord >= len(r.Harmony.Chords) {
+		return nil
+	}
+	return &r.Harmony.Chords[e.Chord]
+}
+
+// inPlace says what comes in place of the tonic: ", Cm in place of Eb".
+func (r *Reading) inPlace(e events.Event) string {
+	c := r.chordOf(e)
+	if c == nil {
+		return ""
+	}
+	tonic := tonal.Spell(tonal.Numeral{Degree: 1, Quality: map[bool]tonal.Quality{true: tonal.Minor, false: tonal.Major}[e.Key.Minor]}, e.Key).Name()
+	if c.Name() == tonic {
+		return ""
+	}
+	return ", " + c.Words() + " in place of " + tonic
+}
+
+// heldTone names the tone of a pedal: " on A".
+func heldTone(e events.Event) string {
+	if len(e.Tones) == 0 {
+		return ""
+	}
+	return " on " + e.Tones[0].String()
+}
+
+// lasting is how long an event is in measures: ", 4 measures long"; "" under two.
+func (r *Reading) lasting(e events.Event) string {
+	m := r.Score.Measures[r.Score.MeasureAt(e.Start)]
+	n := int(math.Round(float64(e.End-e.Start) / float64(max(m.Nominal, m.Length, 1))))
+	if n < 2 {
+		return ""
+	}
+	return fmt.Sprintf(", %d measures long", n)
+}
+
+// farWhat says which key is entered where, and how.
+func farWhat(e events.Event, place string) string {
+	text := "the step into " + e.To.Name() + " in " + place
+	switch {
+	case e.Home:
+		text = "the way back to " + e.To.Name() + " in " + place
+	case e.Entry == events.Mode:
+		text = "the turn from " + e.From.Name() + " to " + e.To.Name() + " in " + place
+	}
+	if how := entryWords(e.Entry); how != "" {
+		text += ", " + how
+	}
+	return text
+}
+
+// alikeEvents reports whether two events are told in the same words: the same thing
+// on the same tones.
+func (r *Reading) alikeEvents(a, b events.Event) bool {
+	if !events.Alike(r.Score, r.Harmony, a, b) || a.Degree != b.Degree || a.From != b.From || a.To != b.To || !slices.Equal(ends(a.Tones), ends(b.Tones)) {
+		return false
+	}
+	switch a.Kind {
+	case events.Appoggiatura, events.Suspension:
+		return r.tone(a) == r.tone(b)
+	case events.Neapolitan, events.AugmentedSixth, events.Borrowed, events.DeceptiveCadence, events.EvadedCadence:
+		c, d := r.chordOf(a), r.chordOf(b)
+		return c != nil && d != nil && c.Name() == d.Name()
+	}
+	return true
+}
+
+// ends are the first and the last of some tones.
+func ends(tones []score.Class) []score.Class {
+	if len(tones) == 0 {
+		return nil
+	}
+	return []score.Class{tones[0], tones[len(tones)-1]}
 }
 
 // eventTry is what a player can do about an event: common practice, no source.
@@ -89,9 +183,9 @@ func (r *Reading) eventTry(e events.Event) string {
 	case events.Borrowed:
 		return "a darker colour, not a louder one"
 	case events.FarKey:
-		return "a new place: change the colour before the loudness"
+		return farTry(e)
 	case events.DeceptiveCadence, events.EvadedCadence:
-		return "the close is refused: do not relax into it, the real one is still to come"
+		return r.refusedTry(e)
 	case events.Elision:
 		return "no breath before it: arrive and set out on the same note"
 	case events.Hemiola:
@@ -106,29 +200,47 @@ func (r *Reading) eventTry(e events.Event) string {
 	return ""
 }
 
-// tone names the foreign tone and where it goes: ": F# to G".
+// farTry is what a player can do where the key changes.
+func farTry(e events.Event) string {
+	switch {
+	case e.Home:
+		return "home again: let it be heard as an arrival, and settle"
+	case e.Entry == events.Mode && e.From.Minor:
+		return "let the colour brighten before the loudness"
+	case e.Entry == events.Mode:
+		return "let the colour darken before the loudness"
+	}
+	return "a new place: change the colour before the loudness"
+}
+
+// refusedTry is what a player can do where a close is refused, and where it comes after all.
+func (r *Reading) refusedTry(e events.Event) string {
+	text := "the close is refused: take a little time before it, do not relax into it"
+	if t, ok := r.realClose(e); ok {
+		return text + ", and keep the arrival for " + r.place(t)
+	}
+	return text
+}
+
+// realClose is the perfect authentic cadence that a refused one is answered by.
+func (r *Reading) realClose(e events.Event) (score.Tick, bool) {
+	for _, c := range r.Harmony.Cadences {
+		if c.At > e.Start && c.Kind == phrasing.PerfectAuthentic && c.Key == e.Key && tonal.CertaintyOf(c.Confidence) > tonal.Unsure {
+			return c.At, true
+		}
+	}
+	return 0, false
+}
+
+// tone names the foreign tone and where it goes: " F# to G".
 func (r *Reading) tone(e events.Event) string {
 	n := len(e.Notes)
 	if n < 2 {
 		return ""
 	}
 	lean, to := r.Score.Notes[e.Notes[n-2]].Pitch, r.Score.Notes[e.Notes[n-1]].Pitch
-	return fmt.Sprintf(", %s to %s", lean.Class(), to.Class())
+	return fmt.Sprintf(" %s to %s", lean.Class(), to.Class())
 }
-
-func (r *Reading) chordName(e events.Event) string {
-	if e.Chord < 0 || e.Chord >= len(r.Harmony.Chords) {
-		return ""
-	}
-	return ", " + r.Harmony.Chords[e.Chord].Name()
-}
-
-// placeOf is where an event lies: by its measure if it is short.
-func (r *Reading) placeOf(e events.Event) string {
-	return "in " + r.Span(e.Start, e.End)
-}
-
-func (r *Reading) measureOf(t score.Tick) string { return "m. " + r.Score.At(t).Number }
 
 func entryWords(e events.Entry) string {
 	switch e {
@@ -144,6 +256,8 @@ func entryWords(e events.Entry) string {
 		return "entered through a chord that changes its meaning"
 	case events.Applied:
 		return "entered through its own dominant"
+	case events.Mode:
+		return "on the same tonic"
 	}
 	return ""
 }
@@ -167,16 +281,30 @@ func semitoneShare(tones []score.Class) string {
 	return "by semitones"
 }
 
+// bassWay says where a bass walks: "up by semitones from G to C (G G# A A# B C)".
 func bassWay(e events.Event) string {
+	const named = 8 // more tones than that are not spelled out
 	way := map[bool]string{true: "up", false: "down"}[e.Step > 0]
 	if e.Chromatic {
 		way += " " + semitoneShare(e.Tones)
 	}
-	if n := len(e.Tones); n > 1 {
+	n := len(e.Tones)
+	if n > 1 {
 		way += fmt.Sprintf(" from %s to %s", e.Tones[0], e.Tones[n-1])
 	}
-	if e.Lament {
-		way += ", a lament bass"
+	if n > 2 && n <= named {
+		way += fmt.Sprint(" (", joined(e.Tones), ")")
 	}
-	return strings.TrimSpace(way)
+	if e.Lament {
+		way += ", a lament bass,"
+	}
+	return way
+}
+
+func joined(tones []score.Class) string {
+	names := make([]string, len(tones))
+	for i, t := range tones {
+		names[i] = t.String()
+	}
+	return strings.Join(names, " ")
 }

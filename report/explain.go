@@ -122,8 +122,8 @@ func (r *Reading) explain(t score.Tick) *explanation {
 
 // title is the score's title, or its file's name.
 func (r *Reading) title() string {
-	if r.Score.Title != "" {
-		return r.Score.Title
+	if title := spaced(r.Score.Title); title != "" {
+		return title
 	}
 	return r.File.Name
 }

@@ -9,16 +9,20 @@ import (
 	"hairpin/harmony/tension"
 )
 
-func (x *explanation) heading() string {
+// heading is the moment under the score's title.
+func (x *explanation) heading() string { return x.Title + ", " + x.said() }
+
+// said is the moment, its chord and its tension in a line.
+func (x *explanation) said() string {
 	if x.Chord == nil {
-		return fmt.Sprintf("%s, %s: no chord sounds. Tension %s of 100.", x.Title, x.At, whole(x.Tension.Total))
+		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", x.At, whole(x.Tension.Total))
 	}
 	how := x.Chord.Certainty
 	if x.Chord.Given {
 		how = "given"
 	}
-	return fmt.Sprintf("%s, %s: %s, %s in %s (%s). Tension %s of 100.",
-		x.Title, x.At, x.Chord.Name, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
+	return fmt.Sprintf("%s: %s, %s in %s (%s). Tension %s of 100.",
+		x.At, x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
 }
 
 // rows is the explanation as a grid of causes; points is what each adds to the total.
@@ -102,7 +106,7 @@ func (x *explanation) readingText() string {
 	if x.Chord.Why != "" {
 		out = append(out, x.Chord.Why)
 	}
-	if x.Chord.Rival != "" && x.Chord.Rival != x.Chord.Name && !strings.Contains(x.Chord.Why, "but "+x.Chord.Rival+" is") {
+	if x.Chord.Rival != "" && x.Chord.Rival != x.Chord.Name && !x.Chord.RivalClose {
 		out = append(out, "second best: "+x.Chord.Rival)
 	}
 	return strings.Join(out, "; ")
@@ -124,7 +128,7 @@ func (x *explanation) clashText() string {
 		out = []string{"no two notes clash"}
 	}
 	if x.Motion >= 1 {
-		out = append(out, fmt.Sprintf("the voices move %.0f semitones on average to get here", x.Motion))
+		out = append(out, fmt.Sprintf("the voices move %s on average to get here", plural(int(math.Round(x.Motion)), "semitone")))
 	}
 	return strings.Join(out, "; ")
 }

@@ -101,26 +101,32 @@ func WriteTSV(w io.Writer, rows ...[]string) error {
 
 // markdown writes the grid as a pipe table.
 func (g grid) markdown(w io.Writer) error {
-	rule := make([]string, len(g.head))
-	for i := range rule {
-		rule[i] = "---"
-		if i < len(g.right) && g.right[i] {
-			rule[i] = "---:"
-		}
-	}
-	for _, row := range append([][]string{g.head, rule}, g.rows...) {
-		clean := make([]string, len(row))
-		for i, cell := range row {
-			clean[i] = markdownText(cell)
-		}
-		if _, err := fmt.Fprintf(w, "| %s |\n", strings.Join(clean, " | ")); err != nil {
+	t := tablewriter.NewTable(w,
+		tablewriter.WithStringerCacheCustom(twcache.NewLRU[reflect.Type, reflect.Value](8)),
+		tablewriter.WithRenderer(renderer.NewMarkdown()),
+		tablewriter.WithConfig(tablewriter.Config{
+			Header: tw.CellConfig{Formatting: tw.CellFormatting{AutoFormat: tw.Off, AutoWrap: tw.WrapNone}, Alignment: g.alignment()},
+			Row:    tw.CellConfig{Formatting: tw.CellFormatting{AutoWrap: tw.WrapNone}, Alignment: g.alignment()},
+		}))
+	t.Header(escaped(g.head))
+	for _, row := range g.rows {
+		if err := t.Append(escaped(row)); err != nil {
 			return err
 		}
 	}
-	return nil
+	return t.Render()
 }
 
-var markdownEscaper = strings.NewReplacer("|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "`", "\\`", "\n", " ")
+// escaped keeps the texts of a row from being read as markup.
+func escaped(row []string) []string {
+	out := make([]string, len(row))
+	for i, cell := range row {
+		out[i] = markdownText(cell)
+	}
+	return out
+}
+
+var markdownEscaper = strings.NewReplacer("|", `\|`, "*", `\*`, "_", `\_`, "<", "&lt;", "`", "\\`", "\n", " ", "\t", " ")
 
 // markdownText keeps text of a score from being read as markup.
 func markdownText(s string) string {

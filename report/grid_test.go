@@ -42,7 +42,7 @@ func TestGridFlatFormats(t *testing.T) {
 	if err := g.markdown(&md); err != nil {
 		t.Fatal(err)
 	}
-	if want := "| at | text |\n| ---: | --- |\n| 1 | a\\|b\tc\\_d |\n"; md.String() != want {
+	if want := "| at | text      |\n|---:|:----------|\n|  1 | a\\|b c\\_d |\n"; md.String() != want {
 		t.Errorf("markdown %q, want %q", md.String(), want)
 	}
 }

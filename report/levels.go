@@ -44,7 +44,7 @@ func (r *Reading) levelRows() []levelRow {
 		row := levelRow{
 			Onset: r.quarters(l.Start), End: r.quarters(l.End), Measure: p.Number, Beat: Quarters(p.Beat),
 			Printed: hundredth(l.Printed), Shaped: hundredth(l.Shaped), Tension: tenth(l.Tension), Long: tenth(l.Long),
-			PrintedEnd: hundredth(l.PrintedEnd), ShapedEnd: hundredth(l.ShapedEnd), Page: l.Why,
+			PrintedEnd: hundredth(l.PrintedEnd), ShapedEnd: hundredth(l.ShapedEnd), Page: pageText(l.Cause, l.Stress),
 		}
 		if l.Proposal != nil {
 			row.Cause = string(l.Proposal.Main)

@@ -47,6 +47,10 @@ type Reading struct {
 
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
+
+	ranked []events.Event    // Events, the most telling first
+	peak   *advice.Climax    // of the piece, nil if no phrase has a goal
+	advice [][]advice.Advice // by phrase of the plan
 }
 
 // ChoiceError is an option that does not fit the score: a measure or a part
@@ -65,22 +69,11 @@ func New(f *musicxml.File, opt Options) (*Reading, error) {
 
 // Read is New, or New without the proposed shaping, which a survey does not show.
 func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
-	f, err := withoutOurs(f)
+	r, err := begun(f, opt)
 	if err != nil {
 		return nil, err
 	}
-	r := &Reading{File: f, Score: f.Score, Options: opt}
-	if r.Options.Width <= 0 {
-		r.Options.Width = 80
-	}
-	for _, part := range [...]int{opt.Part, opt.Harmony.Part} {
-		if part < 0 || part > len(f.Score.Parts) {
-			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), PartsHint(f.Score)}
-		}
-	}
-	if r.From, r.To, err = window(f.Score, opt.Measures); err != nil {
-		return nil, err
-	}
+	f = r.File
 	if r.Harmony, err = harmony.Analyse(f.Score, opt.Harmony); err != nil {
 		return nil, fmt.Errorf("%s: %w", f.Name, err)
 	}
@@ -94,7 +87,39 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 		return r, nil
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
+	r.ranked, r.peak, r.advice = events.Rank(r.Events), peakOf(r.Plan, r.Score), adviceByPhrase(r.Plan)
 	return r, nil
+}
+
+// Printed is the page alone: its Reading has a harmony without chords, no verdicts
+// and no proposals. It is for what a score without any pitch can be used for.
+func Printed(f *musicxml.File, opt Options) (*Reading, error) {
+	r, err := begun(f, opt)
+	if err != nil {
+		return nil, err
+	}
+	r.Harmony, r.Plan = &harmony.Analysis{}, &advice.Plan{}
+	r.Page = page.Printed(r.Score, nil)
+	return r, nil
+}
+
+// begun is a reading of which nothing is computed yet.
+func begun(f *musicxml.File, opt Options) (*Reading, error) {
+	f, err := withoutOurs(f)
+	if err != nil {
+		return nil, err
+	}
+	r := &Reading{File: f, Score: f.Score, Options: opt}
+	if r.Options.Width <= 0 {
+		r.Options.Width = 80
+	}
+	for _, part := range [...]int{opt.Part, opt.Harmony.Part} {
+		if part < 0 || part > len(f.Score.Parts) {
+			return nil, &ChoiceError{fmt.Sprintf("part %d is not in the score", part), PartsHint(f.Score)}
+		}
+	}
+	r.From, r.To, err = window(f.Score, opt.Measures)
+	return r, err
 }
 
 // withoutOurs is the file without annotations of ours.
@@ -170,25 +195,4 @@ func (r *Reading) ShownParts() []int {
 		}
 	}
 	return out
-}
-
-// At names a moment: "12:3".
-func (r *Reading) At(t score.Tick) string { return r.Score.At(t).String() }
-
-// Span names a stretch by its measures: "m. 9" or "mm. 9–12".
-func (r *Reading) Span(start, end score.Tick) string {
-	text := r.Measures(start, end)
-	if strings.Contains(text, "–") {
-		return "mm. " + text
-	}
-	return "m. " + text
-}
-
-// Measures are the printed numbers of a stretch: "9" or "9–12".
-func (r *Reading) Measures(start, end score.Tick) string {
-	first, last := r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number
-	if first == last {
-		return first
-	}
-	return first + "–" + last
 }

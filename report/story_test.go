@@ -45,12 +45,15 @@ func TestEventWords(t *testing.T) {
 	}{
 		{events.Event{Kind: events.Sequence, End: two, Step: -1, Members: 3}, "the sequence in mm. 1–2, each time a step lower", "one easing, not 3"},
 		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not 2"},
-		{events.Event{Kind: events.Pedal, End: two, Degree: 1}, "the tonic pedal in mm. 1–2", "keep the pedal even"},
-		{events.Event{Kind: events.Pedal, End: two, Degree: 5}, "the dominant pedal in mm. 1–2", "keep the pedal even"},
+		{events.Event{Kind: events.Pedal, End: two, Degree: 1, Tones: []score.Class{0}}, "the tonic pedal on C in mm. 1–2, 2 measures long", "keep the pedal even"},
+		{events.Event{Kind: events.Pedal, End: two, Degree: 5}, "the dominant pedal in mm. 1–2, 2 measures long", "keep the pedal even"},
 		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 5, 1}, Chromatic: true, Lament: true},
-			"the bass that walks down mostly by semitones from C to G, a lament bass in mm. 1–2", "let the bass lead"},
+			"the bass that walks down mostly by semitones from C to G (C B G), a lament bass, in mm. 1–2", "let the bass lead"},
 		{events.Event{Kind: events.FarKey, End: two, To: tonal.Key{Tonic: 1}, Entry: events.CommonTone, Chord: -1},
 			"the step into G major in m. 1, entered through a tone that both keys share", "before the loudness"},
+		{events.Event{Kind: events.FarKey, End: two, From: tonal.Key{Minor: true}, To: tonal.Key{}, Entry: events.Mode, Chord: -1},
+			"the turn from C minor to C major in m. 1, on the same tonic", "brighten"},
+		{events.Event{Kind: events.FarKey, End: two, To: tonal.Key{}, Home: true, Chord: -1}, "the way back to C major in m. 1", "arrival"},
 	} {
 		if got := r.eventWhat(c.e); got != c.what {
 			t.Errorf("%s: %q, want %q", c.e.Kind, got, c.what)
@@ -102,7 +105,7 @@ func TestReturnsInWords(t *testing.T) {
 // short piece fits on a screen.
 func TestSuggestionsAreOfThePiece(t *testing.T) {
 	for _, name := range demo.Names() {
-		r, err := New(demo.Score(t, name), Options{})
+		r, err := New(demo.Score(t, name), Options{Width: 100})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -120,7 +123,7 @@ func TestSuggestionsAreOfThePiece(t *testing.T) {
 		if err := r.Study(&b, "table"); err != nil {
 			t.Fatal(err)
 		}
-		if n := strings.Count(b.String(), "\n"); n > 60 {
+		if n := strings.Count(b.String(), "\n"); n > screen {
 			t.Errorf("%s takes %d lines", name, n)
 		}
 	}

@@ -22,20 +22,19 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		para(text)
 	}
 	b.WriteByte('\n')
-	para(d.places())
+	para(d.places() + " " + d.proposes())
 	texts, err := tables(d.phraseGrids(), r.Options.Width)
 	if err != nil {
 		return err
 	}
+	shown := d.shown()
 	for i, p := range d.Phrases {
 		if name := d.sectionAt(p.Onset); name != "" {
 			b.WriteString("\n" + name + "\n")
 		}
 		b.WriteString(texts[i])
-		for _, text := range []string{p.Matters, sentence(p.Departs)} {
-			if text != "" {
-				b.WriteString(WrapText("    "+text, r.Options.Width, "    ") + "\n")
-			}
+		if shown[i] {
+			b.WriteString(WrapText("    "+p.Matters, r.Options.Width, "    ") + "\n")
 		}
 	}
 	b.WriteString(d.closing(r.Options.Width))
@@ -50,11 +49,11 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 	if text := d.Whole.paragraph(); text != "" {
 		b.WriteString("\n" + markdownText(text) + "\n")
 	}
-	b.WriteString("\n## Phrases\n\n" + d.places() + "\n\n")
+	b.WriteString("\n## Phrases\n\n" + d.places() + " " + d.proposes() + "\n\n")
 	all := grid{}
 	for i, g := range d.phraseGrids() {
 		all.head = append(g.head, "what matters")
-		all.rows = append(all.rows, append(g.rows[0], strings.TrimSpace(d.Phrases[i].Matters+" "+sentence(d.Phrases[i].Departs))))
+		all.rows = append(all.rows, append(g.rows[0], d.Phrases[i].Matters))
 	}
 	if err := all.markdown(&b); err != nil {
 		return err
@@ -76,7 +75,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 		if s.Onset == onset {
 			text := s.Letter + ", " + s.Measures
 			if s.Climax != nil && s.Climax.Certainty != tonal.Unsure.String() {
-				text += ": to " + s.Climax.At
+				text += ", towards " + s.Climax.place
 			}
 			return text
 		}
@@ -88,16 +87,16 @@ func (d *studyData) sectionAt(onset Quarters) string {
 func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))
 	for i, p := range d.Phrases {
-		out[i] = grid{head: []string{"phrase", "goes to", "how sure", "loudness", "ends"}, wrap: 4, bare: i > 0}
+		out[i] = grid{head: []string{"phrase", "goes to", "how sure", "proposed", "ends"}, wrap: 4, bare: i > 0}
 		to, sure := "–", "–"
 		if p.Goal != nil {
-			to, sure = p.Goal.At, p.Goal.Certainty
+			to, sure = p.goalAt, p.Goal.Certainty
 		}
 		ends := p.Ends
 		if p.Certainty == tonal.Unsure.String() && len(p.Cadences) > 0 {
 			ends += "?"
 		}
-		out[i].rows = [][]string{{strings.TrimLeft(p.Measures, "m. "), to, sure, p.Loudness, ends}}
+		out[i].rows = [][]string{{p.bars.String(), to, sure, p.Loudness, ends}}
 	}
 	return aligned(out)
 }

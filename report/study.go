@@ -58,16 +58,17 @@ type share struct {
 }
 
 type studyPhrase struct {
-	Number    int         `json:"number"`
-	At        string      `json:"at"`
-	Onset     Quarters    `json:"onset"`
-	End       Quarters    `json:"end"`
-	Measures  string      `json:"measures"`
+	Number    int      `json:"number"`
+	At        string   `json:"at"`
+	Onset     Quarters `json:"onset"`
+	End       Quarters `json:"end"`
+	Measures  string   `json:"measures"` // "mm. 9–12", as PhraseBars counts them
+	bars      Bars
+	upbeat    bool        // it is counted from the measure after the one it begins in
 	Ends      string      `json:"ends"` // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
 	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
-	Departs   string      `json:"departs,omitempty"`  // where the proposal leaves the page
 	Advice    []counsel   `json:"advice"`
 	Events    []eventNote `json:"events"`            // the most telling first
 	Matters   string      `json:"matters,omitempty"` // the one thing to say of it beside goal and loudness
@@ -77,7 +78,10 @@ type studyPhrase struct {
 	Remarks   []remark    `json:"remarks"`
 
 	start, end score.Tick
+	goalAt     string            // the goal's place in words
 	spans      []verdict.Verdict // the stretches in data
+	heard      []events.Event    // the events in data
+	weight     float64           // of what matters
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -97,10 +101,11 @@ func (c cadence) sentence() string {
 
 // stretch is a part of a phrase in which tension goes one way.
 type stretch struct {
-	At        string       `json:"at"`
-	Onset     Quarters     `json:"onset"`
-	End       Quarters     `json:"end"`
-	Measures  string       `json:"measures"`
+	At        string   `json:"at"`
+	Onset     Quarters `json:"onset"`
+	End       Quarters `json:"end"`
+	Measures  string   `json:"measures"`
+	bars      Bars
 	Harmony   string       `json:"harmony"` // "builds, 12 to 58, to V7"
 	Page      string       `json:"page"`    // "p < f"
 	Verdict   verdict.Kind `json:"verdict"`
@@ -157,15 +162,8 @@ func (r *Reading) study() *studyData {
 	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
 		d.pickup = m[0].Number
 	}
-	ranked := events.Rank(r.Events)
-	d.Whole = r.whole(ranked)
-	for i := range d.Phrases {
-		p := &d.Phrases[i]
-		p.Events = r.phraseEvents(ranked, p.start, p.end)
-		r.tellPhrase(p, p.start)
-		p.Matters = r.matters(p.spans, p.Events)
-	}
-	d.Suggestions = orEmpty(r.Suggestions())
+	d.Whole, d.Suggestions = r.whole(), r.Suggestions()
+	r.tellPhrases(d)
 	d.Cautions = orEmpty(r.cautions())
 	return d
 }
@@ -252,7 +250,7 @@ func (r *Reading) Shares() []share {
 // prints as such are none.
 func (r *Reading) Strongest() (best verdict.Verdict, ok bool) {
 	for _, v := range r.Verdicts {
-		if v.Kind != verdict.WorksAgainst || v.Aspect == verdict.AtContrast || !r.Shows(v.Start, v.End) {
+		if v.Aspect == verdict.AtContrast || !r.Contrast(v) || !r.Shows(v.Start, v.End) {
 			continue
 		}
 		if !ok || importance(v) > importance(best) {
@@ -270,7 +268,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		}
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.Span(p.Start, p.End), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
+			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
@@ -300,7 +298,7 @@ func (r *Reading) cadencesIn(p phrasing.Phrase) []cadence {
 	out := []cadence{}
 	for _, c := range r.Harmony.Cadences {
 		if c.At >= p.Start && c.At < p.End && r.Shows(c.At, c.At+1) {
-			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), certaintyOf(c.Confidence).String(), c.Why})
+			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), tonal.CertaintyOf(c.Confidence).String(), c.Why})
 		}
 	}
 	return out
@@ -320,9 +318,9 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 
 func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
-		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End),
+		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), bars: r.Bars(v.Start, v.End),
 		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
-		Size: v.Size, Certainty: v.Certainty.String(), Doubt: v.Doubt().Reason, DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
+		Size: v.Size, Certainty: v.Certainty.String(), Doubt: doubtText(v.Doubt()), DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
 }
 
@@ -342,6 +340,9 @@ func (r *Reading) printed(v verdict.Verdict) string {
 	to := m.ToMark
 	if v.Swells || sign == "" {
 		to = ""
+	}
+	if m.Kind == page.Terraced && m.FromMark != "" && m.ToMark == m.FromMark && m.PeakMark != "" && m.PeakMark != m.FromMark { // there and back
+		return m.FromMark + ", " + m.PeakMark + ", " + m.ToMark
 	}
 	text := strings.TrimSpace(strings.Join([]string{m.FromMark, sign, to}, " "))
 	switch {
@@ -421,7 +422,7 @@ func (d *studyData) flat() grid {
 		"tension_change", "level_change", "size", "certainty", "reason", "proposal"}}
 	for _, p := range d.Phrases {
 		for _, s := range p.Stretches {
-			g.rows = append(g.rows, []string{fmt.Sprint(p.Number), s.Onset.String(), s.End.String(), s.At, strings.TrimLeft(s.Measures, "m. "),
+			g.rows = append(g.rows, []string{fmt.Sprint(p.Number), s.Onset.String(), s.End.String(), s.At, s.bars.String(),
 				s.Harmony, s.Page, string(s.Verdict), s.Tension.String(), s.Level.String(), fmt.Sprintf("%.2f", s.Size),
 				s.Certainty, s.Reason, s.Proposal})
 		}

@@ -1,16 +1,16 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
-	"sort"
-	"strings"
 
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // mostSuggestions is how many suggestions a reading ends with: more than a
@@ -21,9 +21,13 @@ const mostSuggestions = 5
 type Suggestion struct {
 	At        string       `json:"at"`
 	Onset     Quarters     `json:"onset"`
+	End       Quarters     `json:"end"`
 	Measures  string       `json:"measures"`
-	Verdict   verdict.Kind `json:"verdict,omitempty"` // if it is a disagreement
-	Event     events.Kind  `json:"event,omitempty"`   // if it is an event
+	Verdict   verdict.Kind `json:"verdict,omitempty"`  // if it is a disagreement
+	Event     events.Kind  `json:"event,omitempty"`    // if it is an event
+	Moment    Moment       `json:"moment,omitempty"`   // if it is a moment of the page
+	Share     float64      `json:"share,omitempty"`    // of recorded pianists at comparable places: they do so
+	Baseline  float64      `json:"baseline,omitempty"` // the same move at random places
 	Certainty string       `json:"certainty"`
 	Text      string       `json:"text"`
 }
@@ -61,84 +65,167 @@ func certaintyWeight(c tonal.Certainty) float64 {
 	return 0.4
 }
 
+// candidate is a suggestion before it is chosen, with the stretch that it speaks of.
+type candidate struct {
+	Suggestion
+	start, end score.Tick
+	weight     float64
+}
+
 // Suggestions are at most five things to try in the shown stretch, of the piece
-// and not of its bars: where page and harmony disagree most, then what a
-// teacher would point at, each kind of thing once.
+// and not of its bars: the climax, then by weight where page and harmony disagree,
+// what a moment of the page asks for, and what a teacher would point at; each kind
+// of thing once, and one thing at a place.
 func (r *Reading) Suggestions() []Suggestion {
-	out := append(r.leading(), r.disagreements(2)...)
+	list := slices.Concat(r.disagreements(), r.holding(), r.switching(), r.pointing())
+	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.weight, a.weight) })
+	chosen := r.leading()
+	for _, c := range list {
+		if len(chosen) < mostSuggestions && !slices.ContainsFunc(chosen, c.repeats) {
+			chosen = append(chosen, c)
+		}
+	}
+	out := make([]Suggestion, len(chosen))
+	for i, c := range chosen {
+		out[i] = c.Suggestion
+	}
+	return out
+}
+
+// repeats reports whether another speaks of the same kind of thing, or of the same
+// place: each covers half of the other. The climax's way there is no place.
+func (c candidate) repeats(d candidate) bool {
+	if c.Event == d.Event && c.Verdict == d.Verdict && c.Moment == d.Moment {
+		return true
+	}
+	over := min(c.end, d.end) - max(c.start, d.start)
+	return over > 0 && 2*over >= max(c.end-c.start, d.end-d.start)
+}
+
+// leading asks to lead to the climax, if there is a likely one or the page says so.
+func (r *Reading) leading() []candidate {
+	c := r.peak
+	switch {
+	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && c.Mark == "":
+		return nil
+	case c.Certainty == tonal.Unsure && len(r.loudMarks()) > 1:
+		return r.grading(*c)
+	}
+	p := r.Plan.Proposals[c.Phrase]
+	sure := c.Certainty
+	if c.Mark != "" {
+		sure = max(sure, tonal.Likely) // the page says so
+	}
+	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(p.Start, p.End),
+		Certainty: sure.String(), Text: r.leadText(*c, p)}
+	for _, a := range r.Plan.Advice {
+		if a.Phrase == c.Phrase && a.Kind == advice.Grow {
+			s.Share, s.Baseline = twoPlaces(a.Share), twoPlaces(a.Baseline)
+		}
+	}
+	return []candidate{{s, c.At, c.At + 1, 1}}
+}
+
+// grading asks to choose among the places of the loudest mark, none of which stands out.
+func (r *Reading) grading(c advice.Climax) []candidate {
+	const most = 7 // more than that nobody grades
+	marks := r.loudMarks()
+	if len(marks) > most {
+		return nil
+	}
+	places := make([]string, len(marks))
+	for i, t := range marks {
+		places[i] = r.Score.At(t).Number
+	}
+	text := fmt.Sprintf("The page prints %s in mm. %s: do not play them alike; choose the one that all leads to, and let the others be less.", c.Mark, join(places))
+	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Certainty: tonal.Likely.String(), Text: text}
+	return []candidate{{s, c.At, c.At + 1, 1}}
+}
+
+// leadText says how to lead to the climax, and what must not spend it.
+func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
+	peak := page.Mark(p.Peak)
+	if c.Mark != "" {
+		peak = c.Mark
+	}
+	text := fmt.Sprintf("Keep %s for %s", peak, r.place(c.At))
+	from := page.Mark(p.From)
+	if way := r.Bars(p.Start, c.At+1); from != peak && p.From < p.Peak && way.First != way.Last {
+		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), from, r.PhraseBars(p.Start, p.End).First, peak)
+	}
+	if t, ok := r.tensest(); ok && c.Mark != "" && t >= p.Start && t < c.At && r.apart(t, c.At) {
+		text += "; the harmony is most tense before it, " + r.at(t) + ": lean there without spending the " + peak
+	}
+	return text + "."
+}
+
+// pointing are the events that a teacher would point at, each kind once.
+func (r *Reading) pointing() []candidate {
+	var out []candidate
 	said := map[events.Kind]bool{}
-	for _, e := range events.Rank(r.Events) {
+	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if len(out) == mostSuggestions || said[e.Kind] || c == tonal.Unsure || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true
-		text := sentence(r.eventWhat(e) + ": " + r.eventTry(e))
-		if also := r.alikeEvents(e); also != "" {
-			text += " Likewise " + also + "."
+		text := sentence(r.eventWhat(e) + ifHeard(c) + ": " + r.eventTry(e))
+		if rest := r.likewise(e); rest != "" {
+			text += " The same in " + rest + "."
 		}
-		out = append(out, Suggestion{At: r.At(e.Start), Onset: r.quarters(e.Start), Measures: r.Span(e.Start, e.End), Event: e.Kind, Certainty: c.String(), Text: text})
+		s := Suggestion{At: r.At(e.Start), Onset: r.quarters(e.Start), End: r.quarters(e.End), Measures: r.Span(e.Start, e.End), Event: e.Kind, Certainty: c.String(), Text: text}
+		out = append(out, candidate{s, e.Start, max(e.End, e.Start+1), e.Weight})
 	}
 	return out
 }
 
-// leading asks to lead to the climax, if there is a likely one.
-func (r *Reading) leading() []Suggestion {
-	c, ok := r.climaxOfAll()
-	if !ok || c.Certainty == tonal.Unsure || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) {
-		return nil
-	}
-	p := r.Plan.Proposals[c.Phrase]
-	peak := page.Mark(p.Peak)
-	text := fmt.Sprintf("Lead to %s: it is the loudest place of the piece. Keep %s for there", r.At(c.At), peak)
-	if from := page.Mark(p.From); from != peak {
-		text = fmt.Sprintf("Lead to %s: take %s from %s to %s, and keep %s for there", r.At(c.At), r.Span(p.Start, c.At+1), from, peak, peak)
-	}
-	for _, a := range r.Plan.Advice {
-		if a.Phrase == c.Phrase && a.Kind == advice.Grow && a.Certainty > tonal.Unsure {
-			text += fmt.Sprintf(". Recorded players grow towards such a place in %.0f of 100 cases, anywhere else in %.0f", 100*a.Share, 100*a.Baseline)
-		}
-	}
-	return []Suggestion{{At: r.At(c.At), Onset: r.quarters(c.At), Measures: r.Span(p.Start, p.End), Certainty: c.Certainty.String(), Text: text + "."}}
+// mayRefuse reports whether an event is a close that may be refused: worth a word
+// even where it is unsure, for a player who takes it for an end is lost.
+func mayRefuse(e events.Event) bool {
+	const least = 0.4
+	return (e.Kind == events.DeceptiveCadence || e.Kind == events.EvadedCadence) && e.Confidence >= least
 }
 
-// disagreements are the stretches where page and harmony disagree most, with
-// those that are alike.
-func (r *Reading) disagreements(most int) (out []Suggestion) {
+func ifHeard(c tonal.Certainty) string {
+	if c == tonal.Unsure {
+		return ", if you hear it so"
+	}
+	return ""
+}
+
+// likewise names further events that are the same.
+func (r *Reading) likewise(e events.Event) string {
+	var list []Bars
+	for _, x := range r.Events {
+		if x.Start != e.Start && r.Shows(x.Start, x.End) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure && r.alikeEvents(x, e) {
+			list = append(list, r.Bars(x.Start, x.End))
+		}
+	}
+	return also(r.Bars(e.Start, e.End), list)
+}
+
+// disagreements is the stretch where page and harmony disagree most, with those
+// that are the same.
+func (r *Reading) disagreements() []candidate {
 	ranked := r.Ranked()
-	var chosen []verdict.Verdict
 	for i, v := range ranked {
-		if len(out) == most || v.Kind != verdict.WorksAgainst || v.Aspect != verdict.OverSpan || v.Certainty == tonal.Unsure || overlapsAny(chosen, v) {
+		if v.Aspect != verdict.OverSpan || v.Certainty == tonal.Unsure || !r.Contrast(v) {
 			continue
 		}
-		chosen = append(chosen, v)
 		text := r.VerdictSentence(v)
-		if also := r.alike(ranked[i+1:], v, &chosen); also != "" {
-			text += " Likewise in " + also + "."
-		}
-		out = append(out, Suggestion{At: r.At(v.Start), Onset: r.quarters(v.Start), Measures: r.Span(v.Start, v.End), Verdict: v.Kind, Certainty: v.Certainty.String(), Text: text})
-	}
-	return out
-}
-
-// alikeEvents names up to three further events of the same kind.
-func (r *Reading) alikeEvents(e events.Event) string {
-	const most = 3
-	var out []string
-	for _, x := range r.Events {
-		if x.Kind == e.Kind && x.Start != e.Start && r.Shows(x.Start, x.End) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure && len(out) < most {
-			if m := r.Measures(x.Start, x.End); !slices.Contains(out, m) {
-				out = append(out, m)
+		var list []Bars
+		for _, w := range ranked[i+1:] {
+			if w.Aspect == v.Aspect && r.Contrast(w) && sameWay(w, v) {
+				list = append(list, r.Bars(w.Start, w.End))
 			}
 		}
+		if rest := also(r.Bars(v.Start, v.End), list); rest != "" {
+			text += " The same in " + rest + "."
+		}
+		s := Suggestion{At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), Verdict: v.Kind, Certainty: v.Certainty.String(), Text: text}
+		return []candidate{{s, v.Start, v.End, (1 + importance(v)) / 2}}
 	}
-	if len(out) == 0 {
-		return ""
-	}
-	if len(out) == 1 && !strings.Contains(out[0], "–") {
-		return "in m. " + out[0]
-	}
-	return "in mm. " + strings.Join(out, ", ")
+	return nil
 }
 
 // Ranked are the shown verdicts that ask for something, the most important first.
@@ -149,46 +236,13 @@ func (r *Reading) Ranked() []verdict.Verdict {
 			out = append(out, v)
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return importance(out[i]) > importance(out[j]) })
+	slices.SortStableFunc(out, func(a, b verdict.Verdict) int { return cmp.Compare(importance(b), importance(a)) })
 	return out
 }
 
-// alike names up to three further stretches with the same advice, and marks them as spoken of.
-func (r *Reading) alike(rest []verdict.Verdict, v verdict.Verdict, chosen *[]verdict.Verdict) string {
-	const most = 3
-	var found []verdict.Verdict
-	for _, w := range rest {
-		if len(found) < most && w.Aspect == v.Aspect && w.Kind == v.Kind && sameWay(w, v) && !overlapsAny(*chosen, w) {
-			found = append(found, w)
-			*chosen = append(*chosen, w)
-		}
-	}
-	sort.Slice(found, func(i, j int) bool { return found[i].Start < found[j].Start })
-	own, names := r.Measures(v.Start, v.End), []string{}
-	for _, w := range found {
-		if name := r.Measures(w.Start, w.End); name != own && !slices.Contains(names, name) {
-			names = append(names, name)
-		}
-	}
-	switch {
-	case len(names) == 0:
-		return ""
-	case len(names) == 1 && !strings.Contains(names[0], "–"):
-		return "m. " + names[0]
-	}
-	return "mm. " + strings.Join(names, ", ")
-}
-
+// sameWay reports whether two stretches are told in the same words: the same move
+// of the harmony, and the same marks.
 func sameWay(a, b verdict.Verdict) bool {
-	return (a.Tension > 0) == (b.Tension > 0) && (a.Level > 0) == (b.Level > 0) && a.Swells == b.Swells
-}
-
-// overlapsAny reports whether half of v or more is already spoken of.
-func overlapsAny(chosen []verdict.Verdict, v verdict.Verdict) bool {
-	for _, c := range chosen {
-		if d := min(c.End, v.End) - max(c.Start, v.Start); 2*d >= v.End-v.Start {
-			return true
-		}
-	}
-	return false
+	return a.Harmony.Way == b.Harmony.Way && a.Harmony.Waits == b.Harmony.Waits && a.SixFour == b.SixFour && a.Swells == b.Swells &&
+		a.Page.Kind == b.Page.Kind && a.Page.FromMark == b.Page.FromMark && a.Page.ToMark == b.Page.ToMark
 }

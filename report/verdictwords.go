@@ -2,10 +2,11 @@ package report
 
 import (
 	"fmt"
+	"sort"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
-	"hairpin/score"
+	"hairpin/harmony/tonal"
 )
 
 // VerdictSentence says a verdict to a student.
@@ -18,7 +19,7 @@ func (r *Reading) VerdictSentence(v verdict.Verdict) string {
 	case verdict.AtTaper:
 		return r.taperSentence(v)
 	case verdict.AtContrast:
-		return contrastSentence(r.where(v.Start), v.Contrast)
+		return r.contrastSentence(*v.Contrast)
 	}
 	return r.spanSentence(v)
 }
@@ -34,13 +35,17 @@ func (r *Reading) accentSentence(v verdict.Verdict) string {
 	if v.Kind == verdict.Supports {
 		return place + sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
 	}
-	return place + sign + " falls on the release, not on the tension before it: contrast intended? Then make the arrival a deliberate surprise."
+	return place + sign + " falls on the release, not on the tension before it: make the arrival a deliberate surprise, or keep the accent light."
 }
 
 func (r *Reading) peakSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.End)
 	if v.Kind == verdict.WorksAgainst {
-		return place + " the harmony peaks in " + r.where(v.Tense) + ", the page in " + r.where(v.Loud) + ": contrast intended? Decide which of the two is the goal."
+		tense, loud := r.where(v.Tense), r.where(v.Loud)
+		if !r.sameMeasure(v.Tense, v.Loud) { // a loud stretch holds for more than a beat
+			tense, loud = "measure "+r.Score.At(v.Tense).Number, "measure "+r.Score.At(v.Loud).Number
+		}
+		return place + " the harmony peaks in " + tense + ", the page in " + loud + ": decide which of the two is the goal."
 	}
 	return place + " the phrase is most tense and loudest together: aim at " + r.where(v.Tense) + "."
 }
@@ -48,20 +53,9 @@ func (r *Reading) peakSentence(v verdict.Verdict) string {
 func (r *Reading) taperSentence(v verdict.Verdict) string {
 	place := "At the phrase's end in measure " + r.Score.At(v.Cadence.At).Number + " the page " + r.pageDoes(v)
 	if v.Kind == verdict.WorksAgainst {
-		return place + " although the cadence closes: contrast intended? Then carry the sound over into what follows."
+		return place + " although the cadence closes: carry the sound over into what follows."
 	}
 	return place + " as the cadence closes: taper the last note."
-}
-
-func contrastSentence(place string, c *page.Contrast) string {
-	change := markChange(c)
-	switch c.Kind {
-	case page.Echo:
-		return "In " + place + " the same music answers softer (" + change + "): an echo; change the colour, keep the tempo."
-	case page.Withheld:
-		return "In " + place + " the page grows and then takes the goal away (" + change + "): a withheld climax; do not give it away before."
-	}
-	return "In " + place + " the page changes at once (" + change + "): keep the level until the last moment, then switch."
 }
 
 // markChange names a sudden change by its marks: "f to p".
@@ -76,6 +70,9 @@ func (r *Reading) spanSentence(v verdict.Verdict) string {
 	case verdict.Supports:
 		return place + " " + harmony + ", and the page " + does + supportAdvice(v)
 	case verdict.WorksAgainst:
+		if text := r.nuance(v); text != "" {
+			return place + " " + harmony + ", and the page " + does + ": " + text
+		}
 		if v.Page.Way == verdict.Down {
 			return place + " " + harmony + " and wants to go on, but the page " + does + ": contrast intended? Then keep the line alive in the softer sound."
 		}
@@ -89,6 +86,49 @@ func (r *Reading) spanSentence(v verdict.Verdict) string {
 		return place + " the page " + does + " over harmony that is as tense after as before: the change is a matter of sound and line."
 	}
 	return place + " neither harmony nor page moves: " + held(v)
+}
+
+// nuance says why a movement against the harmony is no contrast to ask about; ""
+// if it is one: a fall at the end of a phrase is its taper, and a hairpin of one
+// beat is a shade (common practice, no source).
+func (r *Reading) nuance(v verdict.Verdict) string {
+	switch {
+	case v.Page.Way == verdict.Down && r.endsPhrase(v) && v.Harmony.Waits:
+		return "taper, but let the dominant stay open; take time before what follows."
+	case v.Page.Way == verdict.Down && r.endsPhrase(v):
+		return "a taper at the phrase's end; let the line finish."
+	case r.brief(v):
+		return "a shade of one beat inside the line, no change of level."
+	}
+	return ""
+}
+
+// Contrast reports whether a stretch works against its harmony so that a player
+// must ask why: see nuance.
+func (r *Reading) Contrast(v verdict.Verdict) bool {
+	return v.Kind == verdict.WorksAgainst && (v.Aspect != verdict.OverSpan || r.nuance(v) == "")
+}
+
+// endsPhrase reports whether a stretch reaches the end of a phrase, but for a beat.
+func (r *Reading) endsPhrase(v verdict.Verdict) bool {
+	list := r.Harmony.Phrases
+	i := sort.Search(len(list), func(i int) bool { return list[i].End > v.Start })
+	if i == len(list) || v.Start < list[i].Start {
+		return false
+	}
+	end := list[i].End
+	return v.End >= end-r.Score.BeatAt(max(end-1, 0))
+}
+
+// brief reports whether every printed slope of a stretch lasts a beat or less.
+func (r *Reading) brief(v verdict.Verdict) bool {
+	slopes := r.Page.Slopes(v.Start, v.End, 0)
+	for _, s := range slopes {
+		if s.End-s.Start > r.Score.BeatAt(s.Start) {
+			return false
+		}
+	}
+	return len(slopes) > 0
 }
 
 // supportAdvice ends the sentence of a span whose page goes with the harmony.
@@ -132,9 +172,17 @@ func spanHarmony(v verdict.Verdict) string {
 	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony.To)
 	case c != nil && v.Harmony.Way == verdict.Up:
-		return "the harmony leads to " + c.Name() + " (" + c.Roman() + ")"
+		return "the harmony leads to " + chordWords(c) + " (" + c.Roman() + ")"
 	}
 	return "the harmony"
+}
+
+// chordWords names a chord in a sentence: "the augmented (German) sixth on Bb", "Adim7".
+func chordWords(c *tonal.Chord) string {
+	if c.Quality.AugmentedSixth() {
+		return "the " + c.Words()
+	}
+	return c.Name()
 }
 
 // unshapedAdvice ends the sentence of a span that the page does not shape.
@@ -170,6 +218,7 @@ func lets(end float64) string {
 }
 
 // HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
+// Where tension at both ends goes another way than what is heard over the whole, it is left out.
 func HarmonyDoes(m verdict.HarmonyMove) string {
 	verb := map[verdict.Way]string{verdict.Up: "builds", verdict.Still: "holds", verdict.Down: "releases"}[m.Way]
 	onto := ", to "
@@ -179,7 +228,10 @@ func HarmonyDoes(m verdict.HarmonyMove) string {
 	if m.Waits {
 		verb = "waits"
 	}
-	text := fmt.Sprintf("%s, %.0f to %.0f", verb, m.From, m.To)
+	text := verb
+	if change := m.To - m.From; m.Waits || change*float64(m.Way) > 0 || m.Way == verdict.Still && change < atRest && change > -atRest {
+		text += fmt.Sprintf(", %.0f to %.0f", m.From, m.To)
+	}
 	if m.Onto != nil {
 		text += onto + m.Onto.Roman()
 	}
@@ -194,10 +246,13 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 	case page.Grows, page.Falls:
 		return string(m.Kind) + fromTo(m.FromMark, m.ToMark)
 	case page.Swells, page.Dips:
+		if (m.Peak > m.From) != (m.Kind == page.Swells) {
+			m.PeakMark = "" // a mark on the way that is not its far point
+		}
 		verb := map[page.MoveKind]string{page.Swells: "swells", page.Dips: "sinks"}[m.Kind]
 		return verb + fromTo(m.FromMark, m.PeakMark) + " and comes back"
 	case page.Terraced:
-		return "changes at once" + fromTo(m.FromMark, m.ToMark)
+		return terraces(m.Move)
 	}
 	switch {
 	case !r.Page.Marked:
@@ -206,6 +261,18 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 		return "stays " + m.FromMark
 	}
 	return "prints nothing new"
+}
+
+// terraces says how sudden changes go: "changes at once from f to p", "changes at
+// once from f to p and back", "alternates f and p".
+func terraces(m page.Move) string {
+	switch there := m.PeakMark != "" && m.PeakMark != m.FromMark && m.FromMark != ""; {
+	case there && m.Jumps > 2 && (m.ToMark == m.FromMark || m.ToMark == m.PeakMark):
+		return "alternates " + m.FromMark + " and " + m.PeakMark
+	case there && m.Jumps == 2 && m.ToMark == m.FromMark:
+		return "changes at once from " + m.FromMark + " to " + m.PeakMark + " and back"
+	}
+	return "changes at once" + fromTo(m.FromMark, m.ToMark)
 }
 
 // fromTo names the printed levels at both ends: " from p to f", " from p", "".
@@ -221,19 +288,4 @@ func fromTo(from, to string) string {
 		return " from " + from
 	}
 	return " from " + from + " to " + to
-}
-
-// where names a moment: "measure 12, beat 3".
-func (r *Reading) where(t score.Tick) string {
-	p := r.Score.At(t)
-	return fmt.Sprintf("measure %s, beat %s", p.Number, score.FormatBeat(p.Beat))
-}
-
-// between begins a sentence on a stretch: "In measures 5–8,".
-func (r *Reading) between(from, to score.Tick) string {
-	a, b := r.Score.At(from), r.Score.At(max(to-1, from))
-	if a.Number == b.Number {
-		return "In measure " + a.Number + ","
-	}
-	return "In measures " + a.Number + "–" + b.Number + ","
 }

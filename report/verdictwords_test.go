@@ -20,6 +20,8 @@ func TestVerdictSentences(t *testing.T) {
 	down := verdict.PageMove{Move: page.Move{Kind: page.Falls, FromMark: "f", ToMark: "p"}, Way: verdict.Down}
 	swell := verdict.PageMove{Move: page.Move{Kind: page.Swells, FromMark: "p", Peak: 4}, Swell: 1}
 	steps := verdict.PageMove{Move: page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "p"}}
+	back := verdict.PageMove{Move: page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "f", PeakMark: "p", Jumps: 2}}
+	turns := verdict.PageMove{Move: page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "p", PeakMark: "p", Jumps: 3}}
 	builds, rests := verdict.HarmonyMove{Way: verdict.Up}, verdict.HarmonyMove{Way: verdict.Down}
 	eases := verdict.HarmonyMove{Way: verdict.Down, To: 40}
 	end := r.Score.Measures[1].End()
@@ -35,6 +37,8 @@ func TestVerdictSentences(t *testing.T) {
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony, and the page swells from p and comes back on the way: let the line arrive, not only the swell."},
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests}, "In measures 1–2, the harmony comes to rest, and the page is silent about it: let the sound relax a little."},
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: steps}, "In measures 1–2, the harmony comes to rest, and the page changes at once from f to p, which is no slope: keep each level, and let the line lead."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: back}, "In measures 1–2, the harmony comes to rest, and the page changes at once from f to p and back, which is no slope: keep each level, and let the line lead."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: turns}, "In measures 1–2, the harmony comes to rest, and the page alternates f and p, which is no slope: keep each level, and let the line lead."},
 		{verdict.Verdict{Kind: verdict.Independent, Page: up, SixFour: true}, "In measures 1–2, the page grows from p to f into a cadential six-four, which still waits for its dominant: nothing is let go yet."},
 		{verdict.Verdict{Kind: verdict.Calm, Harmony: verdict.HarmonyMove{From: 84, To: 85}, Page: verdict.PageMove{Move: page.Move{Kind: page.Silent, FromMark: "ff"}}}, "In measures 1–2, neither harmony nor page moves: ff is held and so is the tension: keep it, and shape the line by its melody."},
 	} {
@@ -49,6 +53,24 @@ func TestVerdictSentences(t *testing.T) {
 	}
 }
 
+// What the page prints, in a row of the table: there and back names both levels.
+func TestPageInARow(t *testing.T) {
+	r := &Reading{Page: &page.Page{Marked: true}}
+	for _, c := range []struct {
+		m    page.Move
+		want string
+	}{
+		{page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "p", PeakMark: "p", Jumps: 1}, "f, p"},
+		{page.Move{Kind: page.Terraced, FromMark: "f", ToMark: "f", PeakMark: "p", Jumps: 2}, "f, p, f"},
+		{page.Move{Kind: page.Grows, FromMark: "p", ToMark: "f"}, "p < f"},
+		{page.Move{Kind: page.Silent}, "–"},
+	} {
+		if got := r.printed(verdict.Verdict{Page: verdict.PageMove{Move: c.m}}); got != c.want {
+			t.Errorf("%+v is %q, want %q", c.m, got, c.want)
+		}
+	}
+}
+
 // What the harmony does, in a row of the table.
 func TestHarmonyInARow(t *testing.T) {
 	for _, c := range []struct {
@@ -59,6 +81,8 @@ func TestHarmonyInARow(t *testing.T) {
 		{verdict.HarmonyMove{From: 9, To: 8}, "holds, 9 to 8"},
 		{verdict.HarmonyMove{From: 58, To: 12, Way: verdict.Down}, "releases, 58 to 12"},
 		{verdict.HarmonyMove{From: 58, To: 12, Waits: true}, "waits, 58 to 12"},
+		{verdict.HarmonyMove{From: 58, To: 12, Way: verdict.Up}, "builds"},
+		{verdict.HarmonyMove{From: 9, To: 48}, "holds"},
 	} {
 		if got := HarmonyDoes(c.m); got != c.want {
 			t.Errorf("says %q, want %q", got, c.want)

@@ -2,7 +2,6 @@ package report
 
 import (
 	"sort"
-	"strings"
 
 	"hairpin/score"
 )
@@ -28,7 +27,7 @@ func (r *Reading) Why(at string) (*Why, error) {
 		return nil, err
 	}
 	x := r.explain(t)
-	out := &Why{At: r.At(t), Heading: strings.TrimPrefix(x.heading(), x.Title+", ")}
+	out := &Why{At: r.At(t), Heading: x.said()}
 	out.Because, out.Tension, out.Given = x.because(r.Score, t), int(float64(x.Tension.Total)+0.5), x.Chord != nil && x.Chord.Given
 	for _, row := range x.rows().rows {
 		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})

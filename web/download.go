@@ -14,6 +14,7 @@ import (
 	"hairpin/report/html"
 	"hairpin/report/practice"
 	"hairpin/report/sound"
+	"hairpin/report/take"
 )
 
 // product is a file that the page offers.
@@ -23,12 +24,19 @@ type product struct {
 	write  func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error
 }
 
+// wholeReport is the report with the takes that the page shows.
+func wholeReport(takes []take.Take) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
+	return func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
+		p := s.pictures(ctx, e, html.Staves{}, true, true, nil)
+		p.Takes = takes
+		return html.Write(w, r, p)
+	}
+}
+
 // products are the files by the names the page uses for them.
-func products() map[string]product {
+func products(takes []take.Take) map[string]product {
 	return map[string]product{
-		"report": {"-report.html", "text/html; charset=utf-8", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-			return html.Write(w, r, s.pictures(ctx, e, html.Staves{}, true, true, nil))
-		}},
+		"report": {"-report.html", "text/html; charset=utf-8", wholeReport(takes)},
 		"poster": {"-poster.html", "text/html; charset=utf-8", func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
 			return html.WritePoster(w, r)
 		}},
@@ -77,20 +85,29 @@ func midiOf(level sound.LevelSource) func(context.Context, *Server, *entry, *rep
 // download makes a file and sends it. It is made whole first: an error must not
 // end up inside it.
 func (s *Server) download(w http.ResponseWriter, r *http.Request) {
-	p, ok := products()[r.PathValue("kind")]
-	if !ok {
-		http.NotFound(w, r)
+	var want struct {
+		choice
+		takesOf
+	}
+	err := decodeUpTo(w, r, &want, mostTakes)
+	if err != nil {
+		s.fail(w, err)
 		return
 	}
-	var want choice
-	if err := decode(w, r, &want); err != nil {
+	takes, err := want.list()
+	if err != nil {
 		s.fail(w, err)
+		return
+	}
+	p, ok := products(takes)[r.PathValue("kind")]
+	if !ok {
+		http.NotFound(w, r)
 		return
 	}
 	if !s.enter(r) {
 		return
 	}
-	e, data, err := s.product(r.Context(), p, want)
+	e, data, err := s.product(r.Context(), p, want.choice)
 	s.leave() // before it is sent: whoever takes it slowly must not hold up others
 	if err != nil {
 		s.fail(w, err)

@@ -242,7 +242,12 @@ func (s *Server) demo(w http.ResponseWriter, r *http.Request) {
 
 // decode reads a small JSON request.
 func decode(w http.ResponseWriter, r *http.Request, into any) error {
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, 256<<10))
+	return decodeUpTo(w, r, into, 256<<10)
+}
+
+// decodeUpTo reads a JSON request of at most so many bytes.
+func decodeUpTo(w http.ResponseWriter, r *http.Request, into any, most int64) error {
+	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, most))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
 		return &report.ChoiceError{Text: "the request is not one of this page's"}

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"strings"
@@ -60,15 +61,15 @@ func (c choice) options(e *entry) (opt report.Options, err error) {
 // overruling says what is wrong with one of the corrections, by its moment
 // instead of the line that nobody sees here.
 func overruling(corrections string, err error) string {
-	text, n := err.Error(), 0
-	lines := strings.Split(corrections, "\n")
-	if _, bad := fmt.Sscanf(text, "line %d:", &n); bad == nil && n >= 1 && n <= len(lines) {
-		if words := strings.Fields(lines[n-1]); len(words) > 1 {
-			_, text, _ = strings.Cut(text, ": ")
-			return "your reading at " + words[0] + ":" + words[1] + ": " + text
-		}
+	var bad *stated.LineError
+	if !errors.As(err, &bad) {
+		return "your reading: " + err.Error()
 	}
-	return "your reading: " + text
+	lines := strings.Split(corrections, "\n")
+	if words := strings.Fields(lines[min(bad.Line, len(lines))-1]); len(words) > 1 {
+		return "your reading at " + words[0] + ":" + words[1] + ": " + bad.Err.Error()
+	}
+	return "your reading: " + bad.Err.Error()
 }
 
 // reading is the score read as chosen: the last one is kept.
@@ -143,9 +144,16 @@ func (e *entry) engraving(as picture, draw func() (*engrave.Engraving, error)) (
 func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	var want struct {
 		choice
+		takesOf
 		Layout string `json:"layout"` // "wide" or "narrow"
 	}
-	if err := decode(w, r, &want); err != nil {
+	err := decodeUpTo(w, r, &want, mostTakes)
+	if err != nil {
+		s.fail(w, err)
+		return
+	}
+	takes, err := want.list()
+	if err != nil {
 		s.fail(w, err)
 		return
 	}
@@ -168,9 +176,9 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
 	pictures := s.pictures(r.Context(), e, want.staves(), !narrow, narrow, func(head *engrave.Engraving) {
-		p := html.Pictures{Wide: head}
+		p := html.Pictures{Wide: head, Takes: takes}
 		if narrow {
-			p = html.Pictures{Narrow: head}
+			p = html.Pictures{Narrow: head, Takes: takes}
 		}
 		if live, err := html.Begin(reading, p); err == nil {
 			line(w, struct {
@@ -181,6 +189,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	if r.Context().Err() != nil {
 		return
 	}
+	pictures.Takes = takes
 	live, err := html.NewLive(reading, pictures)
 	if err != nil {
 		line(w, failure{Error: err.Error()})

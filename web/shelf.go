@@ -34,10 +34,11 @@ type entry struct {
 	drawing sync.Mutex // over the engravings
 	drawn   map[picture]*engrave.Engraving
 
-	mu      sync.Mutex             // over the reading
-	choice  string                 // of the reading kept
-	reading *report.Reading        // the last one, nil at first
-	sounds  map[played]*midi.Sound // of that reading
+	mu      sync.Mutex                      // over the reading
+	choice  string                          // of the reading kept
+	reading *report.Reading                 // the last one, nil at first
+	sounds  map[played]*midi.Sound          // of that reading
+	takes   map[[sha256.Size]byte]*followed // by the recording's sum
 }
 
 // picture is a way to engrave a score.
@@ -66,7 +67,7 @@ func (s *shelf) put(name string, data []byte, f *musicxml.File) *entry {
 		s.order.MoveToFront(at)
 		return at.Value.(*entry)
 	}
-	e := &entry{id: id, name: name, file: f, size: int64(len(f.Document())), drawn: map[picture]*engrave.Engraving{}}
+	e := &entry{id: id, name: name, file: f, size: int64(len(f.Document())), drawn: map[picture]*engrave.Engraving{}, takes: map[[sha256.Size]byte]*followed{}}
 	s.byID[id] = s.order.PushFront(e)
 	s.used += e.size
 	for s.order.Len() > 1 && (s.order.Len() > s.most || s.used > s.bytes) {

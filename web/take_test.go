@@ -33,6 +33,7 @@ func TestTakeIsLaidOverTheScore(t *testing.T) {
 	status, text = w.ask("POST", path, "application/octet-stream", []byte(recording), nil)
 	var told struct {
 		Schema int
+		Keys   [][4]float64
 		Takes  []struct {
 			File  string
 			Found float64
@@ -45,6 +46,10 @@ func TestTakeIsLaidOverTheScore(t *testing.T) {
 	if told.Schema != 1 || len(told.Takes) != 1 || told.Takes[0].File != "today.mid" || told.Takes[0].Found < 0.95 || len(told.Takes[0].Beats) < 60 {
 		t.Errorf("got %+v", told)
 	}
+	if len(told.Keys) < 60 {
+		t.Errorf("%d keys to sound", len(told.Keys))
+	}
+	drawn(t, w, c, text)
 	for _, x := range []struct {
 		path, body, want string
 		status           int
@@ -56,6 +61,32 @@ func TestTakeIsLaidOverTheScore(t *testing.T) {
 		status, text := w.ask("POST", x.path, "application/octet-stream", []byte(x.body), nil)
 		if status != x.status || !strings.Contains(text, x.want) {
 			t.Errorf("%s: %d %s", x.path, status, text)
+		}
+	}
+}
+
+// drawn sends a take back as the page does: it is drawn in page and report, and one
+// that is none is refused in words.
+func drawn(t *testing.T, w started, c choice, told string) {
+	t.Helper()
+	var answer struct {
+		Takes json.RawMessage `json:"takes"`
+	}
+	if err := json.Unmarshal([]byte(told), &answer); err != nil {
+		t.Fatal(err)
+	}
+	type asked struct {
+		choice
+		Takes  json.RawMessage `json:"takes"`
+		Layout string          `json:"layout,omitempty"`
+	}
+	for path, layout := range map[string]string{"/api/read": "wide", "/api/file/report": ""} {
+		status, text := w.json(path, asked{c, answer.Takes, layout})
+		if status != http.StatusOK || !strings.Contains(text, "hp-take-1") || !strings.Contains(text, "What was played") {
+			t.Errorf("%s: %d, the take is not drawn", path, status)
+		}
+		if status, text = w.json(path, asked{c, json.RawMessage(`"none"`), layout}); status != http.StatusUnprocessableEntity || !strings.Contains(text, "takes of this page cannot be read") {
+			t.Errorf("%s: %d %.200s", path, status, text)
 		}
 	}
 }

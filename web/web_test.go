@@ -17,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"hairpin/harmony/stated"
 	"hairpin/report/html"
 )
 
@@ -361,7 +362,7 @@ func TestEveryFileIsMade(t *testing.T) {
 	s := start(t, Options{})
 	c := s.take("song.musicxml", demoScore(t, "song-ferry-lamp"))
 	begins := map[string]string{"report": "<!DOCTYPE html>", "poster": "<!DOCTYPE html>", "annotated": "<?xml", "reduction": "<?xml", "printed": "MThd", "shaped": "MThd", "study": "{"}
-	for kind := range products() {
+	for kind := range products(nil) {
 		status, text := s.json("/api/file/"+kind, c)
 		if status != 200 || !strings.HasPrefix(text, begins[kind]) || begins[kind] == "" {
 			t.Errorf("%s: %d %.40q", kind, status, text)
@@ -389,12 +390,16 @@ func TestIdleServerEnds(t *testing.T) {
 }
 
 func TestOverrulingIsToldByItsMoment(t *testing.T) {
-	for _, c := range []struct{ text, err, want string }{
-		{"1 1 - I\n12 3 - XX\n", `line 2: numeral "XX" is unknown`, `your reading at 12:3: numeral "XX" is unknown`},
-		{"", "line 4: too long", "your reading: line 4: too long"},
-		{"1 1 - I", "something else", "your reading: something else"},
+	for _, c := range []struct {
+		text string
+		err  error
+		want string
+	}{
+		{"1 1 - I\n12 3 - XX\n", &stated.LineError{Line: 2, Err: errors.New(`numeral "XX" is unknown`)}, `your reading at 12:3: numeral "XX" is unknown`},
+		{"", &stated.LineError{Line: 4, Err: errors.New("too long")}, "your reading: too long"},
+		{"1 1 - I", errors.New("something else"), "your reading: something else"},
 	} {
-		if got := overruling(c.text, errors.New(c.err)); got != c.want {
+		if got := overruling(c.text, c.err); got != c.want {
 			t.Errorf("%q: got %q, want %q", c.err, got, c.want)
 		}
 	}

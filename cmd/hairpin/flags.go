@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
 
+	"hairpin/harmony"
 	"hairpin/harmony/stated"
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
@@ -149,6 +150,25 @@ func (f *scoreFlags) read(e env, fs *pflag.FlagSet, path string) (*report.Readin
 		return nil, err
 	}
 	return f.analyse(e, fs, file)
+}
+
+// readPage is read for what can be done with a score without any pitch: of such a
+// one the page alone is read.
+func (f *scoreFlags) readPage(e env, fs *pflag.FlagSet, path string) (*report.Reading, error) {
+	opt, err := f.options(e, fs)
+	if err != nil {
+		return nil, err
+	}
+	file, err := f.open(e, fs, path)
+	if err != nil {
+		return nil, err
+	}
+	r, err := f.analyse(e, fs, file)
+	if errors.Is(err, harmony.ErrNoPitch) {
+		r, err = report.Printed(file, opt)
+		err = named(file.Name, err)
+	}
+	return r, err
 }
 
 // open reads the score in, without judging it.

@@ -3,8 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -17,11 +15,10 @@ import (
 type reduceFlags struct {
 	score    scoreFlags
 	out      outFlags
-	steps    bool
 	tempo    string
 	language string
 	names    report.Names
-	practice practice.Plan
+	ladder   practiceFlags
 }
 
 func reduceCommand() command {
@@ -48,7 +45,11 @@ func reduceCommand() command {
 		if err := f.choose(fs); err != nil {
 			return err
 		}
-		r, err := f.score.read(e, fs, input)
+		read := f.score.read
+		if f.ladder.steps {
+			read = f.score.readPage
+		}
+		r, err := read(e, fs, input)
 		if err != nil {
 			return err
 		}
@@ -63,10 +64,7 @@ func reduceCommand() command {
 
 func (f *reduceFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".musicxml or .mxl")
-	fs.BoolVar(&f.steps, "steps", false, "write the measures as a ladder of practice")
-	fs.IntVar(&f.practice.Hardest, "hardest", 0, "`N` ladders of single measures, the hardest of those shown, with reasons")
-	fs.StringVar((*string)(&f.practice.Hands), "hands", "", "`HANDS` one, two, two-mallets, four-mallets; else by the part's name")
-	fs.IntVar(&f.practice.Rest, "rest", 2, "`N` beats of rest inside each repeat")
+	f.ladder.register(fs)
 	fs.StringVar(&f.tempo, "tempo", "", "`RANGE` of the metronome, in the page's unit: 50-80;\nelse half the score's tempo to all of it")
 	fs.StringVar(&f.language, "language", "en", "`NAMES` of notes, in keys: en, de (H and B), fixed-do")
 	fs.IntVar(&f.score.part, "part", 0, "`N` the part that is practised, counted from 1")
@@ -79,28 +77,15 @@ func (f *reduceFlags) choose(fs *pflag.FlagSet) error {
 	if f.names, ok = report.ParseNames(f.language); !ok {
 		return usage(fs, fmt.Sprintf("--language is en, de or fixed-do, not %q", f.language))
 	}
-	if f.tempo != "" {
-		low, high, ranged := strings.Cut(f.tempo, "-")
-		if !ranged {
-			high = low
-		}
-		var err1, err2 error
-		f.practice.From, err1 = strconv.ParseFloat(low, 64)
-		f.practice.To, err2 = strconv.ParseFloat(high, 64)
-		if err1 != nil || err2 != nil || f.practice.From == 0 {
-			return usage(fs, fmt.Sprintf("--tempo is a range such as 50-80, not %q", f.tempo))
-		}
-	}
-	f.steps = f.steps || f.practice.Hardest > 0
-	if !f.steps && (f.tempo != "" || fs.Changed("rest") || f.practice.Hands != "") {
+	if !f.ladder.steps && f.ladder.plan.Hardest == 0 && (f.tempo != "" || fs.Changed("rest") || f.ladder.plan.Hands != "") {
 		return usage(fs, "--tempo, --rest and --hands need --steps or --hardest")
 	}
-	return f.practice.Check()
+	return f.ladder.choose(fs, f.tempo)
 }
 
 func (f *reduceFlags) make(r *report.Reading) (*musicxml.File, error) {
-	if f.steps {
-		return practice.Ladder(r, f.practice)
+	if f.ladder.steps {
+		return practice.Ladder(r, f.ladder.plan)
 	}
 	return practice.Reduction(r, f.names)
 }

@@ -24,17 +24,21 @@ func reportCommand() command {
 		f scoreFlags
 		o outFlags
 		g engraverFlags
+		t []string
 	)
 	c := command{
 		name: "report", args: "SCORE -o FILE",
 		does: "draw the score with its curves on one page for screen and paper",
 		more: "One .html file that needs nothing else: the engraved score, under it tension,\n" +
 			"printed and proposed loudness, then phrases and suggestions. It opens from disk\n" +
-			"without a network and can be printed.",
+			"without a network and can be printed. With --take up to four recordings (as for\n" +
+			"hairpin take) are drawn over one another on the curves, with how fast they go and\n" +
+			"what became of the page, each with a dash and a marker of its own.",
 		example: "hairpin report testdata/etude-millrace.musicxml -o etude.html",
 		flags: func(fs *pflag.FlagSet) {
 			o.register(fs, ".html")
 			g.register(fs)
+			fs.StringArrayVar(&t, "take", nil, "`RECORDING` to draw over the page; again for another, four at most")
 			f.registerReading(fs)
 		},
 	}
@@ -43,11 +47,19 @@ func reportCommand() command {
 		if err != nil {
 			return err
 		}
+		if len(t) > html.MostTakes {
+			return usage(fs, fmt.Sprintf("--take: %d takes, and %d can be told apart", len(t), html.MostTakes))
+		}
 		r, err := f.read(e, fs, input)
 		if err != nil {
 			return err
 		}
+		played, err := takes(e, r, t)
+		if err != nil {
+			return err
+		}
 		pictures := draw(e, r, g.module)
+		pictures.Takes = played.Takes
 		return o.write(func(w io.Writer) error { return named(r.File.Name, html.Write(w, r, pictures)) })
 	}
 	return c

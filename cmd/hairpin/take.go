@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 
 	"github.com/spf13/pflag"
@@ -44,27 +43,39 @@ func takeCommand() command {
 		if err != nil {
 			return err
 		}
-		return writeTakes(e.stdout, r, args[1:], f.format)
+		return writeTakes(e, r, args[1:], f.format)
 	}
 	return c
 }
 
 // writeTakes writes only once every recording was followed.
-func writeTakes(w io.Writer, r *report.Reading, paths []string, format string) error {
+func writeTakes(e env, r *report.Reading, paths []string, format string) error {
+	told, err := takes(e, r, paths)
+	if err != nil {
+		return err
+	}
+	var out bytes.Buffer
+	if err := told.Write(&out, format); err != nil {
+		return err
+	}
+	_, err = e.stdout.Write(out.Bytes())
+	return err
+}
+
+// takes follows recordings over a reading.
+func takes(e env, r *report.Reading, paths []string) (*take.Report, error) {
 	var played []*performance.Playing
+	if len(paths) > 0 {
+		defer stage(e, "following the takes")()
+	}
 	for _, path := range paths {
 		p, err := playing(r, path)
 		if err != nil {
-			return err
+			return nil, err
 		}
 		played = append(played, p)
 	}
-	var out bytes.Buffer
-	if err := take.New(r, played).Write(&out, format); err != nil {
-		return err
-	}
-	_, err := w.Write(out.Bytes())
-	return err
+	return take.New(r, played), nil
 }
 
 // playing reads and follows one recording.

@@ -80,10 +80,14 @@ its neighbours. f and p in turn are no growth, and sf, fp and fz are accents.
 A dominant that waits counts as building. Accents on every half measure are the
 metre. Only levels that a mark states are named.
 
-Certainty is sure, likely or unsure, that of the weakest of three: how the
-movement stands on the page, whether the chords at both ends may be others, and
-how clear the change is. On kept-aside scores two readers upheld 97 of 100
-printed movements called sure, all 6 verdicts called sure, and 2 of 3 called likely.`
+What the harmony does over a stretch is told by a small model of its chords,
+bass, tension and cadence, fitted on stretches that two readers labelled.
+
+Certainty is sure, likely or unsure, that of the weakest of these: how the movement
+stands on the page, whether a chord at an end may be another, and how often
+verdicts so clear were right. On labelled scores, each left out of the fit in
+turn, a reader upheld all 12 verdicts called sure, 9 of 10 called likely and 7 of
+10 called unsure.`
 
 const careHelp = `An analysis is advice. Chords, keys and tension are one reading of the notes;
 your teacher and your ear decide.

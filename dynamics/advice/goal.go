@@ -48,16 +48,36 @@ func (w Way) Within(chances []float64) []float64 {
 
 // Goal is the beat that a phrase is going to, and the chance that the loudest lies
 // near it: of the beats within the tolerance of which it most likely lies, the
-// middle one by their chances. It gives those of all beats as well.
+// middle one by their chances; where the page says which beats are its loudest, one
+// of those. It gives the chances of all beats as well.
 func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) {
 	chances := w.Chances(weights)
 	within = w.Within(chances)
-	mid := best(within, -1, 0)
+	mid := w.loud(best(within, -1, 0))
+	if w.Softer != nil {
+		return mid, within[mid], within
+	}
 	left := within[mid] / 2
 	for at = max(mid-w.Tolerance(), 0); at < mid+w.Tolerance() && left > chances[at]; at++ {
 		left -= chances[at]
 	}
 	return min(at, len(chances)-1), within[mid], within
+}
+
+// loud is the beat nearest to one, the later of two, at which the page is not
+// softer than elsewhere in the phrase.
+func (w Way) loud(at int) int {
+	if w.Softer == nil {
+		return at
+	}
+	for d := range w.Softer {
+		for _, i := range [...]int{at + d, at - d} {
+			if i >= 0 && i < len(w.Softer) && !w.Softer[i] {
+				return i
+			}
+		}
+	}
+	return at
 }
 
 // Goals are the goals of the phrases by the weights of a table.
@@ -71,7 +91,7 @@ func (t *Table) Goals(ways []Way) []Goal {
 
 func (t *Table) goal(w Way) Goal {
 	at, chance, within := w.Goal(t.Weights)
-	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at]}
+	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at], Mark: w.Mark}
 	g.Confidence = t.Confidence(chance)
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
 	g.Rival = g.At

@@ -101,6 +101,8 @@ type Way struct {
 	Start, End score.Tick
 	Beats      []score.Tick
 	Values     [][]float64 // by quantity, then beat: smoothed over three beats, 0 on average
+	Mark       string      // the loudest mark of the piece, if the phrase holds it; else ""
+	Softer     []bool      // by beat: it lies outside the reach of that mark and is not the goal; nil if none does
 }
 
 // Ways are the phrases with at least one beat.
@@ -116,9 +118,53 @@ func (m Material) Ways() []Way {
 		for _, v := range raw {
 			w.Values = append(w.Values, centred(Smooth(v[lo:hi])))
 		}
+		w.Mark, w.Softer = m.softer(lo, hi, p.End)
 		out = append(out, w)
 	}
 	return out
+}
+
+// asLoud is how far the page may have fallen since the loudest mark of the piece
+// for a beat to count as loudest still, in steps: ours.
+const asLoud = 0.25
+
+// softer marks the beats outside the reach of the loudest mark of the piece, and
+// names that mark, if the phrase holds it. Players are loudest there a little
+// oftener than where the rest of the model puts the goal (tools/fit/advice).
+func (m Material) softer(lo, hi int, end score.Tick) (mark string, softer []bool) {
+	if r := m.Page.Range; r.High-r.Low < 1 {
+		return "", nil
+	}
+	out, loud := make([]bool, hi-lo), 0
+	for i := range out {
+		next := end
+		if lo+i+1 < hi {
+			next = m.Beats[lo+i+1]
+		}
+		if out[i] = !m.loudest(m.Beats[lo+i], next); !out[i] {
+			loud++
+		}
+	}
+	switch loud {
+	case 0:
+		return "", nil
+	case len(out):
+		return page.Mark(m.Page.Range.High), nil
+	}
+	return page.Mark(m.Page.Range.High), out
+}
+
+// loudest reports whether the loudest mark stands in a beat, or holds there.
+func (m Material) loudest(from, to score.Tick) bool {
+	zones := m.Page.Zones
+	for i := sort.Search(len(zones), func(i int) bool { return zones[i].End > from }); i < len(zones) && zones[i].Start < to; i++ {
+		z := zones[i]
+		if z.Text != "" && z.Level >= m.Page.Range.High &&
+			(z.Start >= from || m.Page.Whole.At(from) >= m.Page.Whole.At(z.Start)-asLoud) {
+			return true
+		}
+	}
+	return false
 }
 
 // beat is the index of the first beat from t on.

@@ -76,23 +76,51 @@ func (t *Table) advise(goals []Goal, moves []Move) []Advice {
 }
 
 // Climaxes are the climax of each section, in their order: the goal at which the
-// proposal is loudest. A section without a goal in it gives none. The whole piece
-// is a section like any other.
+// proposal is loudest, of those at the loudest mark of the piece if the section
+// holds it. A section without a goal in it gives none. The whole piece is a section
+// like any other.
 func (p *Plan) Climaxes(sections []Span) []Climax {
 	var out []Climax
 	for _, x := range sections {
 		best := -1
 		for i, g := range p.Goals {
-			if g.At >= x.Start && g.At < x.End && (best < 0 || p.Proposals[i].Peak > p.Proposals[best].Peak) {
+			if g.At >= x.Start && g.At < x.End && (best < 0 || p.louder(i, best)) {
 				best = i
 			}
 		}
 		if best >= 0 {
 			g := p.Goals[best]
-			out = append(out, Climax{x.Start, x.End, g.At, best, p.Proposals[best].Peak, g.Confidence, g.Certainty})
+			c := Climax{x.Start, x.End, g.At, g.Mark, best, p.Proposals[best].Peak, g.Confidence, g.Certainty}
+			if p.rivalled(best, x) {
+				c.Certainty = tonal.Unsure
+			}
+			out = append(out, c)
 		}
 	}
 	return out
+}
+
+// standsOut is how much louder than the next a climax is at least, in steps: half
+// of what a hairpin is drawn for.
+const standsOut = leastHairpin / 2
+
+// rivalled reports whether another goal of a section is about as loud as the loudest.
+func (p *Plan) rivalled(best int, x Span) bool {
+	for i, g := range p.Goals {
+		if i != best && g.At >= x.Start && g.At < x.End && (g.Mark != "") == (p.Goals[best].Mark != "") &&
+			p.Proposals[i].Wish > p.Proposals[best].Wish-standsOut {
+			return true
+		}
+	}
+	return false
+}
+
+// louder reports whether goal i is louder than goal j.
+func (p *Plan) louder(i, j int) bool {
+	if a, b := p.Goals[i].Mark != "", p.Goals[j].Mark != ""; a != b {
+		return a
+	}
+	return p.Proposals[i].Wish > p.Proposals[j].Wish
 }
 
 // Asks is what the proposals ask for over a stretch, its last beat left out by

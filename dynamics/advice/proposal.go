@@ -13,9 +13,10 @@ const (
 	// leastHairpin is the change that a hairpin is drawn for, in steps: less is a shade.
 	leastHairpin = 0.35
 	// nearPage is the farthest that a phrase's level leaves the printed one, in
-	// steps, and farFromPage a departure that is named: another mark.
-	nearPage    = 1.5
-	farFromPage = 1.0
+	// steps: the next mark. Where nothing is printed it may go half a step farther.
+	nearPage, nearGuess = 1.0, 1.5
+	// atGoal is the farthest that a goal stays below the printed level.
+	atGoal = 0.25
 )
 
 // propose draws each phrase as a level to start from, growth to the goal and
@@ -30,8 +31,8 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		lo, at, hi := m.beat(g.Start), m.beat(g.At), m.beat(g.End)
 		v := Smooth(shaped[lo:hi])
 		near := func(k int) float64 { return m.near(v[k-lo], m.Beats[k]) }
-		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, From: near(lo), Peak: near(at), To: near(hi - 1)}
-		out[i].Departure = m.departure(sh, g.At, out[i].Peak)
+		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, From: near(lo), Wish: max(near(at), m.Page.Whole.At(g.At)-atGoal), To: near(hi - 1)}
+		out[i].Peak = m.inRange(out[i].Wish)
 	}
 	for _, x := range moves {
 		if h, ok := t.hairpin(x, out[x.Goal]); ok {
@@ -39,6 +40,14 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		}
 	}
 	return out
+}
+
+// inRange keeps a level at most a shade above the loudest mark of the page.
+func (m Material) inRange(level float64) float64 {
+	if m.Page.Range.High == 0 {
+		return level
+	}
+	return min(level, m.Page.Range.High+atGoal)
 }
 
 // hairpin is the hairpin of a growth or an easing that players bear out.
@@ -62,18 +71,11 @@ func (t *Table) hairpin(m Move, p Proposal) (Hairpin, bool) {
 
 // near keeps a level near the printed one.
 func (m Material) near(level float64, at score.Tick) float64 {
-	printed := m.Page.Whole.At(at)
-	return min(max(level, printed-nearPage), printed+nearPage)
-}
-
-// departure is how far a level leaves the page, and what bends it so; nil if it
-// stays near.
-func (m Material) departure(sh *shaping.Shaping, at score.Tick, level float64) *Departure {
-	off := level - m.Page.Whole.At(at)
-	if math.Abs(off) < farFromPage {
-		return nil
+	printed, far := m.Page.Whole.At(at), nearPage
+	if !m.Page.Marked {
+		far = nearGuess
 	}
-	return &Departure{At: at, Steps: off, Cause: groupOf(sh.Proposals[m.cell(at)].Main)}
+	return min(max(level, printed-far), printed+far)
 }
 
 // At is the level of the proposal at t, on the lines between its three levels;

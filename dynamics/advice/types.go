@@ -18,6 +18,7 @@ type Goal struct {
 	// What harmony, melodic line and page say for the place against the mean of
 	// the phrase, in the units of the model: positive speaks for it.
 	Harmony, Line, Page float64
+	Mark                string     // the loudest mark of the piece, if the goal stands in its reach: "ff"; else ""
 	Rival               score.Tick // the second-best place, outside the first one's tolerance; At if there is none
 }
 
@@ -25,10 +26,11 @@ type Goal struct {
 type Climax struct {
 	Start, End score.Tick // of the section
 	At         score.Tick
+	Mark       string  // as that of the goal
 	Phrase     int     // index into the goals: the phrase whose goal it is
 	Level      float64 // proposed there, in steps
 	Confidence float64
-	Certainty  tonal.Certainty
+	Certainty  tonal.Certainty // that of the goal; unsure where another place is about as loud
 }
 
 // Kind is what a piece of advice asks for.
@@ -90,17 +92,9 @@ func (h Hairpin) Grows() bool { return h.To > h.From }
 type Proposal struct {
 	Phrase           int // index into the goals
 	Start, Goal, End score.Tick
-	From, Peak, To   float64    // levels at the three, near the printed ones
-	Hairpins         []Hairpin  // in order, at most two
-	Departure        *Departure // of the goal from the page; nil if it stays within a step
-}
-
-// Departure is where a proposal leaves the printed level by a step or more, and
-// why. It is a step and a half at most.
-type Departure struct {
-	At    score.Tick
-	Steps float64 // positive for louder than printed
-	Cause Cause
+	From, Peak, To   float64   // levels at the three, near the printed ones
+	Wish             float64   // Peak before it is held inside the range of the page's marks
+	Hairpins         []Hairpin // in order, at most two
 }
 
 // Plan is what this package finds in a score.

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"math"
 
 	"hairpin/harmony/tonal"
@@ -11,23 +10,23 @@ import (
 // begin finds the level before the first mark.
 func (r *resolver) begin() {
 	defer func() { r.base, r.baseMark = r.level, r.mark }()
-	r.level, r.why, r.sure = MF, "unmarked", tonal.Unsure
+	r.level, r.cause, r.sure = MF, Cause{Kind: Unmarked}, tonal.Unsure
 	first, ok := r.nextSetFrom(0)
 	if ok && first.at == 0 {
 		return
 	}
 	if v, ok := r.fileLevel(); ok {
 		r.level = v
-		r.infer(0, tonal.Unsure, "starts "+Mark(v), "no mark at the start; the file's own playback level is taken")
+		r.infer(0, tonal.Unsure, Cause{Kind: Starts, Mark: Mark(v)}) // the file's own playback level
 		return
 	}
 	switch {
 	case (!ok || first.at >= r.firstFull()) && r.borrow():
 	case !ok:
-		r.infer(0, tonal.Unsure, "starts mf", "nothing printed: mf stands for the player's own middle")
+		r.infer(0, tonal.Unsure, Cause{Kind: Starts, Mark: Mark(MF)}) // it stands for the player's own middle
 	case first.at < r.firstFull():
-		r.level, r.why, r.sure, r.mark = first.act.level, first.act.text, tonal.Likely, stated(first)
-		r.infer(0, tonal.Likely, "starts "+first.act.text, fmt.Sprintf("the first mark stands in %s, and nothing before it", where(r.s, first.at)))
+		r.level, r.cause, r.sure, r.mark = first.act.level, first.act.cause(), tonal.Likely, stated(first)
+		r.infer(0, tonal.Likely, Cause{Kind: Starts, Mark: first.act.text})
 	default:
 		r.fromRamp(first)
 	}
@@ -37,10 +36,10 @@ func (r *resolver) begin() {
 func (r *resolver) fromRamp(first event) {
 	if e, ok := r.leadsTo(first); ok {
 		r.level = Clamp(first.act.level - math.Copysign(1, e.act.steps))
-		r.infer(0, tonal.Unsure, "starts "+Mark(r.level), fmt.Sprintf("nothing printed; the first mark, %s, is the goal of a %s: one step from it is taken", first.act.text, e.act.text))
+		r.infer(0, tonal.Unsure, Cause{Kind: Starts, Text: e.act.text, Mark: Mark(r.level)})
 		return
 	}
-	r.infer(0, tonal.Unsure, "starts mf", "nothing printed before "+first.act.text+" in "+where(r.s, first.at)+"; mf is common practice, no source")
+	r.infer(0, tonal.Unsure, Cause{Kind: Starts, Mark: Mark(MF)}) // common practice, no source
 }
 
 // leadsTo is the last ramp before a mark, if nothing else lies between the two.

@@ -79,7 +79,7 @@ func (r *resolver) borrow() bool {
 		sure = tonal.Unsure
 	}
 	if l.from > 0 {
-		r.infer(0, tonal.Unsure, "starts mf", "nothing printed before "+l.name+" has a mark in "+where(r.s, l.from)+"; mf is common practice, no source")
+		r.infer(0, tonal.Unsure, Cause{Kind: Starts, Mark: Mark(MF)}) // common practice, no source
 		r.stay(l.from)
 	}
 	for _, g := range l.curve.Segments {
@@ -91,10 +91,9 @@ func (r *resolver) borrow() bool {
 		r.segments = append(r.segments, cut)
 		r.at, r.level, r.mark = cut.End, cut.To, cut.ToMark
 	}
-	r.why, r.sure = "as "+l.name, sure
+	r.cause, r.sure = Cause{Kind: AsPart, Text: l.name}, sure
 	if r.plays(l.from, until) {
-		r.infer(l.from, sure, "starts "+Mark(l.curve.At(l.from))+" as "+l.name,
-			"nothing is printed here before "+where(r.s, until)+"; the marks of "+l.name+" are in force until then")
+		r.infer(l.from, sure, Cause{Kind: Starts, Text: l.name, Mark: Mark(l.curve.At(l.from))})
 	}
 	return true
 }

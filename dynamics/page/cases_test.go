@@ -98,7 +98,7 @@ func checkOutcome(p *Page, fields []string) error {
 	}
 	for _, c := range p.Inferences {
 		if fields[0] == "inference" && c.At == at.At {
-			seen = append(seen, c.What)
+			seen = append(seen, strings.Join([]string{c.Cause.Text, string(c.Cause.Kind), c.Cause.Mark, c.Cause.Then}, " "))
 		}
 	}
 	for _, x := range seen {

@@ -9,7 +9,7 @@ import (
 type Segment struct {
 	Start, End score.Tick
 	From, To   float64 // levels
-	Why        string  // what on the page says so: "p", "crescendo to f"
+	Cause      Cause   // what on the page says so
 	Certainty  tonal.Certainty
 	Implied    bool   // nothing printed there asks for it: the way back from a hairpin, a reprise without marks
 	Slope      int    // 1 while a printed slope grows, -1 while one fades, else 0

@@ -1,10 +1,6 @@
 package page
 
-import (
-	"fmt"
-
-	"hairpin/score"
-)
+import "hairpin/score"
 
 // longestEcho is how many measures may come back as an echo.
 const longestEcho = 4
@@ -18,9 +14,8 @@ func (p *Page) echoes(s *score.Score) {
 		if from-to < 1 {
 			continue
 		}
-		if n := repeated(prints, i); n > 0 {
-			p.replaceContrast(Contrast{at, -1, Echo, from, to,
-				fmt.Sprintf("%d measure(s) come back unchanged, softer", n)})
+		if repeated(prints, i) > 0 {
+			p.replaceContrast(Contrast{at, -1, Echo, from, to})
 		}
 	}
 }

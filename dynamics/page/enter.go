@@ -108,6 +108,6 @@ func (p *Page) entry(s *score.Score, pl player, r rest) (event, bool) {
 	}
 	c := p.Parts[best.part]
 	g := c.Segments[c.Find(r.end)].between(r.end, r.end)
-	level := action{kind: setLevel, level: g.From, text: "as " + partName(s, best.part), as: g.FromMark}
+	level := action{kind: setLevel, level: g.From, text: partName(s, best.part), from: AsPart, as: g.FromMark}
 	return event{at: r.end, part: pl.parts[0], recalled: true, act: level}, true
 }

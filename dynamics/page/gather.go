@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"sort"
 	"strings"
 
@@ -150,7 +149,7 @@ func join(in []text, division score.Tick) []text {
 		if used[i] {
 			continue
 		}
-		if !t.mark && dangling(t.words) {
+		if !t.mark && dangling(t.words) && !closesSlowly(in, i) {
 			if j := partner(in, used, i, division); j >= 0 {
 				used[j] = true
 				joined := in[j]
@@ -162,6 +161,21 @@ func join(in []text, division score.Tick) []text {
 		out = append(out, t)
 	}
 	return out
+}
+
+// closesSlowly reports whether a text is the end of "poco a poco" that is printed
+// in pieces: "poco" after an "a" of its part.
+func closesSlowly(in []text, i int) bool {
+	if w := fold(in[i].words); len(w) != 1 || w[0] != "poco" && w[0] != "peu" {
+		return false
+	}
+	for k := i - 1; k >= 0; k-- {
+		if in[k].Part == in[i].Part && !in[k].mark {
+			w := fold(in[k].words)
+			return len(w) > 0 && w[len(w)-1] == "a"
+		}
+	}
+	return false
 }
 
 // partner finds the mark or ramp word that a modifier at i belongs to: in the
@@ -284,10 +298,4 @@ func handless(name string) string {
 		}
 	}
 	return strings.Join(keep, " ")
-}
-
-// where names a place for reasons: "measure 12, beat 3".
-func where(s *score.Score, t score.Tick) string {
-	p := s.At(t)
-	return fmt.Sprintf("measure %s, beat %s", p.Number, score.FormatBeat(p.Beat))
 }

@@ -25,9 +25,18 @@ type action struct {
 	sudden bool    // subito
 	pass   int     // 0 every time, 2 only when repeated
 	echo   bool
-	unsure bool   // readers differ
-	text   string // the words it was read from
-	as     string // the mark that a part takes from its neighbours; "" for its own
+	unsure bool      // readers differ
+	text   string    // the words it was read from
+	from   CauseKind // where a level comes from that is not printed here; "" if it is
+	as     string    // the mark that a part takes from its neighbours; "" for its own
+}
+
+// cause is what an action gives as the reason of its level.
+func (a action) cause() Cause {
+	if a.from != "" {
+		return Cause{Kind: a.from, Text: a.text}
+	}
+	return Cause{Kind: Print, Text: a.text}
 }
 
 // Sizes of accents in steps above the running level. That sf is relative to

@@ -28,9 +28,22 @@ type Move struct {
 	From, To, Peak   float64 // levels, guesses where no mark states them; Peak is farthest from both ends on the way
 	FromMark, ToMark string  // the printed marks that state From and To; "" if none does
 	PeakMark         string
+	Jumps            int             // sudden changes by a mark
 	Certainty        tonal.Certainty // of the kind: a slope's direction is printed, its size may be a guess
-	Reason           string          // why it is less than sure, "" if it is sure
+	Doubt            Doubt           // why it is less than sure, "" if it is sure
 }
+
+// Doubt is why a movement is less than sure.
+type Doubt string
+
+// The doubts.
+const (
+	Turning     Doubt = "turns on the way"
+	ManyTurns   Doubt = "turns more than once"
+	Brief       Doubt = "slope in a small part" // of the stretch
+	Beside      Doubt = "sudden change beside the slope"
+	SuddenMoves Doubt = "sudden changes"
+)
 
 // Moves reports whether a printed slope moves the level.
 func (m Move) Moves() bool {
@@ -137,6 +150,7 @@ func (p *Page) Over(from, to score.Tick) Move {
 			m.From, m.FromMark, m.Peak = g.From, g.FromMark, g.From
 		} else if jump := g.From - m.To; math.Abs(jump) >= suddenMove && p.markedAt(g.Start) {
 			turns = append(turns, turn{way: sign(jump), amount: math.Abs(jump), sudden: true, sure: tonal.Likely})
+			m.Jumps++
 		}
 		if g.Slope != 0 && !g.Implied {
 			turns = joined(turns, turn{way: g.Slope, amount: math.Abs(g.To - g.From), time: g.End - g.Start, sure: directionOf(g)})
@@ -220,34 +234,56 @@ const (
 func (m *Move) name(turns []turn, length score.Tick) {
 	slopes, sudden := weighed(turns, length)
 	m.Kind, m.Certainty = Silent, tonal.Sure
-	if len(slopes) == 0 {
-		if sudden {
-			m.Kind, m.Certainty, m.Reason = Terraced, tonal.Likely, "a sudden change is neither growth nor decline"
-		}
+	up, down := sums(slopes)
+	switch {
+	case len(slopes) == 0 && sudden == jumps{}:
 		return
+	case len(slopes) == 0, sudden.outweighs(up, down):
+		m.Kind, m.Certainty, m.Doubt = Terraced, tonal.Likely, SuddenMoves
+		return
+	case up.outweighs(down):
+		m.Kind = Grows
+	case down.outweighs(up):
+		m.Kind = Falls
+	case len(slopes) > 2 && m.FromMark != "" && m.ToMark != "" && math.Abs(m.To-m.From) >= 1:
+		m.Kind = map[bool]MoveKind{true: Grows, false: Falls}[m.To > m.From]
+	case slopes[0].way > 0, len(slopes) > 2: // more turns than two are small swells
+		m.Kind = Swells
+	default:
+		m.Kind = Dips
 	}
-	var up, down turn
 	for _, t := range slopes {
 		m.Certainty = min(m.Certainty, t.sure)
+	}
+	m.doubt(slopes, up.time+down.time, length, sudden != jumps{})
+}
+
+// sums adds up the slopes each way.
+func sums(slopes []turn) (up, down turn) {
+	for _, t := range slopes {
 		if t.way > 0 {
 			up.amount, up.time = up.amount+t.amount, up.time+t.time
 		} else {
 			down.amount, down.time = down.amount+t.amount, down.time+t.time
 		}
 	}
-	switch {
-	case up.outweighs(down):
-		m.Kind = Grows
-	case down.outweighs(up):
-		m.Kind = Falls
-	case len(slopes) > 2 && math.Abs(m.To-m.From) >= 1:
-		m.Kind = map[bool]MoveKind{true: Grows, false: Falls}[m.To > m.From]
-	case slopes[0].way > 0:
-		m.Kind = Swells
-	default:
-		m.Kind = Dips
+	return up, down
+}
+
+// jumps are the sudden changes of a stretch, added up each way, in steps.
+type jumps struct{ up, down float64 }
+
+// leastTerrace is a sudden change that no nuance beside it hides, in steps; our own choice.
+const leastTerrace = 2.0
+
+// outweighs reports whether sudden changes against the slopes are larger than
+// the slopes: p, dim. and then f at once is a change of terrace.
+func (j jumps) outweighs(up, down turn) bool {
+	against := j.down
+	if down.amount > up.amount {
+		against = j.up
 	}
-	m.doubt(slopes, up.time+down.time, length, sudden)
+	return against >= leastTerrace && against >= max(up.amount, down.amount)
 }
 
 // outweighs reports whether the way back is so small that what the whole does is plain.
@@ -257,35 +293,37 @@ func (t turn) outweighs(back turn) bool {
 
 // doubt says why a movement is less than sure.
 func (m *Move) doubt(slopes []turn, time, length score.Tick, sudden bool) {
-	lower := func(c tonal.Certainty, reason string) {
+	lower := func(c tonal.Certainty, d Doubt) {
 		if c < m.Certainty {
-			m.Certainty, m.Reason = c, reason
+			m.Certainty, m.Doubt = c, d
 		}
 	}
 	if len(slopes) > 1 && (m.Kind == Grows || m.Kind == Falls) {
-		lower(tonal.Likely, "it also turns on the way")
+		lower(tonal.Likely, Turning)
 	}
 	if len(slopes) > 2 {
-		lower(tonal.Likely, "it turns more than once")
+		lower(tonal.Likely, ManyTurns)
 	}
 	if float64(time) < mostOf*float64(length) {
-		lower(tonal.Likely, "the slope is under way in a small part of it")
+		lower(tonal.Likely, Brief)
 	}
 	if sudden {
-		lower(tonal.Unsure, "a sudden change stands beside the slope")
+		lower(tonal.Unsure, Beside)
 	}
 }
 
-// weighed are the slopes that count, with a sudden change after a slope the
-// other way as its turn; sudden reports whether any other sudden change is there.
-func weighed(turns []turn, length score.Tick) (slopes []turn, sudden bool) {
+// weighed are the slopes that count. A drop by a mark after a growth is its turn;
+// every other sudden change is counted apart: louder at once after a fading is no growth.
+func weighed(turns []turn, length score.Tick) (slopes []turn, sudden jumps) {
 	for _, t := range turns {
 		switch n := len(slopes); {
-		case t.sudden && n > 0 && slopes[n-1].way != t.way:
+		case t.sudden && t.way < 0 && n > 0 && slopes[n-1].way > 0:
 			t.sure = tonal.Sure
 			slopes = append(slopes, t)
+		case t.sudden && t.way < 0:
+			sudden.down += t.amount
 		case t.sudden:
-			sudden = true
+			sudden.up += t.amount
 		case float64(t.time) >= glimpse*float64(length) || t.amount >= fullTurn:
 			slopes = joined(slopes, t)
 		}

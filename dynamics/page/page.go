@@ -20,9 +20,8 @@ type Accent struct {
 // Inference is something the page leaves open, and how it was read.
 type Inference struct {
 	At        score.Tick
-	Part      int    // -1 for the whole
-	What      string // "starts mf", "crescendo aims at f"
-	Reason    string
+	Part      int   // -1 for the whole
+	Cause     Cause // how it was read
 	Certainty tonal.Certainty
 }
 
@@ -32,7 +31,6 @@ type Contrast struct {
 	Part     int
 	Kind     ContrastKind
 	From, To float64 // levels before and after
-	Why      string
 }
 
 // ContrastKind names a contrast.

@@ -125,8 +125,7 @@ func (p *Page) divide(s *score.Score, phrases []phrasing.Phrase, pl player, l *l
 			p.Parts = append(p.Parts, c)
 		}
 	}
-	p.Inferences = append(p.Inferences, Inference{0, pl.parts[0], "staves read apart",
-		"the staves are marked differently at the same moment; the whole takes the louder", tonal.Likely})
+	p.Inferences = append(p.Inferences, Inference{0, pl.parts[0], Cause{Kind: StavesApart}, tonal.Likely})
 }
 
 // eventsFor keeps a staff's own events and those of the others that it does not answer itself.
@@ -171,8 +170,7 @@ func (p *Page) lend(s *score.Score, marked []int) {
 		}
 		p.Parts[i].Segments = p.Parts[best].Segments
 		p.Inferences = dropPart(p.Inferences, i)
-		p.Inferences = append(p.Inferences, Inference{0, i, "level taken from " + partName(s, best),
-			"nothing is printed for this part", tonal.Unsure})
+		p.Inferences = append(p.Inferences, Inference{0, i, Cause{Kind: AsPart, Text: partName(s, best)}, tonal.Unsure})
 	}
 }
 

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -25,15 +24,14 @@ const (
 
 // goal is where a ramp goes.
 type goal struct {
-	end    score.Tick
-	to     float64
-	what   string
-	reason string
-	sure   tonal.Certainty
-	named  bool   // a printed level is the target
-	back   bool   // it closes a swell
-	cut    bool   // a mark cuts it off: until then the level stays
-	mark   string // the print that states where it goes; "" if none does
+	end   score.Tick
+	to    float64
+	cause Cause
+	sure  tonal.Certainty
+	named bool   // a printed level is the target
+	back  bool   // it closes a swell
+	cut   bool   // a mark cuts it off: until then the level stays
+	mark  string // the print that states where it goes; "" if none does
 }
 
 // ramp writes the ramp at events[i].
@@ -61,13 +59,13 @@ func (r *resolver) ramp(i int) {
 		g.sure = tonal.Unsure
 	}
 	from := r.level
-	r.segments = append(r.segments, Segment{Start: e.at, End: g.end, From: from, To: g.to, Why: g.what, Certainty: g.sure, Implied: e.recalled,
+	r.segments = append(r.segments, Segment{Start: e.at, End: g.end, From: from, To: g.to, Cause: g.cause, Certainty: g.sure, Implied: e.recalled,
 		Slope: int(sign), FromMark: r.mark, ToMark: g.mark})
 	if !g.named || g.sure < tonal.Sure {
-		r.infer(e.at, g.sure, g.what, g.reason)
+		r.infer(e.at, g.sure, g.cause)
 	}
 	r.last = rampEnd{start: e.at, end: g.end, from: from, mark: r.mark, base: g.base(r), sign: sign, named: g.named || g.cut, word: !e.wedge, back: g.back, run: r.runOn(e, sign)}
-	r.level, r.at, r.why, r.sure = g.to, g.end, "after "+e.act.text, g.sure
+	r.level, r.at, r.cause, r.sure = g.to, g.end, Cause{Kind: After, Text: e.act.text}, g.sure
 	r.mark = g.mark
 	switch {
 	case g.back:
@@ -144,13 +142,13 @@ func (r *resolver) rest(i int, e event, from score.Tick) {
 func (r *resolver) aim(i int, e event, sign float64) goal {
 	end, known := r.printedEnd(i, e, sign)
 	if e.act.niente && (sign < 0 || !e.wedge) {
-		return goal{end: end, to: Niente, what: e.act.text + " to nothing", reason: "printed", sure: tonal.Sure, named: true}
+		return goal{end: end, to: Niente, cause: Cause{Kind: ToNothing, Text: e.act.text}, sure: tonal.Sure, named: true}
 	}
 	if e.act.target > 0 {
 		if m, ok := r.nextSet(i, e.at+1); ok && m.act.level == e.act.target && m.at <= e.at+r.measures(e.at, slowReach) {
 			end = m.at
 		}
-		return goal{end: end, to: e.act.target, what: e.act.text, reason: "the words name the goal", sure: tonal.Sure, named: true, mark: Mark(e.act.target)}
+		return goal{end: end, to: e.act.target, cause: e.act.cause(), sure: tonal.Sure, named: true, mark: Mark(e.act.target)}
 	}
 	slack := r.measures(end, 1)
 	if !known {
@@ -161,8 +159,7 @@ func (r *resolver) aim(i int, e event, sign float64) goal {
 		return r.openGoal(e, end, sign)
 	}
 	if to := r.peakOf(m, sign); (to-r.level)*sign > 0 {
-		return goal{end: min(end, m.at), to: to, what: fmt.Sprintf("%s to %s", e.act.text, m.act.text),
-			reason: "it aims at the next mark", sure: tonal.Sure, named: true, mark: peakMark(m, to)}
+		return goal{end: min(end, m.at), to: to, cause: Cause{Kind: ToMark, Text: e.act.text, Mark: m.act.text}, sure: tonal.Sure, named: true, mark: peakMark(m, to)}
 	}
 	g := r.openGoal(e, end, sign)
 	if sign > 0 && math.Abs(m.act.level-r.level)+math.Abs(m.act.level-r.base) < 0.1 {
@@ -220,12 +217,10 @@ func (r *resolver) again(g *goal, e, m event) {
 	g.cut = true
 	if m.act.level >= MF {
 		g.to, g.sure = r.level+restated, tonal.Unsure
-		g.what = fmt.Sprintf("%s to a little more than %s, then %s again", e.act.text, m.act.text, m.act.text)
-		g.reason = "the mark at its end repeats the one before: it is taken as the peak; a sudden return from one step more is the other reading"
+		g.cause = Cause{Kind: LittleMore, Text: e.act.text, Mark: m.act.text}
 		return
 	}
-	g.what += ", then " + m.act.text + " at once"
-	g.reason = "the mark at its end repeats the one before: the crescendo goes on up to it and the mark takes it back; to begin it softer and arrive at the mark is the other reading"
+	g.cause.Then = m.act.text
 }
 
 // openGoal is the target of a ramp that no mark answers: back to where a swell
@@ -233,27 +228,26 @@ func (r *resolver) again(g *goal, e, m event) {
 func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 	l := r.last
 	if r.answers(e, sign) && e.act.steps*e.act.steps <= 1 && (l.from-r.level)*sign > 0 {
-		return goal{end: end, to: l.from, what: fmt.Sprintf("%s back to %s", e.act.text, Mark(l.from)),
-			reason: "a swell with no mark after it returns to where it began", sure: tonal.Likely, back: true, mark: l.mark}
+		return goal{end: end, to: l.from, cause: Cause{Kind: BackTo, Text: e.act.text, Mark: Mark(l.from)}, sure: tonal.Likely, back: true, mark: l.mark}
 	}
-	steps, reason := e.act.steps, "no mark follows at its end; one step is taken (two for molto, half for poco)"
+	steps := e.act.steps // one step is taken, two for molto, half for poco
 	switch run := r.runOn(e, sign); {
 	case !e.wedge || steps*steps > 1:
 	case run > 0:
-		steps, reason = sign*math.Pow(nuance, float64(run)), "it goes on from the one before without a gap; half of what that took is taken"
+		steps = sign * math.Pow(nuance, float64(run)) // it goes on from the one before: half of what that took
 	case e.end-e.at < r.measures(e.at, 1):
-		steps, reason = sign*nuance, "no mark follows at its end, and it is shorter than a measure; half a step is taken"
+		steps = sign * nuance
 	}
 	from := r.level
 	if !e.wedge && r.away() && (r.base-r.level)*sign > 0 { // a word leads on from the mark that rules, not from the hairpin before it
 		from = r.base
 	}
 	to := min(max(from+steps, 0.5), max(from, 8.5))
-	return goal{end: end, to: to, what: e.act.text + r.about(to), reason: reason, sure: tonal.Likely}
+	return goal{end: end, to: to, cause: r.about(e.act.text, to), sure: tonal.Likely}
 }
 
 // about names a guessed level. Louder or softer than all that is printed has no name.
-func (r *resolver) about(to float64) string {
+func (r *resolver) about(text string, to float64) Cause {
 	low, high := PP, FF
 	for _, e := range r.events {
 		if e.act.kind == setLevel {
@@ -262,11 +256,11 @@ func (r *resolver) about(to float64) string {
 	}
 	switch name := math.Round(to); {
 	case name > high:
-		return " to more than " + Mark(high)
+		return Cause{Kind: MoreThan, Text: text, Mark: Mark(high)}
 	case name < low:
-		return " to less than " + Mark(low)
+		return Cause{Kind: LessThan, Text: text, Mark: Mark(low)}
 	}
-	return " to about " + Mark(to)
+	return Cause{Kind: About, Text: text, Mark: Mark(to)}
 }
 
 // printedEnd is where the ramp stops; known is false if no sign says so.

@@ -1,9 +1,7 @@
 package page
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
@@ -24,7 +22,7 @@ type resolver struct {
 	mark     string     // the print that states the level, "" if none does
 	baseMark string     // the same of the running mark
 	at       score.Tick // the curve is written up to here
-	why      string
+	cause    Cause
 	sure     tonal.Certainty
 	last     rampEnd
 	recalled bool            // the level comes from a reprise's first time, not from print here
@@ -78,20 +76,20 @@ func (r *resolver) hold(t score.Tick) {
 // stay keeps the level up to t.
 func (r *resolver) stay(t score.Tick) {
 	if t > r.at {
-		r.segments = append(r.segments, Segment{Start: r.at, End: t, From: r.level, To: r.level, Why: r.why, Certainty: r.sure, Implied: r.recalled, FromMark: r.mark, ToMark: r.mark})
+		r.segments = append(r.segments, Segment{Start: r.at, End: t, From: r.level, To: r.level, Cause: r.cause, Certainty: r.sure, Implied: r.recalled, FromMark: r.mark, ToMark: r.mark})
 		r.at = t
 	}
 }
 
-func (r *resolver) infer(at score.Tick, c tonal.Certainty, what, reason string) {
-	r.inferences = append(r.inferences, Inference{at, r.part, what, reason, c})
+func (r *resolver) infer(at score.Tick, c tonal.Certainty, cause Cause) {
+	r.inferences = append(r.inferences, Inference{at, r.part, cause, c})
 }
 
 // set goes to a printed level.
 func (r *resolver) set(e event) {
 	a := e.act
 	if a.pass == 2 {
-		r.infer(e.at, tonal.Sure, a.text+" only when repeated", "the page marks the second time; the curve follows the first")
+		r.infer(e.at, tonal.Sure, Cause{Kind: OnRepeat, Text: a.text})
 		return
 	}
 	r.hold(e.at)
@@ -99,16 +97,16 @@ func (r *resolver) set(e event) {
 		r.contrast(e, a.level)
 	}
 	if a.unsure {
-		r.infer(e.at, tonal.Unsure, a.text+" read as poco forte", "pf is piano-forte in MusicXML and poco or più forte in older editions")
+		r.infer(e.at, tonal.Unsure, Cause{Kind: PocoForte, Text: a.text}) // pf is piano-forte in MusicXML and poco or più forte in older editions
 	}
-	r.level, r.base, r.why, r.sure = a.level, a.level, a.text, tonal.Sure
+	r.level, r.base, r.cause, r.sure = a.level, a.level, a.cause(), tonal.Sure
 	r.state(stated(e))
 	if a.unsure {
 		r.sure = tonal.Unsure
 	}
 	if r.recalled = e.recalled; e.recalled {
 		r.sure = tonal.Unsure
-		if strings.HasPrefix(a.text, recalledAs) {
+		if a.from == AsMeasure {
 			r.recallStart(e)
 		}
 	}
@@ -119,18 +117,15 @@ func (r *resolver) contrast(e event, to float64) {
 	from := r.level
 	grew := r.last.end == e.at && r.last.sign > 0 && r.last.end > 0
 	kind := Subito
-	why := "a jump of two steps or more without a ramp"
 	switch {
 	case e.at == 0 || from == to || r.peakOf(e, 1) >= from && r.peakOf(e, 1) > to: // fp is reached, then left
 		return
 	case grew && to <= from-1:
-		kind, why = Withheld, "it grows up to here, and "+e.act.text+" takes the goal away"
-	case e.act.sudden:
-		why = "the page says " + e.act.text
-	case to-from < 2 && from-to < 2:
+		kind = Withheld
+	case !e.act.sudden && to-from < 2 && from-to < 2:
 		return
 	}
-	r.contrasts = append(r.contrasts, Contrast{e.at, r.part, kind, from, to, why})
+	r.contrasts = append(r.contrasts, Contrast{e.at, r.part, kind, from, to})
 }
 
 // step goes louder or softer than now.
@@ -138,12 +133,11 @@ func (r *resolver) step(e event) {
 	r.hold(e.at)
 	to := Clamp(r.level + e.act.steps)
 	if e.act.echo {
-		r.contrasts = append(r.contrasts, Contrast{e.at, r.part, Echo, r.level, to, "the page says " + e.act.text})
+		r.contrasts = append(r.contrasts, Contrast{e.at, r.part, Echo, r.level, to})
 	}
-	r.infer(e.at, tonal.Likely, fmt.Sprintf("%s read as about %s", e.act.text, Mark(to)),
-		"relative to "+Mark(r.level)+" before it; one step is common practice")
-	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, tonal.Likely, e.recalled
-	r.state("")
+	r.infer(e.at, tonal.Likely, Cause{Kind: About, Text: e.act.text, Mark: Mark(to)}) // one step is common practice
+	r.level, r.base, r.cause, r.sure, r.recalled = to, to, e.act.cause(), tonal.Likely, e.recalled
+	r.state(e.act.text) // its words are on the page: "più f"
 }
 
 // tint leans halfway to the level a manner suggests, if no level is printed there.
@@ -155,9 +149,8 @@ func (r *resolver) tint(e event) {
 	}
 	r.hold(e.at)
 	to := (r.base + e.act.level) / 2
-	r.infer(e.at, tonal.Unsure, fmt.Sprintf("%s leans toward %s", e.act.text, Mark(e.act.level)),
-		"a manner of playing, not a level; half the way is taken")
-	r.level, r.base, r.why, r.sure, r.recalled = to, to, e.act.text, tonal.Unsure, e.recalled
+	r.infer(e.at, tonal.Unsure, Cause{Kind: Leans, Text: e.act.text, Mark: Mark(e.act.level)})
+	r.level, r.base, r.cause, r.sure, r.recalled = to, to, e.act.cause(), tonal.Unsure, e.recalled
 	r.state("")
 }
 
@@ -175,9 +168,8 @@ func (r *resolver) endings(upTo score.Tick) {
 		from := r.saved[i-1]
 		r.saved[i] = from
 		if from != r.level {
-			r.infer(e.Start, tonal.Likely, "second ending starts "+Mark(from),
-				"it follows the passage before the first ending, not the first ending")
-			r.level, r.base, r.why, r.sure = from, from, "as before the first ending", tonal.Likely
+			r.infer(e.Start, tonal.Likely, Cause{Kind: AsEnding, Mark: Mark(from)})
+			r.level, r.base, r.cause, r.sure = from, from, Cause{Kind: AsEnding}, tonal.Likely
 			r.state("")
 		}
 	}
@@ -230,7 +222,7 @@ func (r *resolver) glide(t score.Tick, to float64) {
 		return
 	}
 	if r.level != to {
-		r.segments = append(r.segments, Segment{Start: r.at, End: t, From: r.level, To: to, Why: "back to the running level", Certainty: tonal.Likely, Implied: true, FromMark: r.mark})
+		r.segments = append(r.segments, Segment{Start: r.at, End: t, From: r.level, To: to, Cause: Cause{Kind: Homeward}, Certainty: tonal.Likely, Implied: true, FromMark: r.mark})
 		r.at, r.level = t, to
 	}
 }

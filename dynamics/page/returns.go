@@ -51,9 +51,6 @@ func reprises(prints []uint64) []reprise {
 	return out
 }
 
-// recalledAs begins the text of a level that a reprise brings back.
-const recalledAs = "as in measure "
-
 // mostPlaces keeps the search short in music that repeats one measure all along.
 const mostPlaces = 8
 
@@ -93,8 +90,8 @@ func silentIn(s *score.Score, events []event, from, to score.Tick) bool {
 func recalled(s *score.Score, r reprise, events []event, c Curve) []event {
 	start, again := s.Measures[r.first].Start, s.Measures[r.again].Start
 	end := s.Measures[r.first+r.measures-1].End()
-	text := recalledAs + s.Measures[r.first].Number
-	out := []event{{at: again, part: c.Part, recalled: true, act: action{kind: setLevel, level: c.At(start), text: text}}}
+	number := s.Measures[r.first].Number
+	out := []event{{at: again, part: c.Part, recalled: true, act: action{kind: setLevel, level: c.At(start), text: number, from: AsMeasure}}}
 	for _, e := range events {
 		if e.at < start || e.at >= end || e.act.kind == accent || e.act.kind == setLevel && e.at == start {
 			continue
@@ -111,6 +108,5 @@ func recalled(s *score.Score, r reprise, events []event, c Curve) []event {
 
 // recallStart notes where a reprise takes its level from.
 func (r *resolver) recallStart(e event) {
-	r.infer(e.at, tonal.Unsure, "plays "+Mark(e.act.level)+" "+e.act.text,
-		"the music of that place returns, and nothing is printed with it")
+	r.infer(e.at, tonal.Unsure, Cause{Kind: AsMeasure, Text: e.act.text, Mark: Mark(e.act.level)})
 }

@@ -43,7 +43,7 @@ func TestReprises(t *testing.T) {
 			}
 			told := false
 			for _, i := range p.Inferences {
-				told = told || i.At == s.Measures[8].Start && i.What == "plays "+Mark(p.Whole.At(i.At))+" as in measure 1"
+				told = told || i.At == s.Measures[8].Start && i.Cause == Cause{Kind: AsMeasure, Text: "1", Mark: Mark(p.Whole.At(i.At))}
 			}
 			if told != c.inferred {
 				t.Errorf("told: %v, want %v (%v)", told, c.inferred, p.Inferences)

@@ -14,8 +14,12 @@ type Slope struct {
 // swell.
 func (p *Page) Slopes(from, to, gap score.Tick) []Slope {
 	var out []Slope
-	for _, g := range p.lead() {
-		if g.Start >= to || g.End <= from || g.Slope == 0 || g.Implied {
+	led := p.lead()
+	for _, g := range led[max(Curve{Segments: led}.Find(from), 0):] {
+		if g.Start >= to {
+			break
+		}
+		if g.End <= from || g.Slope == 0 || g.Implied {
 			continue
 		}
 		n := len(out)

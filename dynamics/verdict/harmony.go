@@ -18,78 +18,44 @@ type HarmonyMove struct {
 	Starts   *tonal.Chord // its first chord; nil if none sounds
 	Chords   int          // how many chords sound in it
 	Answered bool         // the chord after it is the tonic that its last dominant waits for
+	Chances  Chances      // of what it does; see [Model]
 
-	margin float64 // how far the change exceeds its threshold, or stays under it: 1 is the threshold
-	rested bool    // all its chords are tonics
-	late   bool    // the last chord takes less than two fifths of it
-	peak   float64 // the highest tension of a chord in it
+	spread float64 // of the tension of its beats, highest less lowest
 }
 
-// harmonyOver compares the chords at both ends of a stretch.
+// harmonyOver compares the chords at both ends of a stretch; what it does is
+// told by the model.
 func (j *judge) harmonyOver(from, to score.Tick) HarmonyMove {
-	out := HarmonyMove{End: to, margin: 1}
+	out := HarmonyMove{End: to}
 	chords := j.chordsIn(from, to)
+	near := Tolerance(j.s, from)
 	if len(chords) == 0 {
-		near := Tolerance(j.s, from)
 		out.From, out.To = j.tensionIn(from, to, near, false), j.tensionIn(from, to, near, true)
-		out.Way = moves(out.To-out.From, tensionMove)
 		return out
 	}
 	first, last := &chords[0], &chords[len(chords)-1]
 	out.Starts, out.Onto, out.Chords = first, last, len(chords)
-	near := Tolerance(j.s, from)
 	out.From = j.tensionIn(max(first.Start, from), min(first.End, to), near, false)
 	out.To = j.tensionIn(max(last.Start, from), min(last.End, to), Tolerance(j.s, to-1), true)
-	for _, c := range chords {
-		out.peak = max(out.peak, j.tensionIn(max(c.Start, from), min(c.End, to), to-from, false))
-	}
-	out.late = 5*(to-max(last.Start, from)) < 2*(to-from)
 	out.Answered = functionOf(last) == dominant && j.restAt(to)
-	out.decide(chords)
 	return out
 }
 
-// decide finds the way of the harmony.
-func (m *HarmonyMove) decide(chords []tonal.Chord) {
-	a, b := functionOf(m.Starts), functionOf(m.Onto)
-	change := m.To - m.From
-	least := thresholdOf(a, b)
-	m.Way, m.margin = moves(change, least), math.Abs(change)/least
-	if m.Way == Still && a != tonic && b != tonic && (a == other || b == other) { // between two chords that lead on, a little is a lean
-		m.Way = moves(change, leanMove)
-	}
-	sustained := true
-	m.rested = true
-	for i := range chords {
-		sustained = sustained && functionOf(&chords[i]) == dominant
-		m.rested = m.rested && functionOf(&chords[i]) == tonic
-	}
-	switch {
-	case sustained, a == dominant && b == dominant && m.Way == Still:
-		m.Waits, m.Way = true, Still
-	case m.Onto.Numeral.Cadential && change < 0: // fourth and sixth hang over the dominant as suspensions
-		m.Waits, m.Way = true, Still // (Aldwell & Schachter, Harmony and Voice Leading, on the cadential six-four; from memory)
-	}
+// does sets what the harmony does.
+func (m *HarmonyMove) does(d Deed) {
+	m.Way, m.Waits = [...]Way{Builds: Up, Releases: Down, Holds: Still, Waits: Still}[d], d == Waits
 }
 
-// lead lets a slope over a harmony that holds, other than one tonic all along, lead into the dominant with which
-// it ends, if one begins there.
-func (j *judge) lead(m *HarmonyMove, at score.Tick) {
-	c := j.chordAt(at)
-	if m.Way != Still || m.Waits || m.Starts == nil || c == nil || c.Start != at || functionOf(c) != dominant || m.rested {
+// arrive names the chord that begins where a stretch ends, if a printed slope
+// leads into it and it is what the harmony goes to.
+func (j *judge) arrive(x *span, m *HarmonyMove) {
+	if m.Onto == nil {
 		return
 	}
-	m.Onto, m.To = c, j.tensionIn(at, c.End, Tolerance(j.s, at), false)
-	m.Way, m.margin = moves(m.To-m.From, tensionMove), math.Abs(m.To-m.From)/tensionMove
-}
-
-// tends is the way of the harmony with waiting counted as building: a dominant
-// that is sustained asks to go on more and more.
-func (m HarmonyMove) tends() Way {
-	if m.Waits {
-		return Up
+	if m.Way == Up && functionOf(m.Onto) != dominant && x.leadsInto(dominant) || m.Way == Down && functionOf(m.Onto) != tonic && x.leadsInto(tonic) {
+		m.Onto = j.chordAt(x.to)
+		m.To = j.tensionIn(x.to, m.Onto.End, Tolerance(j.s, x.to), false)
 	}
-	return m.Way
 }
 
 // change is how far tension goes, none while a dominant waits.
@@ -98,6 +64,15 @@ func (m HarmonyMove) change() float64 {
 		return 0
 	}
 	return m.To - m.From
+}
+
+// moved is how much the harmony moves for a verdict's size: nothing where it
+// holds, and at least half of its way between the lowest and the highest beat.
+func (m HarmonyMove) moved() float64 {
+	if m.Way == Still {
+		return 0
+	}
+	return max(math.Abs(m.To-m.From), m.spread/2)
 }
 
 // chordsIn are the chords of a stretch. One that only ends or begins in it, for
@@ -137,8 +112,11 @@ func (j *judge) tensionIn(from, to, beat score.Tick, last bool) float64 {
 // restAt reports whether a chord at rest begins at t.
 func (j *judge) restAt(t score.Tick) bool {
 	c := j.chordAt(t)
-	return c != nil && functionOf(c) == tonic && c.Start+Tolerance(j.s, t)/2 > t
+	return c != nil && functionOf(c) == tonic && j.beginsAt(c, t)
 }
+
+// beginsAt reports whether a chord that sounds at t begins there, give or take half a beat.
+func (j *judge) beginsAt(c *tonal.Chord, t score.Tick) bool { return c.Start+Tolerance(j.s, t)/2 > t }
 
 // sixFour reports whether a cadential six-four sounds at t.
 func (j *judge) sixFour(t score.Tick) bool {

@@ -206,7 +206,7 @@ func (j *judge) comparePeaks(ph phrasing.Phrase, tense int, loud, rise, swing fl
 	if apart(at, v.Loud) > Tolerance(j.s, at) {
 		v.Kind = WorksAgainst
 	}
-	v.Certainty = min(j.heard(at), phraseCertainty(ph), tonal.Likely)
+	v.Certainty = min(j.heard(at), tonal.CertaintyOf(ph.Confidence), tonal.Likely)
 	j.out = append(j.out, v)
 }
 
@@ -222,16 +222,6 @@ func (j *judge) nearestLoud(ph phrasing.Phrase, at score.Tick, loud float64) sco
 		}
 	}
 	return best
-}
-
-func phraseCertainty(ph phrasing.Phrase) tonal.Certainty {
-	switch {
-	case ph.Confidence >= 0.75:
-		return tonal.Sure
-	case ph.Confidence >= 0.45:
-		return tonal.Likely
-	}
-	return tonal.Unsure
 }
 
 // taper looks at a phrase's end: the release into its cadence.
@@ -256,7 +246,7 @@ func (j *judge) taper(ph phrasing.Phrase) {
 	}
 	v := Verdict{Start: from, End: ph.End, Aspect: AtTaper, Kind: Supports, Tension: drop, Level: m.Change, From: m.From,
 		Size: size(drop, m.Change), Page: m, Cadence: &j.a.Cadences[ph.Cadence]}
-	v.Certainty = min(j.heard(c.At), phraseCertainty(ph), m.Certainty)
+	v.Certainty = min(j.heard(c.At), tonal.CertaintyOf(ph.Confidence), m.Certainty)
 	if m.Way == Up {
 		v.Kind, v.Certainty = WorksAgainst, min(v.Certainty, tonal.Likely)
 	}

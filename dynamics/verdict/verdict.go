@@ -58,24 +58,26 @@ type PageMove struct {
 // Verdict is what page and harmony do to each other. It is all data: who tells
 // it makes the sentence.
 type Verdict struct {
-	Start, End score.Tick
-	Aspect     Aspect
-	Kind       Kind
-	Harmony    HarmonyMove       // of a span
-	Page       PageMove          // of a span and a taper
-	Accent     *page.Accent      // of an accent, else nil
-	Contrast   *page.Contrast    // of a contrast, else nil
-	Cadence    *phrasing.Cadence // of a taper, else nil
-	Tense      score.Tick        // of a peak: where the phrase is most tense
-	Loud       score.Tick        // of a peak: where it is loudest; Tense if it is about as loud there
-	SixFour    bool              // a cadential six-four sounds under the accent or at the span's end
-	Tension    float64           // change of tension over the stretch, -100 to 100
-	Level      float64           // change of printed level, in steps
-	From       float64           // the printed level that it starts from
-	Swells     bool              // the page goes away and comes back inside the stretch, by Page.Swell
-	Size       float64           // 0 to 1, from both movements
-	Certainty  tonal.Certainty   // of the weakest of its grounds
-	Grounds    []Ground          // of a stretch: what its certainty comes from
+	Start, End  score.Tick
+	Aspect      Aspect
+	Kind        Kind
+	Harmony     HarmonyMove       // of a span
+	Page        PageMove          // of a span and a taper
+	Accent      *page.Accent      // of an accent, else nil
+	Contrast    *page.Contrast    // of a contrast, else nil
+	Cadence     *phrasing.Cadence // of a taper, else nil
+	Tense       score.Tick        // of a peak: where the phrase is most tense
+	Loud        score.Tick        // of a peak: where it is loudest; Tense if it is about as loud there
+	SixFour     bool              // a cadential six-four sounds under the accent or at the span's end
+	Tension     float64           // change of tension over the stretch, -100 to 100
+	Level       float64           // change of printed level, in steps
+	From        float64           // the printed level that it starts from
+	Swells      bool              // the page goes away and comes back inside the stretch, by Page.Swell
+	Size        float64           // 0 to 1, from both movements
+	Probability float64           // of a stretch: the model's, 0 to 1, before it is held against labelled rows
+	Confidence  float64           // of a stretch: how often such a verdict is right, 0 to 1, seen from the careful side; of its weakest ground
+	Certainty   tonal.Certainty   // of a stretch: Confidence in words
+	Grounds     []Ground          // of a stretch: what its certainty comes from
 }
 
 // Thresholds of the verdicts; our own choice, common practice gives no numbers.
@@ -114,13 +116,15 @@ func Judge(s *score.Score, a *harmony.Analysis, p *page.Page) []Verdict {
 }
 
 func newJudge(s *score.Score, a *harmony.Analysis, p *page.Page) *judge {
-	return &judge{s: s, a: a, p: p, beats: beatTension(s, a), prints: page.Fingerprints(s)}
+	m, _ := direction() // the table is part of the program: a test reads it
+	return &judge{s: s, a: a, p: p, model: m, beats: beatTension(s, a), prints: page.Fingerprints(s)}
 }
 
 type judge struct {
 	s      *score.Score
 	a      *harmony.Analysis
 	p      *page.Page
+	model  *Model
 	beats  []beat
 	prints []uint64 // of the measures; page.Fingerprints
 	out    []Verdict

@@ -25,7 +25,9 @@ func marked(t *testing.T, items ...string) (*score.Score, *page.Page) {
 func heard(s *score.Score, total func(beat int) float64) *harmony.Analysis {
 	a := &harmony.Analysis{}
 	for m, x := range s.Measures {
-		a.Chords = append(a.Chords, tonal.Chord{Start: x.Start, End: x.End(), Certainty: tonal.Sure, Confidence: 0.9, KeyConfidence: 0.9, Quality: tonal.Major})
+		c := chordOf(total(4 * m))
+		c.Start, c.End, c.Certainty, c.Confidence, c.KeyConfidence = x.Start, x.End(), tonal.Sure, 0.9, 0.9
+		a.Chords = append(a.Chords, c)
 		for b := range 4 {
 			t := x.Start + score.Tick(b)*s.Division
 			a.Moments = append(a.Moments, tension.Moment{Start: t, End: t + s.Division, Chord: m, Tension: tonal.Tension{Total: total(4*m + b)}})
@@ -33,6 +35,19 @@ func heard(s *score.Score, total func(beat int) float64) *harmony.Analysis {
 	}
 	a.Phrases = []phrasing.Phrase{{Start: 0, End: s.Measures[4].Start, Cadence: -1, Confidence: 0.9}, {Start: s.Measures[4].Start, End: s.Length(), Cadence: -1, Confidence: 0.9}}
 	return a
+}
+
+// chordOf is a chord of C major of about that tension: a tonic at rest, a
+// dominant that waits, or what lies between them.
+func chordOf(tension float64) tonal.Chord {
+	n := tonal.Numeral{Degree: 4, Quality: tonal.Major}
+	switch {
+	case tension < 25:
+		n.Degree = 1
+	case tension >= 55:
+		n.Degree = 5
+	}
+	return tonal.Spell(n, tonal.Key{})
 }
 
 // The kinds as the words of the trade have them: common practice, no source.

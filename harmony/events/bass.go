@@ -1,6 +1,7 @@
 package events
 
 import (
+	"slices"
 	"sort"
 
 	"hairpin/harmony/tonal"
@@ -83,12 +84,28 @@ func (f *finder) walk(i int) int {
 	for ; j < len(f.bass); j++ {
 		a, b := f.bass[j-1], f.bass[j]
 		d := f.move(a.note, b.note)
-		if d == 0 || dir != 0 && d != dir || a.end != b.start {
+		if d == 0 || dir != 0 && d != dir || a.end != b.start || f.rests(a) {
 			break
 		}
 		dir = d
 	}
 	return j
+}
+
+// rests reports whether the music stops on a footing, under a fermata: what comes after
+// goes on from there no more.
+func (f *finder) rests(x footing) bool {
+	for _, m := range f.s.Fermatas {
+		if m.At >= x.start && m.At < x.end {
+			return true
+		}
+	}
+	for i := f.firstNote(x.start); i < len(f.s.Notes) && f.s.Notes[i].Onset < x.end; i++ {
+		if f.s.Notes[i].Signs.Has(score.FermataSign) {
+			return true
+		}
+	}
+	return false
 }
 
 // move is the direction from one bass note to the next if it goes by step or by
@@ -190,18 +207,41 @@ func (f *finder) pedals() []Event {
 		for j < len(f.bass) && tonal.Mod(f.bass[j].key-f.bass[i].key, 12) == 0 && f.bass[j].start-f.bass[j-1].end <= f.s.BeatAt(f.bass[j].start) {
 			j++
 		}
-		if e, ok := f.pedal(f.bass[i:j]); ok {
-			out = append(out, e)
+		for _, w := range f.held(f.bass[i:j]) {
+			if e, ok := f.pedal(w); ok {
+				out = append(out, e)
+			}
 		}
 		i = j
 	}
 	return out
 }
 
+// held cuts a pedal at the beats that begin over another bass tone, even if the old one
+// comes back within the beat.
+func (f *finder) held(w []footing) [][]footing {
+	tone := f.pc(w[0].note)
+	var out [][]footing
+	var now []footing
+	for _, x := range w {
+		for t := x.start; t < x.end; t += f.s.BeatAt(t) {
+			if low := f.sounding(t); len(low) > 0 && f.pc(low[0]) != tone {
+				out, now = append(out, now), nil
+				continue
+			}
+			now = append(now, footing{t, min(t+f.s.BeatAt(t), x.end), x.note, x.key})
+		}
+	}
+	return append(out, now)
+}
+
 // pedalMeasures is the least length of a pedal point in measures: a choice of ours.
 const pedalMeasures = 2
 
 func (f *finder) pedal(w []footing) (Event, bool) {
+	if len(w) == 0 {
+		return Event{}, false
+	}
 	e := Event{Kind: Pedal, Start: w[0].start, End: w[len(w)-1].end, Part: f.s.Notes[w[0].note].Part, Chord: -1}
 	if f.measuresIn(e.Start, e.End) < pedalMeasures-1e-9 {
 		return Event{}, false
@@ -230,6 +270,7 @@ func (f *finder) pedal(w []footing) (Event, bool) {
 	for _, x := range w {
 		e.Notes = append(e.Notes, x.note)
 	}
+	e.Notes = slices.Compact(e.Notes)
 	e.Tones = []score.Class{tone}
 	e.Confidence = 0.6 + 0.1*float64(min(foreign, 3))
 	e.Reasons = []Reason{Reason(plural(foreign, "chord") + " foreign to it above"), Reason(plural(changes, "change") + " of chord")}

@@ -130,9 +130,9 @@ func (f *finder) quickening(p phrasing.Phrase, c phrasing.Cadence) (Event, bool)
 			continue
 		}
 		e := f.atChord(Quickening, c.Chord, 0.8*f.sureness(p.Start, c.At))
-		e.Start, e.End, e.Key = p.Start, c.At, c.Key
+		e.Start, e.End, e.Key = max(f.s.Measures[first+len(slow)].Start, p.Start), c.At, c.Key
 		e.Before, e.After = before, after
-		e.Reasons = []Reason{Reason(fmt.Sprintf("%.1f chords a measure, then %.1f", before, after))}
+		e.Reasons = []Reason{Reason(fmt.Sprintf("%.1f chords a measure since %s, then %.1f", before, f.s.At(p.Start), after))}
 		return e, true
 	}
 	return Event{}, false

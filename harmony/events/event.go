@@ -18,13 +18,13 @@ const (
 	Neapolitan       Kind = "Neapolitan"        // Chord
 	AugmentedSixth   Kind = "augmented sixth"   // Chord
 	Borrowed         Kind = "borrowed chord"    // Chord; From: the key it belongs to
-	FarKey           Kind = "far key"           // From, To, Entry, Semitones; Chord: the first in the new key
+	FarKey           Kind = "far key"           // From, To, Entry, Semitones; Chord: the first in the new key; see [Stays]
 	DeceptiveCadence Kind = "deceptive cadence" // Chord: the one that comes in place of the tonic
 	EvadedCadence    Kind = "evaded cadence"    // Chord: the one that comes in place of the tonic
 	Elision          Kind = "elision"           // Chord: the end of one phrase and the beginning of the next
 	Hemiola          Kind = "hemiola"           // two measures of three, heard as three of two
 	BassLine         Kind = "walking bass line" // Tones, Notes: the steps in order; Step -1 or 1; Chromatic, Lament
-	Quickening       Kind = "quickening"        // Before, After; towards the close at End
+	Quickening       Kind = "quickening"        // Before, After; the quicker stretch, up to the close at End
 	PicardyThird     Kind = "Picardy third"     // Chord
 )
 
@@ -69,6 +69,7 @@ type Event struct {
 	Chromatic  bool // BassLine: two steps in three are semitones
 	Lament     bool // BassLine: from the tonic of a minor key down to its dominant
 
+	Measures   float64  // how long it lasts
 	Home       bool     // FarKey: the way back to the home key
 	Again      bool     // the same has come before in the piece, on the same degrees or tones
 	Times      int      // how many events of its kind the piece has

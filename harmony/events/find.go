@@ -25,11 +25,7 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 	if len(a.Slices) == 0 || len(s.Measures) == 0 {
 		return nil
 	}
-	f := &finder{s: s, a: a, lines: linkLines(s), struck: strikes(s)}
-	for i := range a.Chords {
-		f.tones = append(f.tones, tonal.SetOf(a.Chords[i].Tones))
-	}
-	f.bass = f.footings()
+	f := newFinder(s, a)
 	var out []Event
 	for _, find := range []func() []Event{f.leans, f.sequences, f.pedals, f.colours, f.farKeys, f.withheld,
 		f.elisions, f.hemiolas, f.bassLines, f.quickenings, f.picardies} {
@@ -37,8 +33,20 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 	}
 	out = slices.DeleteFunc(out, func(e Event) bool { return e.Confidence < doubtful })
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Start < out[j].Start })
+	for i := range out {
+		out[i].Measures = f.measuresIn(out[i].Start, out[i].End)
+	}
 	weigh(s, a, out)
 	return out
+}
+
+func newFinder(s *score.Score, a *harmony.Analysis) *finder {
+	f := &finder{s: s, a: a, lines: linkLines(s), struck: strikes(s)}
+	for i := range a.Chords {
+		f.tones = append(f.tones, tonal.SetOf(a.Chords[i].Tones))
+	}
+	f.bass = f.footings()
+	return f
 }
 
 // doubtful is the confidence below which an event is not told: under it more than half of

@@ -195,6 +195,47 @@ func TestBassLines(t *testing.T) {
 	}
 }
 
+// A line in the bass stops under a fermata: what comes after goes on from there no more.
+func TestBassLineStopsUnderFermata(t *testing.T) {
+	s, a := sheet(t, "4/4", "c: i:2 v6:2 iv6:2 V:2 iv:2 i:4", "g4:16", "c4:2 bb3:2 ab3:2 g3:2 f3:2 c3:4")
+	if e := only(t, Find(s, a), BassLine); len(e.Tones) != 5 {
+		t.Fatalf("%d tones, want the line to F", len(e.Tones))
+	}
+	for i := range s.Notes {
+		if n := &s.Notes[i]; n.Onset == 6*quarter && n.Voice == 2 {
+			n.Signs |= score.FermataSign
+		}
+	}
+	if e := only(t, Find(s, a), BassLine); len(e.Tones) != 4 || !e.Lament {
+		t.Errorf("%d tones to the fermata, want 4", len(e.Tones))
+	}
+	for i := range s.Notes {
+		s.Notes[i].Signs = 0
+	}
+	s.Fermatas = []score.Fermata{{Place: score.Place{At: 6 * quarter}}}
+	if e := only(t, Find(s, a), BassLine); len(e.Tones) != 4 {
+		t.Errorf("%d tones to the fermata over the staff, want 4", len(e.Tones))
+	}
+}
+
+// A pedal point ends with the first beat that begins over another tone, though the tone
+// comes back below within the beat. It says how long it lasts.
+func TestPedalEnds(t *testing.T) {
+	const chords, top = "C: V:4 IV:4 V7:4 I:4 V:4", "d5:4 f5:4 f5:4 e5:4 d5:4"
+	s, a := sheet(t, "4/4", chords, top, "b4:4 a4:4 d5:4 c5:4 b4:4", "g3:12 a3:.5 g3:.5 c4:3 g3:4")
+	e := only(t, Find(s, a), Pedal)
+	if got := s.At(e.End).String(); got != "4:1" {
+		t.Errorf("it lasts to %s, want 4:1", got)
+	}
+	if e.Measures < 2.99 || e.Measures > 3.01 {
+		t.Errorf("it lasts %v measures, want 3", e.Measures)
+	}
+	s, a = sheet(t, "4/4", chords, top, "b4:4 a4:4 d5:4 c5:4 b4:4", "g3:4 a3:.5 g3:.5 g3:3 g3:8 g3:4")
+	if e := only(t, Find(s, a), Pedal); s.At(e.Start).String() != "3:1" && s.At(e.Start).String() != "2:2" {
+		t.Errorf("after the other tone it begins at %s", s.At(e.Start))
+	}
+}
+
 // Two measures of three are heard as three of two; the twin keeps to its measures.
 func TestHemiola(t *testing.T) {
 	const frame = "C: I:3 IV:3 "
@@ -228,7 +269,7 @@ func closed(chords []tonal.Chord, kind phrasing.CadenceKind) ([]phrasing.Phrase,
 // The chords come faster towards the close, or they do not.
 func TestQuickening(t *testing.T) {
 	for chords, want := range map[string]string{
-		"C: I:4 IV:4 ii:4 vi:1 ii:1 V:1 V7:1 I:4":            "1:1",
+		"C: I:4 IV:4 ii:4 vi:1 ii:1 V:1 V7:1 I:4":            "4:1",
 		"C: I:4 IV:4 ii:4 V:4 I:4":                           "",
 		"C: I:1 IV:1 V:1 I:1 vi:1 ii:1 V:1 I:1 IV:4 V:4 I:4": "",
 	} {

@@ -51,7 +51,8 @@ type Return struct {
 	First, Again         Span
 	FirstBar, Bar, Count int // bars: of the first time, of the return, how many
 	Kind                 Kind
-	Steps                int // of the staff, upward; 0 if it is not transposed
+	Opening              bool // it takes up what the piece opens with, in its key; see Between
+	Steps                int  // of the staff, upward; 0 if it is not transposed
 	Semitones            int
 	Likeness             float64
 	Certainty            float64
@@ -100,10 +101,11 @@ type Unit struct {
 // Section is a large part of the piece.
 type Section struct {
 	Span
-	First, Last int    // phrases, both included
-	Letter      string // "A", "B" …
-	Prime       bool   // the same, changed
-	Of          int    // index of the section it repeats, -1 if it is new
+	First, Last int        // phrases, both included
+	Letter      string     // "A", "B" …
+	Prime       bool       // the same, changed
+	Of          int        // index of the section it repeats, -1 if it is new
+	From        score.Tick // where the music stands that it starts with: in that section, or its own start
 	Certainty   float64
 	Why         string
 }

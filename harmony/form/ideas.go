@@ -58,6 +58,9 @@ func (p *page) compare(model, x Idea) Idea {
 		return x
 	}
 	x.Likeness = p.alike(model.Bar, x.Bar, n, steps) * float64(n) / float64(max(model.Count, x.Count))
+	if n >= leastTheme && x.Likeness < sameIdea { // one goes on longer than the other, or otherwise
+		x.Likeness = max(x.Likeness, sameIdea*p.alike(model.Bar, x.Bar, min(n, leastBars), steps)/themeAlike)
+	}
 	x.Kind, x.Semitones = kindOf(x.Likeness, steps, semitones), semitones
 	x.Certainty = x.Likeness
 	return x

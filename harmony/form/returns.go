@@ -12,6 +12,10 @@ const (
 	allAlike   = 0.6  // a return is at least so like its first time on average
 	sameNotes  = 0.95 // from here on it is exact, up to slips of the page
 	mostPlaces = 8    // at which one bar's music is sought: see candidates
+	leastTheme = 3    // bars of the opening theme are a return, if they come …
+	themeAlike = 0.75 // … so like it, or moved exactly, after a section of other music
+	mostBefore = 8    // bars of introduction that may stand before the theme
+	farther    = 0.75 // what a transposed run weighs beside one in the old key
 	compared   = 1e6  // pairs of bars that are compared at most, and each bar's share on top: see runs
 	comparedOn = 20
 )
@@ -23,8 +27,19 @@ type run struct {
 	likeness            float64
 }
 
-// weight orders runs: much music, very like.
-func (r run) weight() float64 { return float64(r.count) * r.likeness * r.likeness }
+// weight orders runs: much music, very like, in the same key.
+func (r run) weight() float64 {
+	w := float64(r.count) * r.likeness * r.likeness
+	if r.moves() {
+		w *= farther
+	}
+	return w
+}
+
+func (r run) moves() bool { return r.steps != 0 || r.semitones != 0 }
+
+// between is how many bars of other music lie between the two stretches.
+func (r run) between() int { return r.again - r.first - r.count }
 
 // returns finds the music that comes back, each bar claimed by the best return
 // that holds it.
@@ -40,7 +55,7 @@ func (p *page) returns() []Return {
 	claimed := make([]bool, len(p.bars))
 	var out []Return
 	for _, r := range runs {
-		if r = r.free(claimed); r.count < leastBars {
+		if r = r.free(claimed); !p.counts(r) {
 			continue
 		}
 		for k := range r.count {
@@ -49,8 +64,60 @@ func (p *page) returns() []Return {
 		out = append(out, p.describe(r))
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Bar < out[j].Bar })
+	p.markOpenings(out)
 	return out
 }
+
+// counts reports whether a run is enough music to be a return.
+func (p *page) counts(r run) bool {
+	if r.count >= leastBars {
+		return r.likeness >= allAlike
+	}
+	least := themeAlike
+	if r.moves() {
+		least = sameNotes
+	}
+	return r.count >= leastTheme && r.first <= p.firstBar() && r.likeness >= least && r.between() >= leastSection
+}
+
+// firstBar is the first bar that is no pickup and not silent.
+func (p *page) firstBar() int {
+	for i, b := range p.bars {
+		if b.head == 0 && len(b.dots) > 0 {
+			return i
+		}
+	}
+	return 0
+}
+
+// markOpenings marks the returns, in the old key, of what the piece opens with: its
+// first bar, or, after an introduction, the bar that most returns of the first bars start
+// from, at least two.
+func (p *page) markOpenings(list []Return) {
+	from := map[int]int{}
+	first := p.firstBar()
+	for _, r := range list {
+		if r.inKey() && r.FirstBar > first && r.FirstBar <= first+mostBefore {
+			from[r.FirstBar]++
+		}
+	}
+	theme, most := first, 1
+	for bar, n := range from {
+		if n > most || n == most && n > 1 && bar < theme {
+			theme, most = bar, n
+		}
+	}
+	for i := range list {
+		r := &list[i]
+		r.Opening = r.inKey() && (r.FirstBar <= first || r.FirstBar == theme)
+	}
+}
+
+// inKey reports whether the return stands on the old tones, in whatever octave.
+func (r Return) inKey() bool { return r.Steps%7 == 0 && r.Semitones%12 == 0 }
+
+// Between is how many bars of other music lie between the first time and the return.
+func (r Return) Between() int { return r.Bar - r.FirstBar - r.Count }
 
 // free is the longest part of a run whose return is not claimed yet.
 func (r run) free(claimed []bool) run {
@@ -83,7 +150,7 @@ func (p *page) runs() []run {
 		r := p.extend(c)
 		left -= r.count
 		seen[id] = r.again + r.count
-		if r.count >= leastBars && r.likeness >= allAlike {
+		if p.counts(r) {
 			out = append(out, r)
 		}
 	}
@@ -91,11 +158,16 @@ func (p *page) runs() []run {
 }
 
 // candidates are pairs of bars whose melody moves alike: the same onsets and the
-// same steps. At most mostPlaces earlier bars are tried for each, the first ones.
+// same steps. At most mostPlaces earlier bars are tried for each, the first ones. The
+// first bar of the piece is tried everywhere in its own key.
 func (p *page) candidates() []run {
 	places := map[uint64][]int{}
 	var out []run
+	first := p.firstBar()
 	for j := range p.bars {
+		if j > first && likeness(&p.bars[first], &p.bars[j], 0) >= allAlike && len(p.bars[j].dots) > 0 {
+			out = append(out, run{first: first, again: j, count: 1})
+		}
 		print, ok := p.bars[j].print()
 		if !ok {
 			continue

@@ -1,6 +1,7 @@
 package form
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,7 +16,7 @@ import (
 const (
 	pointsBar    = 2.0 // double bar or repeat sign
 	pointsSign   = 1.5 // new key signature or metre
-	pointsBack   = 2.0 // eight bars or more come back here after other music …
+	pointsBack   = 2.0 // eight bars or more, or the opening, come back here after other music …
 	pointsStarts = 1.2 // … or start that will come back, or fewer bars do
 	pointsAtOnce = 0.6 // music starts that is repeated at once
 	pointsLeaves = 0.7 // a return ends
@@ -30,25 +31,91 @@ const (
 // comes back.
 func (p *page) sections(phrases []Phrase, f *Form) []Section {
 	marks := p.marks(phrases, f)
-	least := max(leastSection, len(p.bars)/leastShare)
+	starts := p.starts(marks, f)
 	var out []Section
-	first := 0
-	for i := 1; i <= len(phrases); i++ {
-		end := i == len(phrases)
-		if !end && (marks[i].points < newSection || f.Ideas[i].Bar-f.Ideas[first].Bar < least || len(p.bars)-f.Ideas[i].Bar < least/2) {
-			continue
+	for k, first := range starts {
+		last := len(phrases) - 1
+		if k+1 < len(starts) {
+			last = starts[k+1] - 1
 		}
-		s := Section{First: first, Last: i - 1, Of: -1, Why: strings.Join(marks[first].why, ", ")}
-		s.Span = Span{phrases[first].Start, phrases[i-1].End}
+		s := Section{First: first, Last: last, Of: -1, From: phrases[first].Start, Why: strings.Join(marks[first].why, ", ")}
+		s.Span = Span{phrases[first].Start, phrases[last].End}
 		s.Certainty = marks[first].points / (marks[first].points + newSection)
 		if first == 0 {
 			s.Why, s.Certainty = "the beginning", 1
 		}
 		out = append(out, s)
-		first = i
 	}
 	p.name(out, f)
 	return out
+}
+
+// starts are the phrases with which sections start: of those that are marked enough
+// the most marked first, each if it leaves room to those before and after it.
+func (p *page) starts(marks []mark, f *Form) []int {
+	least := max(leastSection, len(p.bars)/leastShare)
+	var order []int
+	for i := 1; i < len(marks); i++ {
+		if marks[i].points >= newSection && len(p.bars)-f.Ideas[i].Bar >= least/2 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(marks[j].points, marks[i].points) })
+	out := []int{0}
+	for _, i := range order {
+		k, _ := slices.BinarySearch(out, i)
+		if f.Ideas[i].Bar-f.Ideas[out[k-1]].Bar >= least && (k == len(out) || f.Ideas[out[k]].Bar-f.Ideas[i].Bar >= least) {
+			out = slices.Insert(out, k, i)
+		}
+	}
+	return contrasts(out, marks, f)
+}
+
+// contrasts adds a start where the opening comes back after a section that begins with
+// it as well: of the phrases between that are new and after all that comes back, the most
+// marked. What is told again must have been left.
+func contrasts(starts []int, marks []mark, f *Form) []int {
+	out := starts[:1:1]
+	for k := 1; k < len(starts); k++ {
+		if f.opens(starts[k-1]) && f.opens(starts[k]) {
+			end := len(f.Bars)
+			if k+1 < len(starts) {
+				end = f.Ideas[starts[k+1]].Bar
+			}
+			if i := contrast(starts[k-1], starts[k], end, marks, f); i > 0 {
+				marks[i].add(pointsLeaves, "the opening is left before it comes back")
+				out = append(out, i)
+			}
+		}
+		out = append(out, starts[k])
+	}
+	return out
+}
+
+// opens reports whether a phrase begins with the opening of the piece.
+func (f *Form) opens(phrase int) bool {
+	_, again := opening(f.Returns, f.Ideas[phrase].Bar)
+	return phrase == 0 || again
+}
+
+// contrast is the phrase that leaves the music of phrase first before it comes back with
+// phrase again and up to bar end, 0 if none does.
+func contrast(first, again, end int, marks []mark, f *Form) int {
+	from, to := f.Ideas[first].Bar, f.Ideas[again].Bar
+	told := from + leastSection
+	for _, r := range f.Returns {
+		if r.Bar >= to && r.Bar < end && r.FirstBar >= from && r.FirstBar < to {
+			told = max(told, r.FirstBar+r.Count)
+		}
+	}
+	best := 0
+	for i := first + 1; i < again; i++ {
+		x := f.Ideas[i]
+		if x.Of < 0 && x.Bar >= told && to-x.Bar >= leastSection && (best == 0 || marks[i].points > marks[best].points) {
+			best = i
+		}
+	}
+	return best
 }
 
 // mark is what speaks for a section that starts with a phrase.
@@ -135,7 +202,7 @@ func (p *page) signs() []score.Tick {
 
 // seams are the moments, sorted, at which returns start and end.
 type seams struct {
-	backs  []score.Tick // long returns start, after other music
+	backs  []score.Tick // long returns, and those of the opening, start after other music
 	begins []score.Tick // other returns start, and what will come back after other music
 	again  []score.Tick // music starts that is repeated at once
 	whole  []score.Tick // a long return, or its first time, ends
@@ -146,9 +213,11 @@ func edges(list []Return) (e seams) {
 	for _, r := range list {
 		e.ends = append(e.ends, r.First.End, r.Again.End)
 		switch {
-		case r.Bar-r.FirstBar-r.Count < leastBars:
+		case r.Between() < leastBars:
 			e.again = append(e.again, r.First.Start)
 			continue
+		case r.Opening:
+			e.backs = append(e.backs, r.Again.Start)
 		case r.Count >= leastSection:
 			e.backs, e.whole = append(e.backs, r.Again.Start), append(e.whole, r.First.End, r.Again.End)
 		}
@@ -162,7 +231,7 @@ func edges(list []Return) (e seams) {
 
 // What makes two sections the same. Choices of ours.
 const (
-	sameShare  = 0.5  // of a section that comes back
+	sameShare  = 0.5  // of a section that comes back: more than this
 	sameAll    = 0.9  // from here on it is unchanged
 	sameOpens  = 8    // bars: a section that opens as an earlier one for so long is that one
 	opensShare = 0.75 // of them
@@ -178,18 +247,39 @@ func (p *page) name(list []Section, f *Form) {
 		s := &list[i]
 		from, to := p.stretch(list, i, f)
 		of, share, changed := cover(source, at, from, to)
+		back, opens := opening(f.Returns, from)
+		if opens && of < 0 {
+			of, changed = at[back.FirstBar], true
+		}
 		if of < 0 {
 			s.Letter, of = letter(letters, 'A'), i
 			letters++
 		} else {
 			s.Of, s.Letter, s.Prime = of, list[of].Letter, share < sameAll || changed
+			s.From = list[of].Start
+			if o := source[from].bar; o >= 0 && o < from {
+				s.From = p.bars[o].span.Start
+			}
 			s.Certainty *= 0.5 + 0.5*share
+			if opens {
+				s.Certainty = max(s.Certainty, back.Certainty)
+			}
 			s.Why = strings.TrimPrefix(fmt.Sprintf("%s, %.0f %% of its bars come from %s", s.Why, 100*share, s.Letter), ", ")
 		}
 		for b := from; b < to; b++ {
 			at[b] = of
 		}
 	}
+}
+
+// opening is the return of the opening at a bar or the one after it.
+func opening(list []Return, bar int) (r Return, ok bool) {
+	for _, r := range list {
+		if r.Opening && (r.Bar == bar || r.Bar == bar+1) {
+			return r, true
+		}
+	}
+	return Return{}, false
 }
 
 // stretch are the bars of section i.
@@ -220,6 +310,13 @@ func (p *page) sources(f *Form) []origin {
 			out[r.Bar+k] = origin{r.FirstBar + k, r.Kind != Exact}
 		}
 	}
+	for _, x := range f.Ideas {
+		for k := 0; x.Likeness >= sameStart && k < min(x.Count, f.Ideas[x.Of].Count); k++ {
+			if o := &out[x.Bar+k]; o.bar < 0 {
+				*o = origin{f.Ideas[x.Of].Bar + k, x.Prime}
+			}
+		}
+	}
 	return out
 }
 
@@ -244,7 +341,7 @@ func cover(source []origin, at []int, from, to int) (of int, share float64, chan
 		}
 	}
 	share = float64(count[of]) / float64(max(to-from, 1))
-	if of < 0 || share < sameShare && float64(opens[of]) < opensShare*float64(min(sameOpens, to-from)) {
+	if of < 0 || share <= sameShare && float64(opens[of]) < opensShare*float64(min(sameOpens, to-from)) {
 		return -1, 0, false
 	}
 	return of, share, 2*moved[of] > count[of]

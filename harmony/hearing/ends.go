@@ -80,8 +80,9 @@ func turn(c *tonal.Chord, q tonal.Quality, third score.Class) {
 	if !ok {
 		return
 	}
-	c.Why = fmt.Sprintf("%s sounds, %s does not", third, c.Tones[1])
+	c.Why, c.RivalClose = fmt.Sprintf("%s sounds, %s does not", third, c.Tones[1]), false
 	c.Quality, c.Tones, c.Bass, c.Numeral, c.Inversion = q, tones, bass, n, n.Inversion
+	c.Rival = otherThan(c, c.Rival)
 }
 
 // endAtHome reads a major triad at the end, heard as the dominant of the
@@ -125,4 +126,55 @@ func endAtHome(chords []tonal.Chord, sign *int) {
 func readIn(c *tonal.Chord, k tonal.Key, n tonal.Numeral) {
 	c.Key, c.Numeral, c.Inversion = k, n, n.Inversion
 	c.Why += ", the third raised at the end"
+}
+
+// longestOpen is how many chords a passing key may have at the end of a piece that ends
+// open: a choice of ours.
+const longestOpen = 3
+
+// endOpen reads a major triad at the end, heard as the raised tonic of a minor key that
+// comes with the last chords alone, as the dominant of the key a fifth below, if that key
+// was heard before and has the home signature or its own tonic as home: the piece ends
+// open, on a half close (common practice, no source). Home is here the key of the first chord.
+func endOpen(chords []tonal.Chord, sign *int) {
+	n := len(chords) - 1
+	if n < 1 || chords[n].Given || chords[n].Quality != tonal.Major || chords[n].Numeral.Degree != 1 || chords[n].Inversion != 0 || !chords[n].Key.Minor {
+		return
+	}
+	first := n
+	for first > 0 && chords[first-1].Key == chords[n].Key {
+		first--
+	}
+	home := chords[0].Key
+	if n-first >= longestOpen || chords[n].Key == home || sign != nil && *sign == chords[n].Key.Fifths() {
+		return
+	}
+	ruled := map[tonal.Key]bool{}
+	for _, c := range chords[:first] {
+		ruled[c.Key] = true
+	}
+	for _, k := range [...]tonal.Key{{Tonic: chords[n].Root - 1, Minor: true}, {Tonic: chords[n].Root - 1}} {
+		atHome := k == home || sign != nil && *sign == k.Fifths()
+		if ruled[k] && atHome && readAll(chords[first:], k) {
+			chords[n].Why += ", the piece ends open"
+			return
+		}
+	}
+}
+
+// readAll reads chords in a key, if all have a name there.
+func readAll(chords []tonal.Chord, k tonal.Key) bool {
+	names := make([]tonal.Numeral, len(chords))
+	for i, c := range chords {
+		n, ok := tonal.NameChord(c.Tones, c.Bass, k)
+		if !ok {
+			return false
+		}
+		names[i] = n
+	}
+	for i := range chords {
+		c := &chords[i]
+		c.Key, c.Numeral, c.Inversion = k, names[i], names[i].Inversion
+	}
+	return true
 }

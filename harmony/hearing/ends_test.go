@@ -80,3 +80,52 @@ func TestRaisedThirdAtTheEnd(t *testing.T) {
 		t.Errorf("one chord alone is read as %s", only[0].Roman())
 	}
 }
+
+// A piece may end open, on the dominant of a key it has been in: the raised tonic of a key
+// that comes with the last chords alone is no close. Common practice, no source.
+func TestEndsOpen(t *testing.T) {
+	home, rel, last := tonal.Key{Tonic: -2}, tonal.Key{Tonic: 1, Minor: true}, tonal.Key{Tonic: 2, Minor: true}
+	sign := -2
+	write := func(keys []tonal.Key, romans ...string) []tonal.Chord {
+		var out []tonal.Chord
+		for i, r := range romans {
+			out = append(out, chordAt(t, score.Tick(4*i), keys[i], r))
+		}
+		return out
+	}
+	for _, x := range []struct {
+		name   string
+		chords []tonal.Chord
+		sign   *int
+		want   string
+	}{
+		{"the relative's dominant", write([]tonal.Key{home, home, rel, rel, last, last}, "I", "V", "i", "iv", "V", "I"), &sign, "V"},
+		{"the relative was not heard", write([]tonal.Key{home, home, home, home, last, last}, "I", "V", "I", "IV", "V", "I"), &sign, "I"},
+		{"the last key rules for long", write([]tonal.Key{home, rel, last, last, last, last}, "I", "i", "i", "iv", "V", "I"), &sign, "I"},
+		{"its signature is printed", write([]tonal.Key{rel, rel, rel, rel, last, last}, "i", "V", "i", "iv", "V", "I"), &[]int{-1}[0], "I"},
+		{"a minor tonic", write([]tonal.Key{home, home, rel, rel, last, last}, "I", "V", "i", "iv", "V", "i"), &sign, "i"},
+	} {
+		endOpen(x.chords, x.sign)
+		c := x.chords[len(x.chords)-1]
+		if got := c.Roman(); got != x.want || (got == "V") != (c.Key == rel) {
+			t.Errorf("%s: %s in %s, want %s", x.name, got, c.Key.Name(), x.want)
+		}
+	}
+}
+
+// No chord is told to be nearly itself.
+func TestNoRivalOfItself(t *testing.T) {
+	c := chordAt(t, 0, tonal.Key{Minor: true}, "i")
+	if got := otherThan(&c, "Cm"); got != "" {
+		t.Errorf("Cm may be %q", got)
+	}
+	if got := otherThan(&c, "Eb"); got != "Eb" {
+		t.Errorf("Cm may be %q, want Eb", got)
+	}
+	major := chordAt(t, 0, tonal.Key{}, "I")
+	major.Rival = "Cm"
+	turn(&major, tonal.Minor, major.Tones[1]-7)
+	if major.Name() != "Cm" || major.Rival != "" {
+		t.Errorf("turned to %s, rival %q", major.Name(), major.Rival)
+	}
+}

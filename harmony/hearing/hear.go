@@ -30,11 +30,13 @@ func Chords(s *score.Score, slices []tonal.Slice, home *tonal.Key, signs bool) (
 	}
 	chords := hearAll(m, seen, slices)
 	hearThirds(s, slices, chords)
+	chords = hearRepeats(s, chords)
 	sign := OpeningSign(s)
 	if !signs {
 		sign = nil
 	}
 	endAtHome(chords, sign)
+	endOpen(chords, sign)
 	return chords, nil
 }
 
@@ -63,6 +65,6 @@ func goesOn(c, d tonal.Chord) bool {
 func join(c *tonal.Chord, d tonal.Chord) {
 	c.End = d.End
 	if d.Confidence > c.Confidence {
-		c.Confidence, c.Certainty, c.Rival, c.Why = d.Confidence, d.Certainty, d.Rival, d.Why
+		c.Confidence, c.Certainty, c.Rival, c.RivalClose, c.Why = d.Confidence, d.Certainty, d.Rival, d.RivalClose, d.Why
 	}
 }

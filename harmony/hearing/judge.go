@@ -16,10 +16,24 @@ func judge(c *tonal.Chord, m *decode.Model, g decode.Segment) {
 	c.Certainty = tonal.CertaintyOf(c.Confidence)
 	if d.Rival >= 0 {
 		rival := ChordOf(m.Labels[d.Rival], decode.Segment{Key: d.RivalKey, Tonic: d.Root - m.Labels[d.Rival].Root, Label: d.Rival})
-		c.Rival = rival.Name()
+		c.Rival = otherThan(c, rival.Name())
 	}
+	c.RivalClose = d.Explained >= mostHeard && c.Certainty != tonal.Sure && c.Rival != ""
 	c.Why = reason(c, d)
 }
+
+// otherThan is the name of a rival, "" if it is the chord's own: a second reading that
+// differs by its key alone is none worth naming.
+func otherThan(c *tonal.Chord, rival string) string {
+	if rival == c.Name() {
+		return ""
+	}
+	return rival
+}
+
+// mostHeard is the share of what sounds that a chord explains at least, for the
+// rest not to be worth a word.
+const mostHeard = 0.6
 
 // reason puts the evidence for a chord into a phrase.
 func reason(c *tonal.Chord, d decode.Doubt) string {
@@ -28,9 +42,9 @@ func reason(c *tonal.Chord, d decode.Doubt) string {
 		share += ", " + implied + " only implied"
 	}
 	switch {
-	case d.Explained < 0.6:
+	case d.Explained < mostHeard:
 		share += ", the rest is taken as passing"
-	case c.Certainty != tonal.Sure && c.Rival != "":
+	case c.RivalClose:
 		share += ", but " + c.Rival + " is nearly as good"
 	}
 	return share
@@ -53,6 +67,10 @@ func toneNames(tones []score.Class) string {
 	return strings.Join(names, " ")
 }
 
+// noHome is the probability of a home key below which none is taken to rule: a
+// third of the weight it can have.
+const noHome = 0.13
+
 // Caution tells the reader where an analysis of harmony cannot be trusted.
 func Caution(slices []tonal.Slice, homeConfidence float64) string {
 	var alone, all score.Tick
@@ -72,7 +90,7 @@ func Caution(slices []tonal.Slice, homeConfidence float64) string {
 		return "too few notes to hear a key: chords and tension are guesses"
 	case alone == all:
 		return "one line alone: its chords are only implied, read them as suggestions"
-	case homeConfidence < 0.35:
+	case homeConfidence < noHome:
 		return "no key rules this music for long: distances from the tonic mean little"
 	}
 	return ""

@@ -11,6 +11,7 @@ const (
 	longReturn  = 8   // bars: from here on a return starts a phrase …
 	apartReturn = 4   // … if so many bars of other music came between
 	returnGain  = 2   // log-odds, as two measures of a usual pause
+	openingGain = 4   // the same where the opening of the piece comes back
 )
 
 // judgeAlike makes repeated music be cut alike: a boundary inside a return weighs
@@ -26,8 +27,12 @@ func (v *surface) judgeAlike(list []boundary) {
 		share(list, g)
 	}
 	for _, r := range v.returns {
-		if r.Count >= longReturn && r.Bar-r.FirstBar-r.Count >= apartReturn {
-			v.startAt(list, r)
+		switch {
+		case r.Between() < apartReturn:
+		case r.Opening:
+			v.startAt(list, r, openingGain)
+		case r.Count >= longReturn:
+			v.startAt(list, r, returnGain)
 		}
 	}
 }
@@ -50,6 +55,39 @@ func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bo
 		}
 	}
 	return t
+}
+
+// shareCloses makes the same turn at the end of a phrase close as surely wherever its
+// music stands: as where it does most surely.
+func (v *surface) shareCloses(list []candidate) {
+	type place struct {
+		at   score.Tick
+		kind CadenceKind
+	}
+	alike := func(c candidate) place {
+		return place{v.firstTime(c.cadence.At, func(form.Return, score.Tick) bool { return true }), c.cadence.Kind}
+	}
+	most := map[place]float64{}
+	for _, c := range list {
+		if c.ends {
+			most[alike(c)] = max(most[alike(c)], c.cadence.Confidence)
+		}
+	}
+	for i := range list {
+		if c := &list[i]; c.ends {
+			c.cadence.Confidence = most[alike(*c)]
+		}
+	}
+}
+
+// opensAgain reports whether the opening of the piece comes back at a moment.
+func (v *surface) opensAgain(t score.Tick) bool {
+	for _, r := range v.returns {
+		if r.Opening && r.Between() >= apartReturn && r.Again.Start == t {
+			return true
+		}
+	}
+	return false
 }
 
 // nameAlike gives the authentic cadences of repeated music one kind, that of the surest.
@@ -86,7 +124,7 @@ func share(list []boundary, group []int) {
 
 // startAt lets a phrase start with a return: at the likeliest candidate in the half
 // measure up to it.
-func (v *surface) startAt(list []boundary, r form.Return) {
+func (v *surface) startAt(list []boundary, r form.Return, gain float64) {
 	at := r.Again.Start
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
@@ -96,6 +134,6 @@ func (v *surface) startAt(list []boundary, r form.Return) {
 		}
 	}
 	if best >= 0 {
-		list[best].gain += returnGain
+		list[best].gain += gain
 	}
 }

@@ -2,7 +2,6 @@ package phrasing
 
 import (
 	"math"
-	"strings"
 
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -52,9 +51,16 @@ const leastCadence = 0.35
 // are lost. By works left out, more than half of those listed are not marked.
 const leastWithheld = 0.2
 
-func least(k CadenceKind) float64 {
-	if k == Deceptive || k == Evaded {
+// leastAtEnd is the same where a phrase ends: to say that it ends without a cadence
+// claims as much. A choice.
+const leastAtEnd = 0.25
+
+func least(k CadenceKind, ends bool) float64 {
+	switch {
+	case k == Deceptive || k == Evaded:
 		return leastWithheld
+	case ends:
+		return leastAtEnd
 	}
 	return leastCadence
 }
@@ -141,115 +147,6 @@ func (a *piece) again(v *surface, list []ending) {
 	}
 }
 
-// settle decides which formulas are cadences. A formula alone is none: signs of
-// harmony, metre, pause and phrase must speak for it (see [Signs]), and its last
-// chord must not start the next phrase; a plagal cadence is one only where a phrase
-// ends. Each phrase keeps one cadence at its end, the surest, and inside a phrase a
-// half cadence and the one right after it are not both kept.
-func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
-	var out []Cadence
-	j := 0
-	for _, e := range list {
-		start := a.Chords[e.i].Start
-		for j < len(phrases)-1 && phrases[j].End <= start {
-			j++
-		}
-		p := &phrases[j]
-		ends := p.End > start && p.End <= a.extent(e.i)
-		if ends {
-			e.rest = v.restAt(p.End)
-		}
-		if start == p.Start && j > 0 || !ends && e.kind == Plagal {
-			continue
-		}
-		c := Cadence{
-			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
-			Confidence: logistic(a.finalOdds(v, e, *p)), Why: e.why(ends),
-		}
-		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (j == 0 || phrases[j-1].Cadence != k) {
-			if out[k].Confidence >= c.Confidence {
-				continue
-			}
-			out = out[:k]
-		}
-		switch {
-		case c.Confidence < least(c.Kind) || ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
-		case ends && p.Cadence >= 0:
-			out[p.Cadence] = c
-		default:
-			if ends {
-				p.Cadence = len(out)
-			}
-			out = append(out, c)
-		}
-	}
-	return out
-}
-
-// neverSure caps the log-odds of plagal cadences, which are weighed by hand: none is
-// marked in the sonatas.
-const neverSure = 0.8
-
-// passes reports whether a half cadence goes right over into an authentic one.
-func (a *piece) passes(half, next Cadence) bool {
-	return next.Kind.Authentic() && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
-}
-
-// finalOdds are the log-odds that a formula closes, pause and phrase included.
-func (a *piece) finalOdds(v *surface, e ending, p Phrase) float64 {
-	if !e.weighed() {
-		x := e.odds + v.w.strength(e.rest) + phraseEnd(p.End > a.Chords[e.i].Start && p.End <= a.extent(e.i))
-		return math.Min(x, neverSure)
-	}
-	a.pauseSigns(v, &e, p)
-	return e.odds + e.signs.sum(v.w.closingWeights(e.kind), LeadRests, signCount)
-}
-
-// phraseEnd is what standing at the end of a phrase adds to a cadence's log-odds.
-func phraseEnd(ends bool) float64 {
-	if ends {
-		return 1.5
-	}
-	return -1
-}
-
-func (e ending) why(ends bool) string {
-	out := []string{e.turn.String()}
-	if e.note != "" {
-		out = append(out, e.note)
-	}
-	if e.sixFour {
-		out = append(out, "cadential six-four before")
-	}
-	out = append(out, e.rest.words()...)
-	if ends {
-		out = append(out, "end of a phrase")
-	}
-	if but := e.doubts(); len(but) > 0 {
-		out = append(out, "but "+strings.Join(but, " and "))
-	}
-	return strings.Join(out, ", ")
-}
-
-// doubts names what speaks most against a formula that signs decide about.
-func (e ending) doubts() []string {
-	var out []string
-	for _, d := range []struct {
-		is   bool
-		word string
-	}{
-		{e.isHalf() && e.signs[Rival] > 0.5, "the tonic after it closes more strongly"},
-		{e.isHalf() && e.signs[SeventhAtOnce] > 0, "its seventh sounds at once"},
-		{e.kind == PerfectAuthentic && e.signs[Prepared] == 0 && !e.sixFour, "nothing prepares the dominant"},
-		{e.kind == PerfectAuthentic && e.signs[InPassing] > 0, "only in a passing key"},
-	} {
-		if d.is {
-			out = append(out, d.word)
-		}
-	}
-	return out
-}
-
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // formula is a closing progression without regard to where it stands.
@@ -283,6 +180,7 @@ func (a *piece) formulaAt(v *surface, i int) formula {
 	if p < 0 || c.Numeral.Degree == 0 || c.Numeral.Target != 0 {
 		return formula{}
 	}
+	p = a.leansFrom(v, p, i)
 	from, ok := readIn(a.Chords[p], c.Key)
 	if !ok {
 		return formula{}
@@ -306,6 +204,25 @@ func (a *piece) formulaAt(v *surface, i int) formula {
 		return formula{}
 	}
 	return f
+}
+
+// leansFrom is the dominant in root position before p, if p is a chord of its tones that
+// leans over the bass on a stronger beat than that of chord i, to which it resolves: an
+// appoggiatura of a whole chord (common practice, no source); otherwise p.
+func (a *piece) leansFrom(v *surface, p, i int) int {
+	c, k := a.Chords[p], a.Chords[i].Key
+	n, ok := readIn(c, k)
+	if !ok || !isDominant(n, k) || n.Degree == 5 && n.Inversion == 0 || c.Duration() > longestLean*v.beat || v.s.Weight(c.Start) <= v.s.Weight(a.Chords[i].Start) {
+		return p
+	}
+	q := p - 1
+	if q < 0 || a.Chords[q].End != c.Start {
+		return p
+	}
+	if n, ok := readIn(a.Chords[q], k); !ok || !isFive(n) || n.Inversion != 0 {
+		return p
+	}
+	return q
 }
 
 // match finds the formula a turn makes in its key.

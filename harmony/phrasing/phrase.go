@@ -295,6 +295,10 @@ func (a *piece) closeWith(v *surface, endings []ending, list []boundary) {
 				b.closing, b.from = p, a.Chords[e.i].Start
 			}
 		}
+		if j > 0 && list[j-1].at == a.Chords[e.i].Start && v.elides(e.formula, list[j-1].at) {
+			b := &list[j-1]
+			b.closing, b.from = logistic(e.odds+usualPause), a.Chords[e.p].Start
+		}
 	}
 }
 

@@ -183,7 +183,7 @@ func (a *piece) pauseSigns(v *surface, e *ending, p Phrase) {
 	r := e.rest
 	bars := v.barsFrom(p.Start, start)
 	s := &e.signs
-	s[LeadRests], s[AllRest] = math.Min(r.lead, 1), r.all
+	s[LeadRests], s[AllRest] = math.Min(r.lead, 1), math.Max(r.all, r.stop) // what accompanies a singer goes on
 	s[SlurEnds], s[BarAfter], s[Fermata] = truth(r.slur), truth(r.bar), truth(r.fermata)
 	s[ReturnsAfter] = truth(v.parallels[e.at] || v.parallels[end])
 	s[EndsPhrase] = truth(p.End > start && p.End <= end)

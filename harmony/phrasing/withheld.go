@@ -26,7 +26,7 @@ func (a *piece) withheld(v *surface, i int) formula {
 	f := formula{turn: turn{k, a.Chords[p].Numeral, to, p, i}}
 	f.sixFour = a.sixFour(v, p)
 	switch {
-	case c.Root.PC() == k.Tonic.PC() && !c.Quality.Seventh() && c.Inversion != 1 || isFive(to):
+	case c.Root.PC() == k.Tonic.PC() && !c.Quality.Seventh() && c.Inversion != 1 || ok && isDominant(to, k):
 		return formula{}
 	case a.stepsUp(p, i) && holds(c, k.Tonic):
 		f.kind, f.note = Deceptive, "the bass steps up in place of the tonic"

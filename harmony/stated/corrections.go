@@ -29,7 +29,7 @@ type Correction struct {
 // Measures carry their printed number, beats count in the time signature's
 // denominator. A hyphen keeps what was heard; # starts a comment. The numeral
 // holds until the next chord heard or corrected, the key until the next key
-// heard or corrected. The result is sorted by time. An error names the line and
+// heard or corrected. The result is sorted by time. A [LineError] names the line and
 // says what to do.
 func ReadCorrections(r io.Reader, s *score.Score) ([]Correction, error) {
 	var out []Correction
@@ -42,10 +42,10 @@ func ReadCorrections(r io.Reader, s *score.Score) ([]Correction, error) {
 		}
 		c, err := parseCorrection(text, s)
 		if err != nil {
-			return nil, fmt.Errorf("line %d: %w", n, err)
+			return nil, &LineError{n, err}
 		}
 		if before, double := lineOf[c.At]; double {
-			return nil, fmt.Errorf("line %d: line %d already corrects this moment: keep one of them", n, before)
+			return nil, &LineError{n, fmt.Errorf("line %d already corrects this moment: keep one of them", before)}
 		}
 		lineOf[c.At] = n
 		out = append(out, c)
@@ -56,6 +56,17 @@ func ReadCorrections(r io.Reader, s *score.Score) ([]Correction, error) {
 	sort.SliceStable(out, func(i, j int) bool { return out[i].At < out[j].At })
 	return out, nil
 }
+
+// LineError is a correction that cannot be used.
+type LineError struct {
+	Line int // counted from 1
+	Err  error
+}
+
+func (e *LineError) Error() string { return fmt.Sprintf("line %d: %v", e.Line, e.Err) }
+
+// Unwrap is what is wrong with the line.
+func (e *LineError) Unwrap() error { return e.Err }
 
 // cutComment splits a line at a # that starts it or follows white space; the
 // # of F# or #iv is part of a name.
@@ -225,7 +236,7 @@ func nextKey(list []Correction, t score.Tick) score.Tick {
 
 // give marks the chord as named by the user.
 func give(c *tonal.Chord) {
-	c.Given, c.Confidence, c.KeyConfidence, c.Certainty, c.Rival = true, 1, 1, tonal.Sure, ""
+	c.Given, c.Confidence, c.KeyConfidence, c.Certainty, c.Rival, c.RivalClose = true, 1, 1, tonal.Sure, "", false
 	c.Why = "given by the corrections"
 }
 

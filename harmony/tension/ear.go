@@ -91,10 +91,26 @@ func (r *rater) distanceIn(chord int, k tonal.Key) float64 {
 	}
 	d := *c
 	d.Key = k
-	d.Numeral, _ = tonal.NameChord(c.Tones, c.Bass, k)
+	d.Numeral = r.numeralIn(c, k)
 	v := r.distance(&d)
 	r.reread[id] = v
 	return v
+}
+
+// numeralIn names a chord in a key, once for all chords of the same tones.
+func (r *rater) numeralIn(c *tonal.Chord, k tonal.Key) tonal.Numeral {
+	id := named{len(c.Tones), [mostNamed]score.Class{}, c.Bass, k}
+	if len(c.Tones) > mostNamed {
+		n, _ := tonal.NameChord(c.Tones, c.Bass, k)
+		return n
+	}
+	copy(id.tones[:], c.Tones)
+	n, ok := r.names[id]
+	if !ok {
+		n, _ = tonal.NameChord(c.Tones, c.Bass, k)
+		r.names[id] = n
+	}
+	return n
 }
 
 // leastTold is the share from which an earlier key is told of.
@@ -125,6 +141,17 @@ func (r *rater) earlierKeys(at score.Tick) []KeyInEar {
 	}
 	return out
 }
+
+// named is the tones of a chord in a key.
+type named struct {
+	n     int
+	tones [mostNamed]score.Class
+	bass  score.Class
+	key   tonal.Key
+}
+
+// mostNamed is how many tones a chord of the vocabulary has at most.
+const mostNamed = 5
 
 // readIn is a chord in a key.
 type readIn struct {

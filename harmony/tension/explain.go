@@ -44,6 +44,8 @@ type ExplainedChord struct {
 	Certainty  string  `json:"certainty"`
 	Why        string  `json:"why"`
 	Rival      string  `json:"rival"`
+	RivalClose bool    `json:"-"` // Why names it already
+	Words      string  `json:"-"` // Name as a sentence says it
 	Given      bool    `json:"given"`
 }
 
@@ -89,14 +91,15 @@ type KeyInEar struct {
 
 // ExplainedAwait is one expectation.
 type ExplainedAwait struct {
-	By      Awaited `json:"by"`
-	Applied bool    `json:"applied"`
-	Of      string  `json:"of"`     // the chord or note that opened it: "V7", "F4"
-	Target  string  `json:"target"` // "C", or the awaited tone
-	Since   string  `json:"since"`
-	Until   string  `json:"until"` // "" if it is never answered
-	Release Release `json:"release"`
-	Pedal   bool    `json:"pedal"`
+	By      Awaited    `json:"by"`
+	Applied bool       `json:"applied"`
+	Of      string     `json:"of"`     // the chord or note that opened it: "V7", "F4"
+	Target  string     `json:"target"` // "C", or the awaited tone
+	Since   string     `json:"since"`
+	From    score.Tick `json:"-"`     // Since
+	Until   string     `json:"until"` // "" if it is never answered
+	Release Release    `json:"release"`
+	Pedal   bool       `json:"pedal"`
 }
 
 const notCounted = "Height, loudness, number of notes and tempo are left out of this number, though they are heard as tension too."
@@ -146,7 +149,7 @@ func (r *rater) part(note int) string {
 func (r *rater) chord(e *Explanation, chord int) {
 	c := &r.a.Chords[chord]
 	e.Chord = &ExplainedChord{c.Roman(), c.Name(), c.Key.Name(), r.position(c.Start), c.Confidence,
-		c.Certainty.String(), c.Why, c.Rival, c.Given}
+		c.Certainty.String(), c.Why, c.Rival, c.RivalClose, c.Words(), c.Given}
 	e.Distance.FromHome = RegionDistance(r.a.Home, c.Key)
 	if len(c.Tones) == 0 {
 		return
@@ -188,7 +191,7 @@ func (r *rater) expectations(e *Explanation, at score.Tick, chord int) {
 
 func (r *rater) await(x *Expectation) ExplainedAwait {
 	w := ExplainedAwait{By: x.By, Applied: x.Applied, Of: r.a.Chords[x.Chord].Roman(), Target: x.Target.String(),
-		Since: r.position(x.From), Release: x.Release, Pedal: x.Pedal}
+		Since: r.position(x.From), From: x.From, Release: x.Release, Pedal: x.Pedal}
 	if x.Note >= 0 {
 		w.Of = r.s.Notes[x.Note].Pitch.String()
 	}

@@ -66,6 +66,7 @@ type rater struct {
 	pulls  pulls
 	ear    keyMemory // the keys that count at this moment
 	reread map[readIn]float64
+	names  map[named]tonal.Numeral
 	closes map[int]bool // chords on which a cadence confirms their key
 	moved  float64      // mean motion of the voices into the chord, in semitones
 	keys   []int
@@ -83,7 +84,7 @@ type placing struct {
 }
 
 func newRater(a *Course, s *score.Score) *rater {
-	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}, reread: map[readIn]float64{}}
+	r := &rater{a: a, s: s, meter: newClashMeter(), lines: linkMelodies(s), reach: map[placing]float64{}, kinds: map[[2]int]Foreign{}, reread: map[readIn]float64{}, names: map[named]tonal.Numeral{}}
 	r.tones = make([]tonal.Set, len(a.Chords))
 	for i := range a.Chords {
 		r.tones[i] = tonal.SetOf(a.Chords[i].Tones)

@@ -17,6 +17,7 @@ type Chord struct {
 	Certainty     Certainty
 	Why           string  // the evidence in a short phrase: "A C# E sound, G is a passing tone"
 	Rival         string  // the second-best reading, "" if there is none worth naming
+	RivalClose    bool    // the second-best is nearly as good, and Why says so
 	Given         bool    // named by the user or a printed symbol, not heard
 	Tension       Tension // highest point within the span
 }
@@ -37,21 +38,31 @@ func (c Chord) Roman() string { return c.Numeral.Format(c.Key) }
 func (c Chord) Name() string {
 	suffix := qualities[c.Quality].suffix
 	lead, usual := c.Root.String(), c.Root
-	switch c.Quality {
-	case NoQuality:
+	if c.Quality == NoQuality {
 		suffix = "?"
-	case Italian, German:
-		usual = c.Root - 10
-		lead = usual.String() + " "
-	case French:
-		usual = c.Root - 6
-		lead = usual.String() + " "
+	}
+	if nation, low := c.Quality.Sixth(c.Root); nation != "" {
+		lead, usual = low.String()+" ", low
 	}
 	s := lead + suffix
 	if c.Bass != usual {
 		s += "/" + c.Bass.String()
 	}
 	return s
+}
+
+// Words is Name as a sentence says it: an augmented sixth by its nation and its
+// lower tone, "augmented (French) sixth on Ab".
+func (c Chord) Words() string {
+	nation, low := c.Quality.Sixth(c.Root)
+	if nation == "" {
+		return c.Name()
+	}
+	text := "augmented (" + nation + ") sixth on " + low.String()
+	if c.Bass != low {
+		text += " with " + c.Bass.String() + " in the bass"
+	}
+	return text
 }
 
 // KeySpan is a stretch in one local key.

@@ -87,6 +87,20 @@ func (q Quality) Seventh() bool {
 // AugmentedSixth reports whether the chord is an Italian, French, German or Swiss sixth.
 func (q Quality) AugmentedSixth() bool { return q >= Italian && q <= German || q == Swiss }
 
+// Sixth names an augmented sixth chord after its nation, and the lower tone of the
+// sixth, which is its usual bass; "" for other chords.
+func (q Quality) Sixth(root score.Class) (nation string, low score.Class) {
+	switch q {
+	case Italian:
+		return "Italian", root - 10
+	case German:
+		return "German", root - 10
+	case French:
+		return "French", root - 6
+	}
+	return "", root
+}
+
 // Qualities lists every nameable quality.
 func Qualities() []Quality {
 	out := make([]Quality, 0, len(qualities)-1)

@@ -3,6 +3,7 @@ package sound
 import (
 	"bufio"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"io"
 
@@ -56,6 +57,9 @@ type layer3 struct {
 }
 
 func startMP3(r *bufio.Reader) (decoder, error) {
+	if err := passTags(r); err != nil {
+		return nil, err
+	}
 	d, err := mp3.NewDecoder(r)
 	if err != nil {
 		return nil, err
@@ -64,6 +68,24 @@ func startMP3(r *bufio.Reader) (decoder, error) {
 		return nil, &Error{fmt.Sprintf("an MP3 file with %d samples a second, which cannot be read", d.SampleRate()), "save it as WAV"}
 	}
 	return &layer3{d: d, buf: make([]byte, 1<<15)}, nil
+}
+
+// passTags passes over tags before the sound (ID3v2, Nilsson 2000, "ID3 tag version
+// 2.4.0"; citation from memory): the library makes room for whatever they promise.
+func passTags(r *bufio.Reader) error {
+	for {
+		head, _ := r.Peek(10)
+		if len(head) < 10 || string(head[:3]) != "ID3" {
+			return nil
+		}
+		size := 10 + int(head[6]&0x7f)<<21 + int(head[7]&0x7f)<<14 + int(head[8]&0x7f)<<7 + int(head[9]&0x7f) // seven bits a byte
+		if head[5]&0x10 != 0 {                                                                                // the tag has a foot
+			size += 10
+		}
+		if _, err := r.Discard(size); err != nil {
+			return errors.New("it is cut short")
+		}
+	}
 }
 
 // shape: the decoder always gives two channels.

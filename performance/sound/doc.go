@@ -15,6 +15,8 @@ type Sound struct {
 	Samples []float32 // mono, full scale 1
 	Format  string    // "WAV", "FLAC", "MP3", "Ogg Vorbis"
 	Rate    int       // of the file, samples a second
+
+	cut int // samples of the file that are cut off at the top
 }
 
 // Seconds is how long it lasts.

@@ -93,10 +93,11 @@ func gather(d decoder, limits Limits) (*Sound, error) {
 	if rate < 4000 || rate > 768000 || channels < 1 || channels > 64 {
 		return nil, &Error{fmt.Sprintf("%d channels at %d samples a second cannot be read", channels, rate), "save it as WAV with 44100 samples a second"}
 	}
-	c := newConverter(rate)
+	c, cut := newConverter(rate), 0
 	most := int(limits.Seconds * Rate)
 	for {
 		frames, err := d.next()
+		cut += cutOff(frames) // of several channels in turn: three in a row are the same moment
 		c.take(mono(frames, channels))
 		if len(c.out) > most {
 			return nil, &Error{fmt.Sprintf("longer than %.0f minutes", limits.Seconds/60), "cut it into shorter takes"}
@@ -109,7 +110,7 @@ func gather(d decoder, limits Limits) (*Sound, error) {
 		}
 	}
 	c.finish()
-	return &Sound{Samples: c.out, Rate: rate}, nil
+	return &Sound{Samples: c.out, Rate: rate, cut: cut}, nil
 }
 
 // mono is the mean of the channels; what is no number is silence.

@@ -15,7 +15,6 @@ import (
 	"hairpin/musicxml"
 	"hairpin/report"
 	"hairpin/report/internal/demo"
-	"hairpin/report/sound"
 	"hairpin/score"
 )
 
@@ -81,9 +80,6 @@ func TestAnnotatedScoreReadsAsThePlainOne(t *testing.T) {
 			func(r *report.Reading, w io.Writer) error { return r.Study(w, "json") },
 			func(r *report.Reading, w io.Writer) error { return r.Levels(w, "tsv") },
 			func(r *report.Reading, w io.Writer) error { return r.Chords(w, "tsv") },
-			func(r *report.Reading, w io.Writer) error {
-				return sound.WriteMIDI(w, r, sound.Listening{Level: sound.PrintedLevel})
-			},
 		} {
 			var a, b bytes.Buffer
 			if err := errors.Join(write(plain, &a), write(again, &b)); err != nil {

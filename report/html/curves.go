@@ -19,7 +19,7 @@ func (s scale) y(v float64) float64 {
 
 // levelRange is what the level scale must hold, with half a step to spare: as
 // little as possible, so that a fraction of a step is seen.
-func levelRange(r *report.Reading) (lo, hi float64) {
+func levelRange(r *report.Reading, takes []takeLine) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	curves := []page.Curve{r.Page.Whole}
 	if c, ok := shapedCurve(r); ok {
@@ -30,7 +30,7 @@ func levelRange(r *report.Reading) (lo, hi float64) {
 			lo, hi = min(lo, g.From, g.To), max(hi, g.From, g.To)
 		}
 	}
-	if lo > hi {
+	if lo, hi = takeRange(takes, lo, hi); lo > hi {
 		lo, hi = page.MP, page.MF
 	}
 	lo, hi = max(lo-0.4, page.PPP-0.6), hi+0.4 // silence lies on the floor of the band
@@ -44,7 +44,7 @@ func levelRange(r *report.Reading) (lo, hi float64) {
 func (p *panel) curves() {
 	top := p.y + p.z.gap
 	tension := scale{0, 100, top, p.z.band}
-	lo, hi := levelRange(p.r)
+	lo, hi := levelRange(p.r, p.takes)
 	level := scale{lo, hi, top, p.z.band}
 	p.grid(tension, level)
 	p.tension(tension)
@@ -170,7 +170,8 @@ const (
 	untrembling = 0.15
 )
 
-// levels draws the printed level as a solid line and the proposal as a broken one.
+// levels draws the printed level as a solid line, the proposal as a broken one, and
+// what was played over both.
 func (p *panel) levels(s scale, busy [2]float64) {
 	if p.r.Page.Marked {
 		p.line("printed", p.levelPath(s, p.r.Page.Whole, exact))
@@ -179,6 +180,7 @@ func (p *panel) levels(s scale, busy [2]float64) {
 	if ok {
 		p.line("shaped", p.levelPath(s, shaped, untrembling))
 	}
+	p.takesOver(s)
 	p.lineLabels(s, shaped, ok, busy)
 }
 

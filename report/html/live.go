@@ -51,7 +51,7 @@ func NewLive(r *report.Reading, p Pictures) (*Live, error) {
 // Begin makes the pieces while only the first systems are engraved: the tables
 // stay away, for they would have to move.
 func Begin(r *report.Reading, p Pictures) (*Live, error) {
-	parts := inWords(r)
+	parts := inWords(r, p.Takes)
 	drawParts(r, parts, p)
 	return newLive(r, parts, p, false)
 }
@@ -82,7 +82,7 @@ func newLive(r *report.Reading, parts *PageParts, p Pictures, whole bool) (*Live
 // InWords are the pieces that need no picture: title and overview, ready long
 // before the staves are drawn.
 func InWords(r *report.Reading) (*Live, error) {
-	parts := inWords(r)
+	parts := inWords(r, nil)
 	out := parts.live()
 	out.Strip = string(parts.Strip) // its patterns come with the staves
 	out.Defs, out.Places = patternDefs, parts.Places
@@ -115,7 +115,7 @@ func (p *PageParts) fill(into map[string]*string) error {
 }
 
 func pageTemplate() (*template.Template, error) {
-	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "signed": signed, "next": func(i int) int { return i + 1 }}).ParseFS(htmlFiles, "assets/page.tmpl")
+	return template.New("page.tmpl").Funcs(template.FuncMap{"verdictClass": verdictClass, "signed": signed, "sample": legendSample, "next": func(i int) int { return i + 1 }}).ParseFS(htmlFiles, "assets/page.tmpl")
 }
 
 // live is where time lies in the panel.

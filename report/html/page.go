@@ -13,17 +13,19 @@ import (
 
 	"hairpin/internal/engrave"
 	"hairpin/report"
+	"hairpin/report/take"
 )
 
 //go:embed assets/page.tmpl assets/page.css assets/report.js
 var htmlFiles embed.FS
 
-// Pictures are the engraved systems a page shows. Without them bars on a ruler
-// stand in for the staves; the curves stay.
+// Pictures are the engraved systems a page shows, and the takes that are drawn over
+// them. Without systems bars on a ruler stand in for the staves; the curves stay.
 type Pictures struct {
 	Wide   *engrave.Engraving // for desk and paper
 	Narrow *engrave.Engraving // for a phone
 	Why    string             // why a picture is missing, "" if none is
+	Takes  []take.Take        // what was played, at most [MostTakes]
 }
 
 // mostBytes is what a page may weigh as plain markup; a heavier one is packed.
@@ -127,6 +129,7 @@ type PageParts struct {
 	Alone        bool // the wide systems must serve a phone as well
 	Packed       bool // the systems are in the data
 	Strip        template.HTML
+	Takes        *TakeParts // nil if there are none
 	Places       []Place
 	Tries        []Place // those of them that are suggestions
 	PhraseBars   []int   // index of the measure in which each phrase begins
@@ -142,20 +145,20 @@ type SystemPart struct {
 
 // newPageParts makes the pieces of a page.
 func newPageParts(r *report.Reading, p Pictures) *PageParts {
-	parts := inWords(r)
+	parts := inWords(r, p.Takes)
 	parts.Rows = pageRows(r)
 	drawParts(r, parts, p)
 	return parts
 }
 
 // inWords are the pieces that need no staves.
-func inWords(r *report.Reading) *PageParts {
-	parts := &PageParts{Words: r.Words()}
+func inWords(r *report.Reading, takes []take.Take) *PageParts {
+	parts := &PageParts{Words: r.Words(), Takes: newTakeParts(r, takes)}
 	parts.Overview, parts.Cautions = signedAll(parts.Overview), signedAll(parts.Cautions)
 	if r.Score.Title == "" {
 		parts.Title = plainName(parts.Title)
 	}
-	parts.Strip = newWhole(r).strip(onScreen)
+	parts.Strip = newWhole(r, takes).strip(onScreen)
 	parts.Places = places(r, &parts.Words)
 	for _, p := range parts.Places {
 		switch p.Kind {
@@ -178,24 +181,26 @@ func plainName(file string) string {
 func drawParts(r *report.Reading, parts *PageParts, p Pictures) {
 	parts.Why = p.Why
 	parts.Defs = template.HTML(engrave.Defs(p.engravings()...) + patternDefs)
+	lines := takeLines(r, p.Takes)
 	neither := p.Wide == nil && p.Narrow == nil
 	if p.Wide != nil || neither {
-		parts.Wide = systemParts(r, p.Wide, wide)
+		parts.Wide = systemParts(r, p.Wide, wide, lines)
 	}
 	if p.Narrow != nil || neither {
-		parts.Narrow = systemParts(r, p.Narrow, narrow)
+		parts.Narrow = systemParts(r, p.Narrow, narrow, lines)
 	}
 	parts.HasWide, parts.HasNarrow = len(parts.Wide) > 0, len(parts.Narrow) > 0
 	parts.Alone = !parts.HasNarrow
 }
 
-func systemParts(r *report.Reading, e *engrave.Engraving, z sizes) (out []SystemPart) {
+func systemParts(r *report.Reading, e *engrave.Engraving, z sizes, takes []takeLine) (out []SystemPart) {
 	systems := rulerSystems(r, z)
 	if e != nil {
 		systems = e.Systems
 	}
 	for _, s := range systems {
 		if sys := newPanel(r, s, z); sys != nil {
+			sys.takes = takes
 			out = append(out, sys.draw())
 		}
 	}

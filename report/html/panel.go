@@ -41,6 +41,7 @@ type panel struct {
 	from, to    score.Tick
 	at          []moment // from left to right
 	y           float64  // where the next row begins
+	takes       []takeLine
 }
 
 // moment ties a tick to a place.
@@ -127,6 +128,8 @@ func (p *panel) draw() SystemPart {
 	p.numerals()
 	p.ribbons()
 	p.curves()
+	p.takeTempi()
+	p.takeVerdicts()
 	p.phraseRow()
 	p.barTargets()
 	height := p.y + p.z.gap

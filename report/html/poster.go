@@ -10,7 +10,7 @@ import (
 // WritePoster writes the whole piece on one sheet, on its side: title, the strip
 // enlarged, how to read it, and the places to try. It needs nothing else.
 func WritePoster(w io.Writer, r *report.Reading) error {
-	parts := inWords(r)
+	parts := inWords(r, nil)
 	style, err := htmlStyle(Pictures{})
 	if err != nil {
 		return err
@@ -26,5 +26,5 @@ func WritePoster(w io.Writer, r *report.Reading) error {
 		Poster template.HTML
 		Style  template.CSS
 		Policy string
-	}{parts, patternDefs, newWhole(r).strip(onPoster), template.CSS(style), policy(style, "")})
+	}{parts, patternDefs, newWhole(r, nil).strip(onPoster), template.CSS(style), policy(style, "")})
 }

@@ -82,6 +82,7 @@ func (w *whole) band(b *svg, z stripSizes) {
 	if w.Proposed != nil {
 		b.f(`<path class="hp-strip-halo" d="%s"/><path class="hp-shaped" d="%[1]s"/>`, traced(w.Proposed, lo, hi, 2*untrembling))
 	}
+	w.takesOnStrip(b, lo, hi)
 	b.f(`</svg>`)
 }
 
@@ -93,6 +94,7 @@ func (w *whole) levels() (lo, hi float64) {
 			lo, hi = min(lo, v-0.5), max(hi, v+0.5)
 		}
 	}
+	lo, hi = takeRange(w.Takes, lo, hi)
 	return lo, hi
 }
 

@@ -10,6 +10,7 @@ import (
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/report"
+	"hairpin/report/take"
 	"hairpin/score"
 )
 
@@ -25,6 +26,9 @@ type whole struct {
 	Verdicts []stretch
 	Places   []spot
 	Bars     []bar
+	Takes    []takeLine
+
+	share func(score.Tick) float64 // of the stretch, at a time
 }
 
 // stretch is a named piece of the whole.
@@ -54,11 +58,12 @@ type bar struct {
 const pieces = 200
 
 // newWhole gathers the rows.
-func newWhole(r *report.Reading) *whole {
-	w := &whole{}
+func newWhole(r *report.Reading, takes []take.Take) *whole {
+	w := &whole{Takes: takeLines(r, takes)}
 	share := func(t score.Tick) float64 {
 		return min(max(float64(t-r.From)/float64(max(r.To-r.From, 1)), 0), 1)
 	}
+	w.share = share
 	w.Tension = meanTension(r, share, func(m tension.Moment) float64 { return m.Tension.Total })
 	w.Long = meanTension(r, share, func(m tension.Moment) float64 { return m.LongLine.Total })
 	if r.Page.Marked {

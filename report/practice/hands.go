@@ -110,6 +110,17 @@ type position struct {
 	wide        int // semitones of the hand that reaches furthest
 }
 
+// furthest are the tones of the hand that reaches furthest.
+func (p position) furthest() []tone {
+	if span(p.left) > span(p.right) {
+		return p.left
+	}
+	return p.right
+}
+
+// flagged reports whether spans over an octave are flagged: where a hand holds chords.
+func (h Hands) flagged() bool { return h == TwoHands || h == FourMallets }
+
 func (p position) tones() []tone { return append(slices.Clone(p.left), p.right...) }
 
 // positions divides a bar into hand positions, in order of time. Each holds as

@@ -22,16 +22,30 @@ type demand struct {
 	measure int
 	figure  string // rhythm and steps, to find measures that are alike
 	of      [causes]float64
+	facts   facts
 	sum     float64
 	why     string
 }
 
-const causes = 5
+// facts are what a teacher would point at in a measure.
+type facts struct {
+	leap, span  int // the widest of one hand, in semitones
+	accidentals int
+	perBeat     float64 // attacks a beat
+	elsewhere   bool    // every figure of it comes again somewhere else
+}
 
 // What makes a measure slow to learn: each counts by how far it stands out in
 // this piece. That rare figures take longest follows from the practice of learning
 // music in patterns (common practice, no source); the equal weights are our own.
-var causeNames = [causes]string{"leaps", "wide spans", "fast notes", "accidentals", "figures that do not recur"}
+const (
+	byLeaps = iota
+	bySpans
+	bySpeed
+	byAccidentals
+	byRarity
+	causes
+)
 
 // Hardest picks so many shown measures of a part, the hardest, in order of the
 // page. Of measures that are alike the first is taken.
@@ -65,7 +79,7 @@ func demands(r *report.Reading, part int) (list []demand) {
 	for i := range r.Score.Measures {
 		if notes := byMeasure[i]; len(notes) > 1 {
 			d := demand{measure: i, figure: figureOf(r.Score, notes)}
-			d.of = asks(r, part, r.Score.Measures[i], notes)
+			d.of, d.facts = asks(r, part, r.Score.Measures[i], notes)
 			for _, f := range strings.Fields(d.figure) {
 				seen[f]++
 			}
@@ -77,7 +91,8 @@ func demands(r *report.Reading, part int) (list []demand) {
 		total += n
 	}
 	for i := range list {
-		list[i].of[4] = rarity(list[i].figure, seen, total)
+		list[i].of[byRarity] = rarity(list[i].figure, seen, total)
+		list[i].facts.elsewhere = !slices.ContainsFunc(strings.Fields(list[i].figure), func(f string) bool { return seen[f] == 1 })
 	}
 	return list
 }
@@ -104,7 +119,7 @@ func figureOf(s *score.Score, notes []score.Note) string {
 }
 
 // asks are leaps, spans, speed and accidentals of a measure.
-func asks(r *report.Reading, part int, m score.Measure, notes []score.Note) (of [causes]float64) {
+func asks(r *report.Reading, part int, m score.Measure, notes []score.Note) (of [causes]float64, f facts) {
 	fifths := 0
 	for _, k := range r.Score.Keys {
 		if k.Part == part && k.At <= m.Start {
@@ -122,19 +137,24 @@ func asks(r *report.Reading, part int, m score.Measure, notes []score.Note) (of 
 		low[key], high[key], at[n.Onset] = min(low[key], n.Pitch.Key()), max(high[key], n.Pitch.Key()), true
 		if k := n.Staff % len(last); last[k] == nil || last[k].Onset < n.Onset {
 			if last[k] != nil {
-				of[0] += float64(max(abs(n.Pitch.Key()-last[k].Pitch.Key())-leap, 0))
+				d := abs(n.Pitch.Key() - last[k].Pitch.Key())
+				of[byLeaps] += float64(max(d-leap, 0))
+				f.leap = max(f.leap, d)
 			}
 			last[k] = &notes[i]
 		}
 		if !n.Unpitched && int(n.Pitch.Alter) != keyAlter("CDEFGAB"[n.Pitch.Step:n.Pitch.Step+1], fifths) {
-			of[3]++
+			of[byAccidentals]++
+			f.accidentals++
 		}
 	}
 	for k := range low {
-		of[1] += float64(max(high[k]-low[k]-octave, 0))
+		of[bySpans] += float64(max(high[k]-low[k]-octave, 0))
+		f.span = max(f.span, high[k]-low[k])
 	}
-	of[2] = float64(len(at)) / max(r.Score.Quarters(m.Length), 0.25)
-	return of
+	of[bySpeed] = float64(len(at)) / max(r.Score.Quarters(m.Length), 0.25)
+	f.perBeat = of[bySpeed] * r.Score.Quarters(m.Beat(r.Score.Division))
+	return of, f
 }
 
 // weigh adds up how far each measure stands out, and says by what most.
@@ -157,21 +177,55 @@ func weigh(list []demand) {
 		}
 	}
 	for i := range list {
-		list[i].why = reasons(list[i].of)
+		list[i].why = reasons(list[i].of, list[i].facts)
 	}
 }
 
-func reasons(z [causes]float64) string {
-	order := [causes]int{0, 1, 2, 3, 4}
+// reasons are up to three causes in which the measure stands out, the strongest first.
+func reasons(z [causes]float64, f facts) string {
+	order := [causes]int{byLeaps, bySpans, bySpeed, byAccidentals, byRarity}
 	slices.SortStableFunc(order[:], func(a, b int) int { return cmp.Compare(z[b], z[a]) })
 	var out []string
 	for _, c := range order[:3] {
-		if z[c] >= 0.5 {
-			out = append(out, causeNames[c])
+		if text := f.say(c); z[c] >= 0.5 && text != "" {
+			out = append(out, text)
 		}
 	}
 	if len(out) == 0 {
 		return "no measure here stands out"
 	}
-	return strings.Join(out, ", ")
+	return strings.Join(out, "; ")
+}
+
+// say puts a cause in words.
+func (f facts) say(cause int) string {
+	switch cause {
+	case byLeaps:
+		return "leaps of up to " + intervalName(f.leap)
+	case bySpans:
+		return "one hand stretched over " + intervalName(f.span)
+	case bySpeed:
+		return fmt.Sprintf("quick, %.0f strokes a beat", math.Round(f.perBeat))
+	case byAccidentals:
+		if f.accidentals == 1 {
+			return "a note outside the key"
+		}
+		return fmt.Sprintf("%d notes outside the key", f.accidentals)
+	case byRarity:
+		if !f.elsewhere {
+			return "a figure that comes only here, so nothing else prepares it"
+		}
+		return "figures that come seldom"
+	}
+	return ""
+}
+
+// intervalName names a number of semitones by its usual spelling.
+func intervalName(semitones int) string {
+	names := [...]string{"a unison", "a second", "a second", "a third", "a third", "a fourth", "a tritone", "a fifth", "a sixth", "a sixth", "a seventh", "a seventh", "an octave",
+		"a ninth", "a ninth", "a tenth", "a tenth", "an eleventh", "an octave and a half", "a twelfth", "a thirteenth", "a thirteenth", "a fourteenth", "a fourteenth", "two octaves"}
+	if semitones < len(names) {
+		return names[max(semitones, 0)]
+	}
+	return "more than two octaves"
 }

@@ -44,22 +44,67 @@ const longestPractice = 32
 // pitches as block chords in half notes, in quarters, in eighths with the hands in
 // turn, an alternation drill, and the passage as it stands on the page. Runs go in
 // groups with rests, in rhythms and hands apart instead. Every rung has its
-// metronome mark, is played at each of [Levels], and rests inside its repeat.
+// metronome mark, is played pp, mp, f and as printed, and rests inside its repeat.
 func Ladder(r *report.Reading, plan Plan) (*musicxml.File, error) {
-	list, err := ladders(r, plan)
-	if err != nil {
-		return nil, err
-	}
-	b := &sheet{r: r, plan: plan, part: list[0].passage.part}
-	for _, l := range list {
-		b.ladder(l)
-	}
-	return b.file(titled(r, "practice of "+spans(list)))
+	s, err := Sheet(r, plan)
+	return s.File, err
 }
 
-// Levels are how loud a rung is played, one repeat after the other; the last is
-// what the page prints.
-func Levels() []string { return []string{"pp", "mp", "f", "as printed"} }
+// Practice is a sheet with what is played from it.
+type Practice struct {
+	File      *musicxml.File
+	Part      int // of the source
+	Exercises []Exercise
+}
+
+// Exercise is one passage and its rungs, from the bottom up.
+type Exercise struct {
+	First, Last int      // measures of the source
+	Run         bool     // scales and runs: no rung has block chords
+	Pitched     bool     // some of it has pitch
+	Levels      []string // of the repeats of every rung; the last may be [AsPrinted]
+	Steps       []Step
+}
+
+// Step is a rung on the sheet.
+type Step struct {
+	Name        string
+	First, Rest int     // measures of the sheet: where it begins, where its rest does
+	End         int     // the measure after it
+	Tempo       float64 // quarter notes a minute
+	Own         bool    // the page's own bars, or a staff of them
+	Follows     bool    // bar by bar the source's
+}
+
+// Sheet is [Ladder] with the places of its rungs.
+func Sheet(r *report.Reading, plan Plan) (p Practice, err error) {
+	list, err := ladders(r, plan)
+	if err != nil {
+		return p, err
+	}
+	p.Part = list[0].passage.part
+	s := &sheet{r: r, plan: plan, part: p.Part}
+	for _, l := range list {
+		p.Exercises = append(p.Exercises, s.ladder(l))
+	}
+	p.File, err = s.file(titled(r, "practice of "+spans(list)))
+	return p, err
+}
+
+// softToLoud are the levels at which every rung is played before the page's own.
+var softToLoud = [...]string{"pp", "mp", "f"}
+
+// AsPrinted is the level of a repeat that follows the page.
+const AsPrinted = "as printed"
+
+// levels are how loud a rung is played, one repeat after the other; the last is
+// what the page prints, if it prints any level.
+func (p *passage) levels() []string {
+	if !p.r.Page.Marked {
+		return softToLoud[:]
+	}
+	return append(softToLoud[:len(softToLoud):len(softToLoud)], AsPrinted)
+}
 
 // ladder is one passage with its rungs.
 type ladder struct {
@@ -112,16 +157,23 @@ func lastMeasure(r *report.Reading) int {
 
 // climb lists the rungs; one that another one plays already is left out.
 func (l ladder) climb() (list []rung) {
-	all := l.passage.chordRungs(l.hands)
-	if l.passage.isRun() {
-		all = l.passage.runRungs()
+	p := l.passage
+	var all []rung
+	switch {
+	case !p.pitched():
+		all = p.drumRungs()
+	case p.isRun():
+		all = p.runRungs()
+	default:
+		all = p.chordRungs(l.hands)
 	}
-	if d := l.passage.alternation(); len(d.bars) > 0 && (l.hands.mallets() || l.hands == TwoHands && l.passage.staves == 1) {
+	oneLine := p.pitched() || len(p.voiceKeys()) == 1 && p.handToHand()
+	if d := p.alternation(); oneLine && len(d.bars) > 0 && (l.hands.mallets() || l.hands == TwoHands && p.staves == 1) {
 		all = append(all, d)
 	}
-	all = append(all, l.passage.written())
+	all = append(all, p.written())
 	for i, g := range all {
-		again := slices.ContainsFunc(all[i+1:], func(h rung) bool { return g.plays() == h.plays() })
+		again := slices.ContainsFunc(all[i+1:], func(h rung) bool { return g.lead == h.lead && g.plays() == h.plays() })
 		if !again {
 			list = append(list, g)
 		}
@@ -159,6 +211,11 @@ func (p *passage) name() string { return p.r.Span(p.from(), p.to()) }
 // practised is the part to be practised: the one chosen, or the one with most notes there.
 func practised(r *report.Reading) int {
 	parts := r.ShownParts()
+	if len(parts) == 0 { // nothing has pitch
+		for i := range r.Score.Parts {
+			parts = append(parts, i)
+		}
+	}
 	count := make([]int, len(r.Score.Parts))
 	for _, n := range r.Score.Notes {
 		if n.Onset >= r.From && n.Onset < r.To {
@@ -185,10 +242,28 @@ func (t tempo) at(i, count int) float64 {
 	return math.Round(t.low + (t.high-t.low)*float64(i)/float64(count-1))
 }
 
+// worthClimbing is the tempo under which half of it, or near it, is on no metronome.
+const worthClimbing = 60
+
+// within is the unit, or the next shorter ones where the page's tempo in it leaves
+// no room to climb from: a half of a plain unit, a third of a dotted one.
+func (v value) within(quarters float64) value {
+	for i := slices.Index(units[:], v.kind); i >= 0 && i+1 < len(units) && quarters/v.quarters < worthClimbing; i++ {
+		parts := 2.0
+		if v.dots > 0 {
+			parts = 3
+		}
+		v = value{units[i+1], 0, v.quarters / parts}
+	}
+	return v
+}
+
+var units = [...]string{"whole", "half", "quarter", "eighth", "16th", "32nd"}
+
 var unitQuarters = map[string]float64{"whole": 4, "half": 2, "quarter": 1, "eighth": 0.5, "16th": 0.25, "32nd": 0.125}
 
 // tempo is the range of the passage in the unit of the page's last metronome mark,
-// or of the beat where there is none.
+// or of the beat where there is none; in a shorter one for a slow page.
 func (p *passage) tempo(plan Plan) tempo {
 	const usual = 80
 	b := p.bars[0]
@@ -213,7 +288,8 @@ func (p *passage) tempo(plan Plan) tempo {
 	}
 	t.high = usual
 	if quarters > 0 {
-		t.high = min(max(math.Round(quarters/t.unit.quarters), 20), 400)
+		t.unit = t.unit.within(quarters)
+		t.high = min(max(math.Round(quarters/t.unit.quarters), slowest), 400)
 	}
 	t.low = min(max(math.Round(t.high/2), slowest), t.high)
 	return t
@@ -256,6 +332,16 @@ func (p *passage) loud() bool {
 	return slices.ContainsFunc(p.r.Page.Whole.Segments, func(g page.Segment) bool {
 		return g.Start < p.to() && g.End > p.from() && max(g.From, g.To) >= page.F
 	})
+}
+
+// opening is the last level mark up to the passage's first moment, "" if there is none.
+func (p *passage) opening() (mark string) {
+	for _, d := range p.r.Score.Dynamics {
+		if d.Part == p.part && score.IsLevel(d.Mark) && d.At <= p.from() {
+			mark = d.Mark
+		}
+	}
+	return mark
 }
 
 // level is the level mark that holds at the passage's start from before it: none

@@ -147,6 +147,7 @@ func (b *bar) read(now *state) {
 		return
 	}
 	b.source.drop("print", "barline", "bookmark", "link", "listening")
+	b.source.dropTempo()
 	at, last, begun := 0, 0, false
 	var list []*element
 	for _, e := range b.source.list {
@@ -188,4 +189,29 @@ func (b *bar) note(e *element, at, last int) (int, int) {
 		return at, at
 	}
 	return at + n.length, at
+}
+
+// pitched reports whether any note of the passage has pitch.
+func (p *passage) pitched() bool {
+	return slices.ContainsFunc(p.bars, func(b bar) bool {
+		return slices.ContainsFunc(b.items, func(i item) bool { return i.sounds() && i.el.find("pitch") != nil })
+	})
+}
+
+// dropTempo takes metronome marks and playback tempos out of a measure: every rung
+// has a tempo of its own. Words of tempo stay.
+func (e *element) dropTempo() {
+	e.list = slices.DeleteFunc(e.list, func(c *element) bool {
+		if c.name == "sound" && c.attr("tempo") != "" {
+			return true
+		}
+		if c.name != "direction" {
+			return false
+		}
+		c.list = slices.DeleteFunc(c.list, func(d *element) bool {
+			d.drop("metronome")
+			return d.name == "direction-type" && len(d.list) == 0 || d.name == "sound" && d.attr("tempo") != ""
+		})
+		return c.find("direction-type") == nil
+	})
 }

@@ -12,7 +12,8 @@ import (
 type rung struct {
 	name string
 	bars []sheetBar
-	own  bool // the page's own bars, with its own marks
+	own  bool   // the page's own bars, with its own marks
+	lead string // the hand that begins, where that makes a rung of its own
 }
 
 // sheetBar is one measure of the sheet.
@@ -21,6 +22,13 @@ type sheetBar struct {
 	implicit   bool
 	state, end state // what has to be in force at its start, and what is at its end
 	list       []*element
+}
+
+// wide reports whether a chord of the rung is flagged.
+func (g rung) wide() bool {
+	return slices.ContainsFunc(g.bars, func(b sheetBar) bool {
+		return slices.ContainsFunc(b.list, func(e *element) bool { return e.name == "direction" && e.get("direction-type", "words") == "wide" })
+	})
 }
 
 // value is a note value that a block lasts.
@@ -89,8 +97,11 @@ func (p *passage) blockBar(b bar, h Hands, v value, inTurn bool) sheetBar {
 				if inTurn && p.staves == 1 {
 					beam = beamOf(turn, times)
 				}
+				if v.kind != "half" {
+					x.wide = 0 // said in the first rung
+				}
 				w.chord(onStaff(tones, staff), x, staff, v, beam)
-				x.wide = 0 // said once
+				x.wide = 0 // and once
 			}
 		}
 		for range times {
@@ -102,7 +113,7 @@ func (p *passage) blockBar(b bar, h Hands, v value, inTurn bool) sheetBar {
 	s := b.state.copied()
 	s.divisions = grid
 	if total := float64(units) * v.quarters; math.Abs(total-full) > 0.01 || s.time == nil {
-		s.time = metre(total, v)
+		s.time = metre(total, v, p.bars[0].Compound())
 	}
 	return sheetBar{number: b.Number, state: s, end: s, list: w.list}
 }
@@ -144,11 +155,12 @@ func beamOf(turn, times int) string {
 	return "continue"
 }
 
-// metre is a time signature for so many quarters.
-func metre(quarters float64, v value) *element {
+// metre is a time signature for so many quarters: in eighths where the page counts
+// in threes or no quarter fits.
+func metre(quarters float64, v value, compound bool) *element {
 	beats, unit := quarters, 4
 	switch {
-	case v.dots > 0 || v.quarters < 1 && int(quarters*2)%3 == 0 && int(quarters)%2 != 0:
+	case compound || math.Abs(quarters-math.Round(quarters)) > 0.01:
 		beats, unit = quarters*2, 8
 	case v.kind == "half":
 		beats, unit = quarters/2, 2
@@ -194,8 +206,8 @@ func (w *noteWriter) chord(list []tone, x position, staff int, v value, beam str
 		w.list = append(w.list, rest(staff, v))
 		return
 	}
-	if x.wide > octave && w.hands != OneHand && w.hands != TwoMallets && (len(x.left) == 0 || staff == x.left[0].staff) {
-		w.list = append(w.list, onStaffOf(direction("above", words(fmt.Sprintf("wide: %d half steps in one hand", x.wide), "normal")), staff))
+	if mine := onStaff(x.furthest(), staff); x.wide > octave && w.hands.flagged() && len(mine) > 0 {
+		w.list = append(w.list, onStaffOf(direction("above", words("wide", "normal")), staff))
 	}
 	for i, t := range list {
 		n := el("note")

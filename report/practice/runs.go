@@ -99,22 +99,30 @@ func (p *passage) emptyBar(b bar) sheetBar {
 	return sheetBar{number: b.Number, state: b.state, end: b.end, list: []*element{fullRest(b.length(p.r.Score.Division))}}
 }
 
-// cuts are the beats at which nothing sounds on, in divisions; the last is the bar's end.
+// cuts are the beats at which nothing sounds on and that end a group with notes in
+// it, in divisions; the last is the bar's end.
 func (p *passage) cuts(b bar, notes map[[2]int][]timed) (list []int) {
 	division := p.r.Score.Division
+	from := 0
 	for _, t := range b.Every(b.Beat(division))[1:] {
 		at := int(int64(t-b.Start) * int64(b.state.divisions) / int64(division))
-		free := true
+		free, played := true, false
 		for _, voice := range notes {
 			for _, n := range voice {
 				free = free && (n.at >= at || n.until < at || n.until == at && !n.held)
+				played = played || n.at >= from && n.at < at && n.plays()
 			}
 		}
-		if free {
-			list = append(list, at)
+		if free && played {
+			list, from = append(list, at), at
 		}
 	}
 	return append(list, b.length(division))
+}
+
+// plays reports whether the notes are played.
+func (t timed) plays() bool {
+	return slices.ContainsFunc(t.list, func(e *element) bool { return e.name == "note" && e.find("rest") == nil && e.find("cue") == nil })
 }
 
 func (p *passage) grouped(b bar) sheetBar {
@@ -307,7 +315,7 @@ func (p *passage) alone(staff int, name string) rung {
 		}
 		s := sheetBar{number: b.Number, implicit: b.Pickup || b.Offset > 0, state: b.state, end: b.end}
 		if b.source != nil {
-			s.list = b.onlyStaff(staff)
+			s.list = b.only(func(key [2]int) bool { return key[0] == staff })
 		}
 		length := b.length(p.r.Score.Division)
 		for other := 1; other <= p.staves; other++ {
@@ -328,13 +336,13 @@ func (p *passage) alone(staff int, name string) rung {
 	return g
 }
 
-// onlyStaff is the bar with the notes of one staff, up to its end.
-func (b bar) onlyStaff(staff int) (out []*element) {
+// only is the bar with the notes of some staves and voices, up to its end.
+func (b bar) only(chosen func([2]int) bool) (out []*element) {
 	b.source = b.source.copied()
 	order, notes := b.voices()
 	at := 0
 	for _, key := range order {
-		if key[0] != staff {
+		if !chosen(key) {
 			continue
 		}
 		if at > 0 {
@@ -343,7 +351,7 @@ func (b bar) onlyStaff(staff int) (out []*element) {
 		for _, n := range notes[key] {
 			out = forward(out, at, n.at)
 			for _, e := range n.list {
-				if s := e.whole("staff", staff); s == staff || e.name != "direction" {
+				if s := e.whole("staff", key[0]); s == key[0] || e.name != "direction" {
 					out = append(out, e)
 				}
 			}
@@ -413,9 +421,6 @@ func (p *passage) drillBar(tones []tone, hands string, accent, group int, v valu
 	}
 	s := b.state.copied()
 	s.divisions = grid
-	s.time = metre(float64(len(tones))*v.quarters, v)
-	if group == 3 {
-		s.time = el("time", number("beats", len(tones)), number("beat-type", 8))
-	}
+	s.time = metre(float64(len(tones))*v.quarters, v, group == 3)
 	return sheetBar{number: b.Number, state: s, end: s, list: w.list}
 }

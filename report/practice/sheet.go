@@ -23,49 +23,62 @@ type sheet struct {
 }
 
 // ladder appends a passage, rung by rung.
-func (s *sheet) ladder(l ladder) {
+func (s *sheet) ladder(l ladder) Exercise {
+	p := l.passage
+	x := Exercise{First: p.first, Last: p.last, Run: p.isRun(), Pitched: p.pitched(), Levels: p.levels()}
 	for i, g := range l.rungs {
-		head := fmt.Sprintf("%d. %s", i+1, g.name)
-		above := []*element{words(head, "bold"), l.tempo.mark(l.tempo.at(i, len(l.rungs)))}
-		if i == 0 && (s.plan.Hardest > 0 || l.why != "") {
-			text := l.passage.name()
-			if l.why != "" {
-				text += ": " + l.why
-			}
-			above = append([]*element{words(text, "normal")}, above...)
-		}
+		perMin := l.tempo.at(i, len(l.rungs))
+		step := Step{Name: g.name, First: len(s.list), Tempo: perMin * l.tempo.unit.quarters, Own: g.own, Follows: len(g.bars) == len(p.bars)}
+		step.Rest = step.First + len(g.bars)
 		s.system = true
-		first := len(s.list)
 		s.rung(l, g)
-		start := len(s.list[first].list)
-		for k, e := range s.list[first].list {
-			if e.name != "print" && e.name != "attributes" && e.name != "barline" {
-				start = k
-				break
-			}
-		}
-		marks := []*element{}
-		if len(above) > 2 {
-			marks = append(marks, direction("above", above[0]))
-			above = above[1:]
-		}
-		marks = append(marks, direction("above", above...))
-		marks = append(marks, s.below(l, g, i)...)
-		s.list[first].list = slices.Insert(s.list[first].list, start, marks...)
-		s.repeat(first)
+		step.End = len(s.list)
+		s.head(step.First, l, i, perMin)
+		s.repeat(step.First, len(x.Levels))
+		x.Steps = append(x.Steps, step)
 	}
+	return x
+}
+
+// head puts a rung's name, tempo, levels and number of times over and under the
+// measure of the sheet where it begins, and over a ladder's first why it was chosen.
+func (s *sheet) head(at int, l ladder, i int, perMin float64) {
+	g := l.rungs[i]
+	var marks []*element
+	if i == 0 && (s.plan.Hardest > 0 || l.why != "") {
+		text := l.passage.name()
+		if l.why != "" {
+			text += ": " + l.why
+		}
+		marks = append(marks, direction("above", words(text, "normal")))
+	}
+	const apart = "\u00a0\u00a0\u00a0" // else the tempo stands at the words
+	name := words(fmt.Sprintf("%d. %s%s", i+1, g.name, apart), "bold")
+	marks = append(marks, direction("above", name, l.tempo.mark(perMin)))
+	marks = append(marks, s.below(l, g, i)...)
+	first := s.list[at]
+	k := slices.IndexFunc(first.list, func(e *element) bool { return e.name != "print" && e.name != "attributes" && e.name != "barline" })
+	first.list = slices.Insert(first.list, max(k, 0), marks...)
 }
 
 // below says how often and how loud, and where to take care.
 func (s *sheet) below(l ladder, g rung, i int) (list []*element) {
-	levels := Levels()
-	text := fmt.Sprintf("%d times: %s", len(levels), strings.Join(levels, ", "))
-	if i == 0 && l.passage.loud() {
+	p := l.passage
+	levels, mark := p.levels(), ""
+	if x := p.opening(); x != "" && !g.own && len(levels) > len(softToLoud) {
+		mark = " (" + x + ")"
+	}
+	last := len(levels) - 1
+	text := fmt.Sprintf("%d times: %s, then %s%s", len(levels), strings.Join(levels[:last], ", "), levels[last], mark)
+	if i == 0 && p.loud() {
 		text += "; loud: rest hands and ears between rungs"
 	}
-	list = append(list, onStaffOf(direction("below", words(text, "normal")), l.passage.staves))
-	if mark, staff := l.passage.level(); mark != "" && g.own {
-		list = append(list, l.passage.levelMark(mark, staff))
+	if i == 0 && g.wide() {
+		text += "; wide: more than an octave in one hand"
+	}
+	list = append(list, onStaffOf(direction("below", words(text, "normal")), p.staves))
+	if mark, staff := p.level(); mark != "" && g.own {
+		list = append(list, p.levelMark(mark, staff))
 	}
 	return list
 }
@@ -99,39 +112,68 @@ func (s *sheet) rung(l ladder, g rung) {
 	for _, b := range g.bars {
 		s.bar(b, l.passage.staves)
 	}
-	if s.plan.Rest > 0 {
-		s.bar(l.passage.restBar(s.plan.Rest, g.bars[len(g.bars)-1].end), l.passage.staves)
+	for _, b := range l.passage.restBars(s.plan.Rest, g.bars[len(g.bars)-1].end) {
+		s.bar(b, l.passage.staves)
 	}
 }
 
-// restBar is so many beats of rest, without a number of its own.
-func (p *passage) restBar(beats int, in state) sheetBar {
+// restBars are so many beats of rest, in short measures without numbers of their
+// own: the time signature stays, so that no other one is announced.
+func (p *passage) restBars(beats int, in state) (list []sheetBar) {
+	v := p.restValue()
+	in = in.copied()
+	in.divisions = grid
+	full := max(int(quartersOf(in.time)/v.quarters), 1)
+	for ; beats > 0; beats -= full {
+		b, count := sheetBar{implicit: true, state: in, end: in}, min(beats, full)
+		for staff := 1; staff <= p.staves; staff++ {
+			if staff > 1 {
+				b.list = append(b.list, el("backup", number("duration", count*v.length())))
+			}
+			for range count {
+				b.list = append(b.list, rest(staff, v))
+			}
+		}
+		list = append(list, b)
+	}
+	return list
+}
+
+// restValue is the beat that is rested: that of the passage's last measure.
+func (p *passage) restValue() value {
 	last := p.bars[len(p.bars)-1]
-	unit, compound := max(last.BeatUnit, 1), last.Compound()
+	unit := max(last.BeatUnit, 1)
 	v := value{kinds[unit], 0, 4 / float64(unit)}
-	if compound {
+	if last.Compound() {
 		v = value{kinds[unit/2], 1, 12 / float64(unit)}
 	}
-	if v.kind == "" || unit > 8*grid/2 {
-		unit, v = 4, value{"quarter", 0, 1}
+	if v.kind == "" || v.length() == 0 {
+		v = value{"quarter", 0, 1}
 	}
-	s := in.copied()
-	s.divisions = grid
-	count := beats
-	if v.dots > 0 {
-		count = 3 * beats
+	return v
+}
+
+// quartersOf is the length of a full measure of a time signature, 4 without one.
+func quartersOf(time *element) float64 {
+	if time == nil {
+		return 4
 	}
-	s.time = el("time", number("beats", count), number("beat-type", unit)).with("print-object", "no")
-	var list []*element
-	for staff := 1; staff <= p.staves; staff++ {
-		if staff > 1 {
-			list = append(list, el("backup", number("duration", beats*v.length())))
+	sum, unit := 0.0, 0
+	for _, e := range time.list {
+		if e.name == "beats" {
+			for _, n := range strings.Split(e.text, "+") {
+				beats, _ := strconv.Atoi(strings.TrimSpace(n))
+				sum += float64(beats)
+			}
 		}
-		for range beats {
-			list = append(list, rest(staff, v))
+		if e.name == "beat-type" && unit == 0 {
+			unit, _ = strconv.Atoi(strings.TrimSpace(e.text))
 		}
 	}
-	return sheetBar{implicit: true, state: s, end: s, list: list}
+	if sum <= 0 || unit <= 0 {
+		return 4
+	}
+	return 4 * sum / float64(unit)
 }
 
 // bar appends a measure, with what has to be stated at its start.
@@ -211,15 +253,15 @@ func (s *sheet) attributes(want state, staves int) *element {
 	return a
 }
 
-// repeat puts repeat signs around the measures from first on.
-func (s *sheet) repeat(first int) {
+// repeat puts repeat signs around the measures from first on, to be played so many times.
+func (s *sheet) repeat(first, times int) {
 	m := s.list[first]
 	left := el("barline", leaf("bar-style", "heavy-light"), el("repeat").with("direction", "forward")).with("location", "left")
 	k := slices.IndexFunc(m.list, func(e *element) bool { return e.name != "print" && e.name != "attributes" })
 	m.list = slices.Insert(m.list, max(k, 0), left)
 	last := s.list[len(s.list)-1]
 	last.list = append(last.list, el("barline", leaf("bar-style", "light-heavy"),
-		el("repeat").with("direction", "backward").with("times", strconv.Itoa(len(Levels())))).with("location", "right"))
+		el("repeat").with("direction", "backward").with("times", strconv.Itoa(times))).with("location", "right"))
 }
 
 // file is the document, read again.

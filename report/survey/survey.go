@@ -8,7 +8,6 @@ import (
 	"iter"
 	"os"
 	"runtime"
-	"strings"
 	"sync"
 	"time"
 
@@ -117,7 +116,7 @@ func (s Survey) row(name string, large *sync.Mutex) (row Row) {
 	}()
 	r, err := s.read(name)
 	if err != nil {
-		return Row{Error: reason(err, name)}
+		return Row{Error: reason(err)}
 	}
 	return NewRow(r)
 }
@@ -134,12 +133,28 @@ func (s Survey) read(name string) (*report.Reading, error) {
 }
 
 // reason is an error without the name of the score, which the row has already.
-func reason(err error, name string) string {
-	if p := (*fs.PathError)(nil); errors.As(err, &p) {
-		return p.Err.Error()
-	}
-	if errors.Is(err, harmony.ErrNoPitch) {
+func reason(err error) string {
+	var (
+		path        *fs.PathError
+		malformed   *musicxml.MalformedError
+		unsupported *musicxml.UnsupportedError
+	)
+	switch {
+	case errors.As(err, &path):
+		return path.Err.Error()
+	case errors.As(err, &malformed):
+		e := *malformed
+		e.File = ""
+		return e.Error()
+	case errors.As(err, &unsupported):
+		e := *unsupported
+		e.File = ""
+		return e.Error()
+	case errors.Is(err, harmony.ErrNoPitch):
 		return harmony.ErrNoPitch.Error()
 	}
-	return strings.TrimPrefix(err.Error(), name+": ")
+	if inner := errors.Unwrap(err); inner != nil {
+		return inner.Error()
+	}
+	return err.Error()
 }

@@ -2,11 +2,8 @@ package take
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strconv"
-
-	"hairpin/report"
 )
 
 // What of two takes is told: measures whose loudness differs by so many decibels, or
@@ -23,31 +20,27 @@ type bar struct {
 	beats, tempos int
 }
 
-// compare writes where takes differ, measure by measure.
-func (t *Report) compare(w io.Writer) error {
+// Differences are the measures in which takes differ, a row each.
+func (t *Report) Differences() Table {
 	var bars []map[string]bar
 	for _, k := range t.Takes {
 		bars = append(bars, k.bars())
 	}
-	head, right := []string{"measure"}, []bool{false}
+	out := Table{Title: "Where the takes differ: loudness over each take's own mean, and tempo", Head: []string{"measure"}, Right: []bool{false}}
 	for i := range t.Takes {
-		head, right = append(head, "dB "+strconv.Itoa(i+1), "tempo "+strconv.Itoa(i+1)), append(right, true, true)
+		out.Head, out.Right = append(out.Head, "dB "+strconv.Itoa(i+1), "tempo "+strconv.Itoa(i+1)), append(out.Right, true, true)
 	}
-	var rows [][]string
 	last := ""
 	for _, m := range t.reading.Score.Measures {
 		if row := barRow(m.Number, bars); row != nil && m.Number != last {
-			rows = append(rows, row)
+			out.Rows = append(out.Rows, row)
 		}
 		last = m.Number
 	}
-	width := t.reading.Options.Width
-	if len(rows) == 0 {
-		_, err := fmt.Fprintf(w, "\n%s\n", report.WrapText("No measure that the takes share differs by 3 dB or by 15 % in tempo.", width, ""))
-		return err
+	if len(out.Rows) == 0 {
+		out.Title = "No measure that the takes share differs by 3 dB or by 15 % in tempo."
 	}
-	fmt.Fprintf(w, "\n%s\n", report.WrapText("Where the takes differ: loudness over each take's own mean, and tempo", width, ""))
-	return report.WriteTable(w, width, head, right, rows...)
+	return out
 }
 
 // bars are the measures of a take by their numbers.

@@ -29,6 +29,7 @@ type Take struct {
 	Sound    bool      `json:"sound"` // else keys struck
 	Seconds  number    `json:"seconds"`
 	Found    number    `json:"found"` // 0 to 1, how much of it the score explains
+	Warnings []string  `json:"warnings,omitempty"`
 	Notes    *Notes    `json:"notes,omitempty"`
 	Passes   []Pass    `json:"passes"`
 	Lost     []Lost    `json:"lost"`

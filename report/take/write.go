@@ -33,7 +33,10 @@ func (t *Report) Write(w io.Writer, format string) error {
 		}
 	}
 	if len(t.Takes) > 1 {
-		if err := t.compare(w); err != nil {
+		d := t.Differences()
+		if len(d.Rows) == 0 {
+			fmt.Fprintf(w, "\n%s\n", report.WrapText(d.Title, t.reading.Options.Width, ""))
+		} else if err := d.write(w, t.reading.Options.Width); err != nil {
 			return err
 		}
 	}
@@ -61,24 +64,20 @@ func (t *Report) rows() [][]string {
 // table tells of one take.
 func (t *Report) table(w io.Writer, k *Take) error {
 	width := t.reading.Options.Width
-	for _, line := range k.overview() {
+	for _, line := range k.Overview() {
 		fmt.Fprintln(w, report.WrapText(line, width, "  "))
 	}
-	for _, g := range k.tables() {
-		if len(g.rows) == 0 {
-			continue
-		}
-		fmt.Fprintf(w, "\n%s\n", report.WrapText(g.title, width, ""))
-		if err := report.WriteTable(w, width, g.head, g.right, g.rows...); err != nil {
+	for _, g := range k.Tables() {
+		if err := g.write(w, width); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// overview says in sentences what was played.
-func (k *Take) overview() []string {
-	out := []string{fmt.Sprintf("%s: %s of %s.", k.File, clock(float64(k.Seconds)), k.kind())}
+// Overview says in sentences what was played.
+func (k *Take) Overview() []string {
+	out := append([]string{fmt.Sprintf("%s: %s of %s.", k.File, clock(float64(k.Seconds)), k.kind())}, k.Warnings...)
 	if n := k.Notes; n != nil {
 		out = append(out, fmt.Sprintf("Of %d keys struck %d are written there; %d written notes were missed, %d struck beside.", n.Struck, n.Right, len(n.Missed), len(n.Wrong)))
 	}
@@ -110,16 +109,27 @@ func clock(s float64) string {
 	return fmt.Sprintf("%d:%02d", n/60, n%60)
 }
 
-// section is a table under a title.
-type section struct {
-	title string
-	head  []string
-	right []bool
-	rows  [][]string
+// Table is a table under a title.
+type Table struct {
+	Title string
+	Head  []string
+	Right []bool // columns of numbers
+	Rows  [][]string
 }
 
-func (k *Take) tables() []section {
-	return []section{k.hairpinTable(), k.levelTable(), k.moveTable(), k.goalTable(), k.handTable()}
+func (t Table) write(w io.Writer, width int) error {
+	fmt.Fprintf(w, "\n%s\n", report.WrapText(t.Title, width, ""))
+	return report.WriteTable(w, width, t.Head, t.Right, t.Rows...)
+}
+
+// Tables are the verdicts on a take; those without a row are left out.
+func (k *Take) Tables() (out []Table) {
+	for _, t := range []Table{k.hairpinTable(), k.levelTable(), k.moveTable(), k.goalTable(), k.handTable()} {
+		if len(t.Rows) > 0 {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // db writes a change with its sign.
@@ -131,8 +141,8 @@ func signed(x float64, decimals int) string {
 	return fmt.Sprintf("%+.*f", decimals, math.Round(x*p)/p+0)
 }
 
-// verdictWord puts a verdict as sure as it is.
-func (k *Take) verdictWord(j Judged) string {
+// Word puts a verdict as sure as it is.
+func (k *Take) Word(j Judged) string {
 	word := j.Verdict
 	if word != "flat" && !j.Clear {
 		word = "leaning: " + word
@@ -143,35 +153,35 @@ func (k *Take) verdictWord(j Judged) string {
 	return word
 }
 
-func (k *Take) hairpinTable() section {
-	s := section{title: "Printed hairpins", head: []string{"measures", "pass", "printed", "dB", "played"}, right: []bool{false, true, false, true, false}}
+func (k *Take) hairpinTable() Table {
+	s := Table{Title: "Printed hairpins", Head: []string{"measures", "pass", "printed", "dB", "played"}, Right: []bool{false, true, false, true, false}}
 	for _, h := range k.Hairpins {
-		s.rows = append(s.rows, []string{h.Measures, strconv.Itoa(h.Pass), h.Kind, db(h.Change), k.verdictWord(h.Judged)})
+		s.Rows = append(s.Rows, []string{h.Measures, strconv.Itoa(h.Pass), h.Kind, db(h.Change), k.Word(h.Judged)})
 	}
 	return s
 }
 
-func (k *Take) levelTable() section {
-	s := section{title: "Printed levels", head: []string{"at", "pass", "printed", "dB", "played"}, right: []bool{false, true, false, true, false}}
+func (k *Take) levelTable() Table {
+	s := Table{Title: "Printed levels", Head: []string{"at", "pass", "printed", "dB", "played"}, Right: []bool{false, true, false, true, false}}
 	for _, l := range k.Levels {
-		s.rows = append(s.rows, []string{l.At, strconv.Itoa(l.Pass), l.Printed, db(l.Change), k.verdictWord(l.Judged)})
+		s.Rows = append(s.Rows, []string{l.At, strconv.Itoa(l.Pass), l.Printed, db(l.Change), k.Word(l.Judged)})
 	}
 	return s
 }
 
 // moveTable leaves out what is flat: nothing is said of it.
-func (k *Take) moveTable() section {
-	s := section{title: "Harmony, page and you", head: []string{"measures", "pass", "harmony", "page", "dB", "you, with the harmony"}, right: []bool{false, true, false, false, true, false}}
+func (k *Take) moveTable() Table {
+	s := Table{Title: "Harmony, page and you", Head: []string{"measures", "pass", "harmony", "page", "dB", "you, with the harmony"}, Right: []bool{false, true, false, false, true, false}}
 	for _, m := range k.Moves {
 		if m.Verdict != "flat" {
-			s.rows = append(s.rows, []string{m.Measures, strconv.Itoa(m.Pass), m.Harmony, m.Page, db(m.Change), k.verdictWord(m.Judged)})
+			s.Rows = append(s.Rows, []string{m.Measures, strconv.Itoa(m.Pass), m.Harmony, m.Page, db(m.Change), k.Word(m.Judged)})
 		}
 	}
 	return s
 }
 
-func (k *Take) goalTable() section {
-	s := section{title: "Goals of phrases", head: []string{"goal at", "pass", "loudest at", "dB", "it was"}, right: []bool{false, true, false, true, false}}
+func (k *Take) goalTable() Table {
+	s := Table{Title: "Goals of phrases", Head: []string{"goal at", "pass", "loudest at", "dB", "it was"}, Right: []bool{false, true, false, true, false}}
 	for _, g := range k.Goals {
 		word := "passed"
 		if g.Reached {
@@ -180,20 +190,20 @@ func (k *Take) goalTable() section {
 		if k.Sound {
 			word += "?"
 		}
-		s.rows = append(s.rows, []string{g.Goal, strconv.Itoa(g.Pass), g.Loudest, db(g.Above), word})
+		s.Rows = append(s.Rows, []string{g.Goal, strconv.Itoa(g.Pass), g.Loudest, db(g.Above), word})
 	}
 	return s
 }
 
-func (k *Take) handTable() section {
-	s := section{title: "Alternating strokes: the first hand over the second, the second late",
-		head: []string{"measures", "pass", "strokes", "dB", "±", "ms", "±"}, right: []bool{false, true, true, true, true, true, true}}
+func (k *Take) handTable() Table {
+	s := Table{Title: "Alternating strokes: the first hand over the second, the second late",
+		Head: []string{"measures", "pass", "strokes", "dB", "±", "ms", "±"}, Right: []bool{false, true, true, true, true, true, true}}
 	for _, h := range k.Hands {
 		level := "withheld"
 		if h.Level != nil {
 			level = db(*h.Level)
 		}
-		s.rows = append(s.rows, []string{h.Measures, strconv.Itoa(h.Pass), strconv.Itoa(h.Strokes), level,
+		s.Rows = append(s.Rows, []string{h.Measures, strconv.Itoa(h.Pass), strconv.Itoa(h.Strokes), level,
 			fmt.Sprintf("%.1f", float64(h.LevelScatter)), signed(float64(h.Late), 0), fmt.Sprintf("%.0f", float64(h.LateScatter))})
 	}
 	return s

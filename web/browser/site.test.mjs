@@ -16,7 +16,7 @@ before(async () => {
   program = build();
   folder = buildSite();
   site = await host(folder);
-  chrome = await browser();
+  chrome = await browser(["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]);
 });
 after(async () => {
   await chrome?.close();
@@ -115,6 +115,37 @@ test("five scores: every file is the command's, byte for byte", () =>
       assert.ok(run("study", path, "--format", "json").equals(await save(page, "study")), `${name}: study`);
     }
   }));
+
+test("a take is followed by the worker, drawn as the command draws it, recorded under the site's policy, and nothing is sent", async () => {
+  const own = await host(folder);
+  const score = demo("vibraphone-low-water");
+  execFileSync(program, ["listen", score, "-o", file("friday.mid"), "--level", "shaped"]);
+  execFileSync(program, ["listen", score, "-o", file("monday.wav"), "--level", "printed", "--measures", "5-12"]);
+  execFileSync(program, ["report", score, "-o", file("played.html"), "--take", file("friday.mid"), "--take", file("monday.wav")]);
+  await fresh(desk, async (page) => {
+    await ready(page);
+    await page.setInputFiles("#lp-file", score);
+    await shown(page);
+    await page.click("#lp-takes-open");
+    for (const [i, name] of ["friday.mid", "monday.wav"].entries()) {
+      const begun = Date.now();
+      await page.setInputFiles("#tk-file", file(name));
+      await page.waitForFunction((n) => document.querySelector(`svg.hp-system .hp-take-${n}`), i + 1);
+      console.log(`# ${name}: followed and drawn after ${((Date.now() - begun) / 1000).toFixed(1)} s`);
+      await shown(page);
+    }
+    assert.equal((await save(page, "report")).equals(readFileSync(file("played.html"))), true, "the report with takes is not the command's");
+    await page.click("#tk-record");
+    await page.waitForFunction(() => document.querySelector("#tk-meter").value > -50);
+    await page.waitForTimeout(1200);
+    await page.click("#tk-record");
+    await page.waitForFunction(() => /seems to be another piece/.test(document.querySelector("#tk-said").textContent));
+    await page.reload();
+    await page.waitForFunction(() => document.querySelector("svg.hp-system .hp-take-2"));
+  }, { address: own.address, allowed: /status of 422/ });
+  for (const a of own.asked) assert.deepEqual([a.method, a.length], ["GET", 0], a.url);
+  await own.stop();
+});
 
 test("phone and tablet, by touch", async () => {
   for (const options of [phone, tablet]) {

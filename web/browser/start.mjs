@@ -38,11 +38,11 @@ export async function serve(program) {
   return { address, stop: () => (child.kill("SIGTERM"), ended) };
 }
 
-export function browser() {
+export function browser(more = []) {
   return chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-      "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required"],
+      "--disable-component-update", "--disable-sync", "--autoplay-policy=no-user-gesture-required", ...more],
   });
 }
 

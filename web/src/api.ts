@@ -2,6 +2,7 @@
 import { send } from "./host";
 import type { Place } from "./contents";
 import type { Level } from "./sound";
+import type { Stroke, Told } from "./taken";
 import type { Pairs, System } from "./time";
 
 export interface Choice {
@@ -118,8 +119,8 @@ export interface Listener {
 }
 
 /** Reads the score. */
-export async function read(choice: Choice, layout: string, to: Listener, signal: AbortSignal): Promise<Live> {
-  const answer = await post("/api/read", { ...choice, layout }, signal);
+export async function read(choice: Choice, layout: string, takes: Told[], to: Listener, signal: AbortSignal): Promise<Live> {
+  const answer = await post("/api/read", { ...choice, layout, takes }, signal);
   const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
   let rest = "";
   for (;;) {
@@ -156,9 +157,16 @@ export async function sound(choice: Choice, level: Level, speed: number, from: n
   return (await post("/api/sound", { ...choice, level, speed, from, to })).arrayBuffer();
 }
 
+/** Lays a recording over the score. */
+export async function follow(choice: Choice, name: string, recording: ArrayBuffer): Promise<{ takes: Told[]; keys?: Stroke[] }> {
+  const query = new URLSearchParams({ name, choice: JSON.stringify(choice) });
+  const init = { method: "POST", headers: { "Content-Type": "application/octet-stream" }, body: recording };
+  return (await (await ask(`/api/take?${query.toString()}`, init)).json()) as { takes: Told[]; keys?: Stroke[] };
+}
+
 /** Lets the browser save a file the program makes. */
-export async function save(choice: Choice, kind: string): Promise<void> {
-  const answer = await post(`/api/file/${kind}`, choice);
+export async function save(choice: Choice, kind: string, takes: Told[]): Promise<void> {
+  const answer = await post(`/api/file/${kind}`, { ...choice, takes });
   const disposition = answer.headers.get("Content-Disposition") ?? "";
   const coded = /filename\*=utf-8''([^;]+)/i.exec(disposition);
   const plain = /filename="?([^";]+)"?/i.exec(disposition);

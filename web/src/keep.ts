@@ -1,8 +1,8 @@
 // What the page keeps in this browser between visits: a few named things, in
 // the browser's own database. Where that is closed (private windows), nothing.
 
-/** "work …" is a score and what was done with it (memory.ts); "shared" a score another app has sent, not opened yet. */
-export type Thing = `work ${string}` | "shared";
+/** "work …" is a score and what was done with it (memory.ts); "take …" a recording of one (taken.ts); "shared" a score another app has sent, not opened yet. */
+export type Thing = `work ${string}` | `take ${string}` | "shared";
 
 const store = "kept";
 

@@ -2,6 +2,7 @@
 // that two tabs with two scores leave each other alone.
 import type { Correction } from "./corrections";
 import { all, forget, keep, kept } from "./keep";
+import { forgetTake, takesOf } from "./taken";
 
 /** A score and what was done with it. */
 export interface Work {
@@ -32,6 +33,7 @@ export async function works(): Promise<Work[]> {
   return list.slice(0, most);
 }
 
-export function forgetWork(id: string): Promise<void> {
-  return forget(`work ${id}`);
+export async function forgetWork(id: string): Promise<void> {
+  await forget(`work ${id}`);
+  for (const t of await takesOf(id)) await forgetTake(t);
 }

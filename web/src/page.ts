@@ -9,6 +9,7 @@ import { Player } from "./player";
 import { Playing } from "./playing";
 import { Sheet } from "./sheet";
 import { Strip } from "./strip";
+import { Takes } from "./takes";
 import { showWhy } from "./why";
 
 type Source = Work["source"];
@@ -19,6 +20,18 @@ const contents = new Contents(el("lp-contents"), el("lp-contents-open"));
 const pieces = new Pieces((level, speed, from, to) => withScore(() => api.sound(choice(), level, speed, from, to)));
 const player = new Player(pieces);
 const playing = new Playing(player, sheet, strip);
+const takes = new Takes({
+  choice,
+  withScore,
+  refresh,
+  live: () => live,
+  hush: () => void (player.playing && playing.toggle()),
+  move: (q) => {
+    if (q === undefined) sheet.hideCursor();
+    else sheet.moveTo(q);
+    strip.now(q);
+  },
+});
 let score: { kept: api.Kept; source: Source } | undefined;
 let live: api.Live | undefined;
 let corrections: Correction[] = [];
@@ -111,6 +124,7 @@ async function open(source: Source, name: string, before?: Work, fromHistory = f
     end(mine);
   }
   const work = before ?? (await workOf(score.kept.id));
+  await takes.of(score.kept.id);
   ready(work);
   if (!fromHistory) history.pushState({ score: score.kept.id }, "", location.pathname);
   if (!(await refresh()) && shown !== score.kept.id) score = last; // the page still shows the one before
@@ -150,6 +164,7 @@ async function welcome(): Promise<void> {
   keepNow();
   running?.abort();
   playing.drop();
+  void takes.of("");
   score = live = undefined;
   shown = begun = "";
   sheet.clear();
@@ -202,7 +217,7 @@ async function refresh(): Promise<boolean> {
   main.setAttribute("aria-busy", "true");
   el("lp-error").hidden = true;
   try {
-    const all = await withScore(() => api.read(choice(), layout(), listener(mine), mine.signal));
+    const all = await withScore(async () => api.read(choice(), layout(), await takes.drawn(), listener(mine), mine.signal));
     if (mine.signal.aborted) return false;
     present(all, true);
     say("");
@@ -322,6 +337,7 @@ async function why(measure: number, at = live?.measures[measure]?.beats[0], reme
     asked = { measure, at: w.at };
     sheet.choose(measure);
     playing.choose(measure);
+    takes.choose(measure);
     showWhy(w, live.measures[measure]!, sheet.box(measure), (other) => void why(measure, other));
     const own = corrections.find((c) => c.at === w.at);
     options(el("lp-key"), [["", "as heard"], ...keys], own?.key ?? "");
@@ -438,7 +454,7 @@ function onFile(id: string, take: (file: File | undefined) => void): void {
 }
 
 function listenToFiles(): void {
-  const take = (file: File | undefined): void => void (file && openFile(file));
+  const take = (file: File | undefined): void => void (file && (takes.wants(file) ? takes.add(file) : openFile(file)));
   onFile("lp-file", take);
   onFile("lp-load-corrections", (file) => void loadCorrections(file));
   const shade = (show: boolean): void => void (el("lp-drop").hidden = !show);
@@ -491,7 +507,7 @@ function listenToChoices(): void {
     const kind = (e.target as HTMLElement).dataset["file"];
     if (!kind) return;
     say("Making the file …");
-    withScore(() => api.save(choice(), kind)).then(() => say("Saved."), complain);
+    withScore(async () => api.save(choice(), kind, await takes.drawn())).then(() => say("Saved."), complain);
   });
   on("lp-save-corrections", "click", () => api.hand(new Blob([`# measure beat key numeral\n${asText(corrections)}`], { type: "text/plain" }), "corrections.txt"));
 }
@@ -540,7 +556,8 @@ function listenToKeys(): void {
   document.addEventListener("keydown", (e) => {
     if (e.key === "Escape") {
       el("lp-error").hidden = true;
-      if (!el("lp-contents").hidden) contents.show(false);
+      if (takes.open) takes.show(false);
+      else if (!el("lp-contents").hidden) contents.show(false);
       else closeWhy();
       for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) d.open = false;
     }

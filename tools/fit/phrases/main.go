@@ -58,6 +58,9 @@ func run(s settings) error {
 	for _, l := range lengths(pieces) {
 		fmt.Println(" ", l)
 	}
+	ends, closes := bands(pieces)
+	printBands("phrase ends", ends)
+	printBands("phrase ends with a cadence, by the cadence", closes)
 	if s.closes != "" {
 		printKinds(pieces, s.list)
 	}

@@ -78,7 +78,7 @@ func (s settings) rows(file string) (rows, note string) {
 	if err != nil {
 		return "", err.Error() + "\n"
 	}
-	note = fmt.Sprintf("%s: runs %d, sure %.3f, lost %d, %.1f s for %.0f s\n", name, len(p.Runs), p.Sure, len(p.Lost), time.Since(begin).Seconds(), p.Seconds)
+	note = fmt.Sprintf("%s: runs %d, sure %.3f, lost %d, spread %.1f dB, %.1f s for %.0f s\n", name, len(p.Runs), p.Sure, len(p.Lost), p.Spread, time.Since(begin).Seconds(), p.Seconds)
 	switch {
 	case s.page:
 		return pageRows(f.Score, p, name), note

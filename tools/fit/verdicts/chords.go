@@ -28,6 +28,9 @@ func underChords(dir string, w io.Writer) error {
 			return fmt.Errorf("%s: %w", file, err)
 		}
 		given := analyses.Heard(r.s, rows)
+		for i := range given.Chords { // an analyst's chord is no guess
+			given.Chords[i].Given = true
+		}
 		for _, v := range verdict.Judge(r.s, r.a, r.p) {
 			if v.Aspect == verdict.OverSpan {
 				g := verdict.Over(r.s, given, r.p, v.Start, v.End)

@@ -1,7 +1,8 @@
 // Command verdicts checks verdicts on rows that two readers labelled.
 //
-//	go run ./tools/fit/verdicts [-split build] [-v] LABELS DIR...
+//	go run ./tools/fit/verdicts [-split held] [-v] LABELS DIR...
 //	go run ./tools/fit/verdicts -chords DIR
+//	go run ./tools/fit/verdicts -fit dynamics/verdict/direction.tsv LABELS DIR...
 //
 // LABELS is dynamics/verdict/testdata/verdicts.tsv: its README says what the
 // columns hold. The scores are looked for by name in the folders and below. It
@@ -12,6 +13,9 @@
 //
 // With -chords DIR holds ID.mxl and ID.tsv, an analyst's chords (see package
 // analyses): it prints how often a stretch has the same verdict under them.
+//
+// With -fit it fits the model of what the harmony does (verdict.Model), prints
+// how each score is judged by the model of the others, and writes the table.
 package main
 
 import (
@@ -32,8 +36,9 @@ import (
 )
 
 func main() {
-	split := flag.String("split", "build", "which rows: build, held or all")
+	split := flag.String("split", "all", "which rows: build, held or all, as they were first split")
 	chords := flag.Bool("chords", false, "compare with the verdicts under an analyst's chords")
+	fitted := flag.String("fit", "", "fit the harmony's way on all rows and write the table here")
 	verbose := flag.Bool("v", false, "list the rows that agree with neither reader")
 	flag.Parse()
 	if flag.NArg() < 2 && !(*chords && flag.NArg() == 1) {
@@ -41,7 +46,9 @@ func main() {
 		os.Exit(2)
 	}
 	var err error
-	if *chords {
+	if *fitted != "" {
+		err = fitAll(flag.Arg(0), flag.Args()[1:], *fitted, os.Stdout)
+	} else if *chords {
 		err = underChords(flag.Arg(0), os.Stdout)
 	} else {
 		err = run(flag.Arg(0), flag.Args()[1:], *split, *verbose, os.Stdout)

@@ -63,10 +63,9 @@ func (t *tally) add(row analyses.Row, v verdict.Verdict) string {
 		return ""
 	}
 	h := v.Harmony
-	return fmt.Sprintf("%s %s %s-%s: page %s (%s, %s), harmony %s (%s, %s), verdict %s, %s (%s, %s, %s, %s); %.0f to %.0f, %d chords, %s; page %s, chords %s, margin %s",
-		row["id"], row["score"], row["from"], row["to"], kind, row["page_a"], row["page_b"], does(h), row["harmony_a"], row["harmony_b"],
-		v.Kind, v.Certainty, row["verdict_a"], row["sure_a"], row["verdict_b"], row["sure_b"], h.From, h.To, h.Chords, v.Doubt().Reason,
-		v.Grounds[0].Certainty, v.Grounds[1].Certainty, v.Grounds[2].Certainty)
+	return fmt.Sprintf("%s %s %s-%s: page %s (%s, %s), harmony %s %.2f (%s, %s), verdict %s, %s %.2f (%s, %s, %s, %s); %.0f to %.0f, %d chords, doubt of %s",
+		row["id"], row["score"], row["from"], row["to"], kind, row["page_a"], row["page_b"], does(h), h.Chances, row["harmony_a"], row["harmony_b"],
+		v.Kind, v.Certainty, v.Probability, row["verdict_a"], row["sure_a"], row["verdict_b"], row["sure_b"], h.From, h.To, h.Chords, v.Doubt().Source)
 }
 
 func still(of string) bool {

@@ -1,0 +1,136 @@
+package events
+
+import (
+	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// Stay is a stretch in another key than home: how the music goes there, where it arrives,
+// how it comes back. Short visits are passed over, as for far keys.
+type Stay struct {
+	Key        tonal.Key
+	Start, End score.Tick // from its first chord to the first of the next key that lasts
+	From       tonal.Key  // the key before that lasted
+	Entry      Entry      // how it is entered
+	Arrival    score.Tick // where its tonic is reached: see Close; -1 if it never is
+	// Close is the first cadence on its tonic, which is then the arrival. Without one the
+	// arrival is the last tonic that follows its dominant, both with their roots below, in
+	// the first phrase that ends in the key; "" then.
+	Close phrasing.CadenceKind
+
+	Back      score.Tick // where the home tonic stands again, its root below; -1 if it never does
+	BackEntry Entry      // how the home key is entered
+	Theme     bool       // the opening of the piece comes back there, within a measure
+}
+
+// Stays lists the stretches in other keys than the home key, in order of time. The
+// analysis must be of the same score.
+func Stays(s *score.Score, a *harmony.Analysis) []Stay {
+	if len(a.Slices) == 0 || len(s.Measures) == 0 {
+		return nil
+	}
+	f := newFinder(s, a)
+	keys := f.lasting()
+	var out []Stay
+	for i, k := range keys {
+		if k.Key == a.Home {
+			continue
+		}
+		x := Stay{Key: k.Key, Start: k.Start, End: k.End, From: a.Home}
+		first, _ := f.chordsIn(k.Start, k.End)
+		if i > 0 {
+			x.From, x.End = keys[i-1].Key, k.End
+			x.Entry, _ = f.entry(x.From, k, first)
+		}
+		x.Arrival, x.Close = f.arrival(k)
+		x.Back, x.BackEntry = f.back(keys[i:])
+		x.Theme = x.Back >= 0 && f.themeAt(x.Back)
+		out = append(out, x)
+	}
+	return out
+}
+
+// lasting are the keys that last long enough to count; each ends where the next begins.
+func (f *finder) lasting() []tonal.KeySpan {
+	var out []tonal.KeySpan
+	for i := range f.a.Keys {
+		k := f.a.Keys[i]
+		first, last := f.chordsIn(k.Start, k.End)
+		n := len(out)
+		switch {
+		case f.measuresIn(k.Start, k.End) < farMeasures || last-first < farChords:
+		case n > 0 && out[n-1].Key == k.Key:
+			out[n-1].End = k.End
+		default:
+			if n > 0 {
+				out[n-1].End = k.Start
+			}
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// arrival is where a key's tonic is reached, and by which cadence.
+func (f *finder) arrival(k tonal.KeySpan) (score.Tick, phrasing.CadenceKind) {
+	for _, c := range f.a.Cadences {
+		if c.At >= k.Start && c.At < k.End && c.Key == k.Key && c.Kind.Authentic() {
+			return c.At, c.Kind
+		}
+	}
+	end := k.End
+	for _, p := range f.a.Phrases {
+		if p.End > k.Start {
+			end = min(p.End, k.End)
+			break
+		}
+	}
+	if t := f.lastTonic(k, end); t >= 0 {
+		return t, ""
+	}
+	return f.lastTonic(k, k.End), ""
+}
+
+// lastTonic is the last tonic of a key before a moment that follows its dominant, both
+// with their roots below, -1 if there is none.
+func (f *finder) lastTonic(k tonal.KeySpan, end score.Tick) score.Tick {
+	from, to := f.chordsIn(k.Start, end)
+	for c := to - 1; c > from; c-- {
+		x, d := &f.a.Chords[c], &f.a.Chords[c-1]
+		if x.Inversion == 0 && triad(x) && isDegree(k.Key, x.Root, 1) && d.Inversion == 0 && isDegree(k.Key, d.Root, 5) && !d.Quality.Small() {
+			return x.Start
+		}
+	}
+	return -1
+}
+
+// back is where the home tonic stands again after the first of the keys, its root below
+// and in the home key, and how that key is entered; -1 if it never does.
+func (f *finder) back(keys []tonal.KeySpan) (score.Tick, Entry) {
+	for i := 1; i < len(keys); i++ {
+		k := keys[i]
+		if k.Key != f.a.Home {
+			continue
+		}
+		from, to := f.chordsIn(k.Start, k.End)
+		entry, _ := f.entry(keys[i-1].Key, k, from)
+		for c := from; c < to; c++ {
+			if x := &f.a.Chords[c]; x.Key == k.Key && x.Inversion == 0 && triad(x) && isDegree(k.Key, x.Root, 1) {
+				return x.Start, entry
+			}
+		}
+	}
+	return -1, ""
+}
+
+// themeAt reports whether the opening of the piece comes back within a measure of t.
+func (f *finder) themeAt(t score.Tick) bool {
+	for _, r := range f.a.Form.Returns {
+		if m := f.s.Measures[f.s.MeasureAt(t)]; r.Opening && r.Again.Start >= t-m.Length && r.Again.Start <= t+m.Length {
+			return true
+		}
+	}
+	return false
+}

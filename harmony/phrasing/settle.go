@@ -1,0 +1,174 @@
+package phrasing
+
+import (
+	"math"
+	"sort"
+	"strings"
+
+	"hairpin/score"
+)
+
+// settle decides which formulas are cadences. A formula alone is none: signs of
+// harmony, metre, pause and phrase must speak for it (see [Signs]), and its last
+// chord must not start the next phrase, unless the opening of the piece comes back with
+// it; a plagal cadence is one only where a phrase ends. Each phrase keeps one cadence at
+// its end, the surest, and inside a phrase a half cadence and the one right after it are
+// not both kept.
+func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
+	var out []Cadence
+	for _, e := range a.judged(v, list, phrases) {
+		c, p := e.cadence, &phrases[e.phrase]
+		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (e.phrase == 0 || phrases[e.phrase-1].Cadence != k) {
+			if out[k].Confidence >= c.Confidence {
+				continue
+			}
+			out = out[:k]
+		}
+		switch {
+		case c.Confidence < least(c.Kind, e.ends) || e.ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
+		case e.ends && p.Cadence >= 0:
+			out[p.Cadence] = c
+		default:
+			if e.ends {
+				p.Cadence = len(out)
+			}
+			out = append(out, c)
+		}
+	}
+	a.codas(out, phrases)
+	return out
+}
+
+// candidate is a formula that may be a cadence, and the phrase it stands in.
+type candidate struct {
+	cadence Cadence
+	phrase  int
+	ends    bool // that phrase ends with it
+}
+
+// judged says of each formula how likely it closes, repeated music alike.
+func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate {
+	var out []candidate
+	j := 0
+	for _, e := range list {
+		start := a.Chords[e.i].Start
+		for j < len(phrases)-1 && phrases[j].End <= start {
+			j++
+		}
+		k := j
+		if start == phrases[j].Start && j > 0 {
+			if k--; !v.elides(e.formula, start) {
+				continue
+			}
+		}
+		p := phrases[k]
+		ends := k < j || p.End > start && p.End <= a.extent(e.i)
+		if ends {
+			e.rest = v.restAt(p.End)
+		}
+		if !ends && e.kind == Plagal {
+			continue
+		}
+		out = append(out, candidate{Cadence{
+			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
+			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
+		}, k, ends})
+	}
+	v.shareCloses(out)
+	return out
+}
+
+// elides reports whether a formula closes with the chord that begins the opening anew.
+func (v *surface) elides(f formula, start score.Tick) bool {
+	return f.kind.Authentic() && v.opensAgain(start)
+}
+
+// codas gives a phrase without a cadence at its end the last sure authentic one inside
+// it, if what follows comes back to its tonic: a close and its coda. Common practice, no
+// source.
+func (a *piece) codas(list []Cadence, phrases []Phrase) {
+	for i := range phrases {
+		p := &phrases[i]
+		last := a.before(p.End)
+		for k := len(list) - 1; k >= 0 && p.Cadence < 0; k-- {
+			c := &list[k]
+			if c.At >= p.End {
+				continue
+			}
+			if x := a.Chords[last]; c.At > p.Start && c.Kind.Authentic() && c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key == c.Key {
+				p.Cadence = k
+			}
+			break
+		}
+	}
+}
+
+// before is the last chord that starts before a moment, 0 if there is none.
+func (a *piece) before(t score.Tick) int {
+	i := sort.Search(len(a.Chords), func(i int) bool { return a.Chords[i].Start >= t })
+	return max(i-1, 0)
+}
+
+// neverSure caps the log-odds of plagal cadences, which are weighed by hand: none is
+// marked in the sonatas.
+const neverSure = 0.8
+
+// passes reports whether a half cadence goes right over into an authentic one.
+func (a *piece) passes(half, next Cadence) bool {
+	return next.Kind.Authentic() && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+}
+
+// finalOdds are the log-odds that a formula closes, pause and phrase included.
+func (a *piece) finalOdds(v *surface, e ending, p Phrase) float64 {
+	if !e.weighed() {
+		x := e.odds + v.w.strength(e.rest) + phraseEnd(p.End > a.Chords[e.i].Start && p.End <= a.extent(e.i))
+		return math.Min(x, neverSure)
+	}
+	a.pauseSigns(v, &e, p)
+	return e.odds + e.signs.sum(v.w.closingWeights(e.kind), LeadRests, signCount)
+}
+
+// phraseEnd is what standing at the end of a phrase adds to a cadence's log-odds.
+func phraseEnd(ends bool) float64 {
+	if ends {
+		return 1.5
+	}
+	return -1
+}
+
+func (e ending) why(ends bool) string {
+	out := []string{e.turn.String()}
+	if e.note != "" {
+		out = append(out, e.note)
+	}
+	if e.sixFour {
+		out = append(out, "cadential six-four before")
+	}
+	out = append(out, e.rest.words()...)
+	if ends {
+		out = append(out, "end of a phrase")
+	}
+	if but := e.doubts(); len(but) > 0 {
+		out = append(out, "but "+strings.Join(but, " and "))
+	}
+	return strings.Join(out, ", ")
+}
+
+// doubts names what speaks most against a formula that signs decide about.
+func (e ending) doubts() []string {
+	var out []string
+	for _, d := range []struct {
+		is   bool
+		word string
+	}{
+		{e.isHalf() && e.signs[Rival] > 0.5, "the tonic after it closes more strongly"},
+		{e.isHalf() && e.signs[SeventhAtOnce] > 0, "its seventh sounds at once"},
+		{e.kind == PerfectAuthentic && e.signs[Prepared] == 0 && !e.sixFour, "nothing prepares the dominant"},
+		{e.kind == PerfectAuthentic && e.signs[InPassing] > 0, "only in a passing key"},
+	} {
+		if d.is {
+			out = append(out, d.word)
+		}
+	}
+	return out
+}

@@ -1,0 +1,115 @@
+package report
+
+import (
+	"fmt"
+
+	"hairpin/dynamics/advice"
+	"hairpin/dynamics/page"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// peakOf is the climax of the piece, nil if no phrase has a goal.
+func peakOf(p *advice.Plan, s *score.Score) *advice.Climax {
+	list := p.Climaxes([]advice.Span{{Start: 0, End: s.Length()}})
+	if len(list) == 0 {
+		return nil
+	}
+	return &list[0]
+}
+
+func (r *Reading) climax(c advice.Climax) *climax {
+	level := c.Mark
+	if level == "" {
+		level = page.Mark(c.Level)
+	}
+	return &climax{At: r.At(c.At), place: r.place(c.At), Onset: r.quarters(c.At), Level: level, Mark: c.Mark, Certainty: c.Certainty.String()}
+}
+
+// summit is the climax of the piece, with the places that vie with it.
+func (r *Reading) summit(c *advice.Climax) *climax {
+	if c == nil {
+		return nil
+	}
+	out := r.climax(*c)
+	for _, t := range r.loudMarks() {
+		if c.Mark != "" && !r.sameMeasure(t, c.At) {
+			out.Others = append(out.Others, r.At(t))
+		}
+	}
+	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
+		out.Tensest = r.At(t)
+	}
+	return out
+}
+
+// loudMarks are the places of the loudest mark that the page prints, one a measure.
+func (r *Reading) loudMarks() []score.Tick {
+	var out []score.Tick
+	for _, z := range r.Page.Zones {
+		if z.Text == "" || z.Level < r.Page.Range.High {
+			continue
+		}
+		if n := len(out); n == 0 || !r.sameMeasure(out[n-1], z.Start) {
+			out = append(out, z.Start)
+		}
+	}
+	return out
+}
+
+func (r *Reading) sameMeasure(a, b score.Tick) bool {
+	return r.Score.MeasureAt(a) == r.Score.MeasureAt(b)
+}
+
+// apart reports whether two moments are more than a measure from each other.
+func (r *Reading) apart(a, b score.Tick) bool {
+	i, j := r.Score.MeasureAt(a), r.Score.MeasureAt(b)
+	return i-j > 1 || j-i > 1
+}
+
+// tensest is the moment at which the long line of the harmony is highest.
+func (r *Reading) tensest() (score.Tick, bool) {
+	at, top := score.Tick(0), 0.0
+	for _, m := range r.Harmony.Moments {
+		if m.LongLine.Total > top+1e-9 {
+			at, top = m.Start, m.LongLine.Total
+		}
+	}
+	return at, top > 0
+}
+
+// climaxSentence says where the piece is loudest, by the page if it says so, and
+// where the harmony is most tense if that is another place.
+func (r *Reading) climaxSentence(c advice.Climax) string {
+	text := r.loudestText(c)
+	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
+		text += "; the harmony is most tense " + r.at(t)
+	}
+	return text
+}
+
+func (r *Reading) loudestText(c advice.Climax) string {
+	places, sure := len(r.loudMarks()), c.Certainty > tonal.Unsure
+	switch {
+	case c.Mark != "" && places == 1 && sure:
+		return fmt.Sprintf("all of it leads to %s (%s), the only %s of the page", r.place(c.At), c.Certainty, c.Mark)
+	case c.Mark != "" && places == 1:
+		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
+	case c.Mark != "" && sure:
+		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(places), c.Mark, r.place(c.At), c.Certainty)
+	case c.Mark != "":
+		return fmt.Sprintf("the page prints %s at %s places, none of which stands out", c.Mark, several(places))
+	case sure:
+		return fmt.Sprintf("all of it leads to %s (%s)", r.place(c.At), c.Certainty)
+	}
+	return "no place stands out as the climax"
+}
+
+// several is a number, or "many" where nobody would count.
+func several(n int) string {
+	const most = 9
+	if n > most {
+		return "many"
+	}
+	return fmt.Sprint(n)
+}

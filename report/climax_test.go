@@ -1,0 +1,165 @@
+package report
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
+	"hairpin/harmony/tonal"
+	"hairpin/report/internal/demo"
+	"hairpin/score"
+)
+
+func reading(t *testing.T, name string) *Reading {
+	t.Helper()
+	r, err := New(demo.Score(t, name), Options{Width: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// The climax stands at the loudest mark that is printed: ff in 27:1 of the étude
+// and 21:1 of the quartet, f in 24:1 of the song (read from the scores). Study,
+// its JSON and the suggestion say the same.
+func TestClimaxIsThePagesLoudest(t *testing.T) {
+	for name, want := range map[string]climax{
+		"etude-millrace": {At: "27:1", Mark: "ff"}, "song-ferry-lamp": {At: "24:1", Mark: "f"}, "quartet-below-the-weir": {At: "21:1", Mark: "ff"},
+	} {
+		r := reading(t, name)
+		d := r.study()
+		got := d.Whole.Climax
+		if got == nil || got.At != want.At || got.Mark != want.Mark || got.Level != want.Mark {
+			t.Errorf("%s: the climax is %+v", name, got)
+		}
+		if !strings.Contains(d.Whole.paragraph(), want.At) || !strings.HasPrefix(d.Suggestions[0].Text, "Lead to "+want.At) || !strings.Contains(d.Suggestions[0].Text, "keep "+want.Mark) {
+			t.Errorf("%s: %q, first %q", name, d.Whole.paragraph(), d.Suggestions[0].Text)
+		}
+		if !slices.ContainsFunc(d.Phrases, func(p studyPhrase) bool {
+			return p.Goal != nil && p.Goal.At == want.At && strings.Contains(p.Loudness, want.Mark)
+		}) {
+			t.Errorf("%s: no phrase goes to %s with %s", name, want.At, want.Mark)
+		}
+		for _, p := range d.Phrases {
+			if strings.Contains(p.Loudness, want.Mark+"f") {
+				t.Errorf("%s: %s is proposed, louder than %s", name, p.Loudness, want.Mark)
+			}
+		}
+	}
+}
+
+// A phrase with an upbeat is counted from its first full measure (common practice,
+// no source), and no measure belongs to two phrases.
+func TestPhrasesShareNoMeasure(t *testing.T) {
+	for _, name := range demo.Names() {
+		r := reading(t, name)
+		last := ""
+		for _, p := range r.Phrases() {
+			b := r.PhraseBars(p.Start, p.End)
+			if b.First == last {
+				t.Errorf("%s: measure %s ends one phrase and begins the next", name, last)
+			}
+			last = b.Last
+		}
+	}
+}
+
+func TestPlacesInWords(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	m := r.Score.Measures[11]
+	beat := m.Beat(r.Score.Division)
+	for at, want := range map[score.Tick][3]string{
+		m.Start + 2*beat:          {"12:3", "at 12:3", "measure 12, beat 3"},
+		m.Start + 2*beat + beat/4: {"after 12:3", "after 12:3", "measure 12, after beat 3"},
+	} {
+		if got := [3]string{r.place(at), r.at(at), r.where(at)}; got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	if got := named([]Bars{{"2", "3"}, {"7", "7"}}); got != "mm. 2–3, 7" {
+		t.Error(got)
+	}
+	if got := also(Bars{"1", "1"}, []Bars{{"1", "1"}, {"4", "4"}, {"4", "4"}}); got != "m. 4" {
+		t.Error(got)
+	}
+}
+
+// The keys of the demos as they were written (testdata, README.md): the song goes
+// to the dominant, the relative minor and the subdominant, and comes home in 28.
+func TestKeysAndTheWayHome(t *testing.T) {
+	for name, want := range map[string]string{
+		"etude-millrace":  "from D minor it goes to F major (m. 11), and is home again in m. 19",
+		"song-ferry-lamp": "from Eb major it goes to Bb major (m. 15), C minor (m. 20) and Ab major (m. 25), and is home again in m. 28",
+	} {
+		if got := reading(t, name).keySentence(); got != want {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}
+
+// A fall at a phrase's end and a hairpin of one beat are no contrast to ask about
+// (common practice, no source); a longer hairpin inside the phrase is.
+func TestWhatIsAskedAbout(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	p := r.Harmony.Phrases[0]
+	beat := r.Score.BeatAt(p.Start)
+	down := verdict.Verdict{Kind: verdict.WorksAgainst, Aspect: verdict.OverSpan, Page: verdict.PageMove{Way: verdict.Down}}
+	slope := func(from, to score.Tick) {
+		r.Page = &page.Page{Marked: true, Whole: page.Curve{Segments: []page.Segment{
+			{Start: 0, End: from, From: 6, To: 6}, {Start: from, End: to, From: 6, To: 3, Slope: -1}, {Start: to, End: r.Score.Length(), From: 3, To: 3}}}}
+	}
+	for _, c := range []struct {
+		from, to score.Tick
+		asks     bool
+	}{
+		{p.Start + 4*beat, p.Start + 8*beat, true}, {p.Start + 4*beat, p.Start + 5*beat, false}, {p.End - 4*beat, p.End, false},
+	} {
+		slope(c.from, c.to)
+		down.Start, down.End, down.Harmony.End = c.from, c.to, c.to
+		if got := r.Contrast(down); got != c.asks || strings.Contains(r.VerdictSentence(down), "contrast intended?") != c.asks {
+			t.Errorf("from %s to %s: %v, %q", r.At(c.from), r.At(c.to), got, r.VerdictSentence(down))
+		}
+	}
+}
+
+func TestMomentsAreAdvice(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	at := r.Score.Measures[8].Start
+	r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: at}}}
+	r.Harmony.Chords = []tonal.Chord{{Start: 0, End: r.Score.Length(), Numeral: tonal.Numeral{Degree: 5, Quality: tonal.Major}}}
+	if got := r.holding(); len(got) != 1 || !strings.Contains(got[0].Text, "9:1 stands on the dominant: wait") {
+		t.Errorf("%+v", got)
+	}
+	r.Page = &page.Page{Contrasts: []page.Contrast{{At: at, Kind: page.Subito, From: page.F, To: page.P}, {At: 2 * at, Kind: page.Subito, From: page.MP, To: page.P}}}
+	got := r.switching()
+	if len(got) != 1 || got[0].At != "9:1" || !strings.Contains(got[0].Text, "do not give the drop away") {
+		t.Errorf("%+v", got)
+	}
+	e := events.Event{Kind: events.DeceptiveCadence, Chord: -1, Key: r.Harmony.Home}
+	if text := r.eventTry(e); !strings.Contains(text, "take a little time") || !strings.Contains(text, "keep the arrival for ") {
+		t.Error(text)
+	}
+}
+
+// Only the same thing is told as the same.
+func TestAlikeEvents(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	a := events.Event{Kind: events.Pedal, Chord: -1, Degree: 5, Tones: []score.Class{3}}
+	for want, b := range map[bool]events.Event{true: {Kind: events.Pedal, Chord: 2, Degree: 5, Tones: []score.Class{3}}, false: {Kind: events.Pedal, Chord: -1, Degree: 1, Tones: []score.Class{2}}} {
+		if r.alikeEvents(a, b) != want {
+			t.Errorf("%+v and %+v", a, b)
+		}
+	}
+}
+
+func TestSixthInWords(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	r.Harmony.Chords = []tonal.Chord{tonal.Spell(tonal.Numeral{Degree: 2, Quality: tonal.French, Inversion: 2}, tonal.Key{Minor: true})}
+	e := events.Event{Kind: events.AugmentedSixth, Chord: 0, End: r.Score.Measures[0].End()}
+	if got := r.eventWhat(e); got != "the augmented (French) sixth on Ab in m. 1" {
+		t.Errorf("%q (%s)", got, r.Harmony.Chords[0].Name())
+	}
+}

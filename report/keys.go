@@ -1,0 +1,92 @@
+package report
+
+import (
+	"slices"
+	"strings"
+
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// visit is a stay in a key away from home.
+type visit struct {
+	key   tonal.Key
+	start score.Tick // of its first long stay
+	time  score.Tick // in all
+}
+
+// keySentence says where the music goes and how it comes home: "from D minor it
+// goes to F major (m. 11), and is home again in m. 19"; "" if it stays at home.
+func (r *Reading) keySentence() string {
+	away := r.visits()
+	if len(away) == 0 {
+		return ""
+	}
+	names := make([]string, len(away))
+	for i, v := range away {
+		names[i] = v.key.Name() + " (m. " + r.Score.At(v.start).Number + ")"
+	}
+	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
+	keys := r.Harmony.Keys
+	if last := keys[len(keys)-1]; last.Key != r.Harmony.Home {
+		return text + ", and ends in " + last.Key.Name()
+	}
+	return text + r.homeAgain(away[len(away)-1])
+}
+
+// homeAgain says where home comes back for good after the last visit, "" if it is not heard to.
+func (r *Reading) homeAgain(last visit) string {
+	home := score.Tick(-1)
+	for _, k := range r.Harmony.Keys {
+		switch {
+		case k.Start <= last.start:
+		case k.Key == r.Harmony.Home && home < 0:
+			home = k.Start
+		case k.Key == last.key && r.long(k):
+			home = -1
+		}
+	}
+	if home < 0 {
+		return ""
+	}
+	return ", and is home again in m. " + r.Score.At(home).Number
+}
+
+// long reports whether a stay is no passing one: two measures, or a twentieth of a short piece.
+func (r *Reading) long(k tonal.KeySpan) bool {
+	m := r.Score.Measures[r.Score.MeasureAt(k.Start)]
+	return k.End-k.Start >= min(r.Score.Length()/20, 2*m.Length)
+}
+
+// visits are the keys away from home that last longest, at most four, in the order
+// in which they are reached.
+func (r *Reading) visits() []visit {
+	const most, least = 4, 20 // a key is told if it has a twentieth of the piece
+	var list []visit
+	for _, k := range r.Harmony.Keys {
+		if k.Key == r.Harmony.Home {
+			continue
+		}
+		i := slices.IndexFunc(list, func(v visit) bool { return v.key == k.Key })
+		if i < 0 {
+			i, list = len(list), append(list, visit{key: k.Key, start: -1})
+		}
+		if list[i].start < 0 && r.long(k) {
+			list[i].start = k.Start
+		}
+		list[i].time += k.End - k.Start
+	}
+	list = slices.DeleteFunc(list, func(v visit) bool { return v.start < 0 || least*v.time < r.Score.Length() })
+	slices.SortStableFunc(list, func(a, b visit) int { return int(b.time - a.time) })
+	list = list[:min(most, len(list))]
+	slices.SortFunc(list, func(a, b visit) int { return int(a.start - b.start) })
+	return list
+}
+
+// join lists words as a sentence does: "a, b and c".
+func join(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}

@@ -1,0 +1,155 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hairpin/dynamics/page"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// Moment names what a moment of the page asks of a player.
+type Moment string
+
+// The moments.
+const (
+	Hold   Moment = "fermata"
+	Sudden Moment = "sudden change"
+)
+
+// The weights of moments among what there is to try, beside those of events and
+// disagreements: our own.
+const (
+	holdWeight   = 0.5
+	suddenWeight = 0.45
+)
+
+// leastSwitch is the least sudden change worth a word, in steps: from mf to p.
+const leastSwitch = 1.75
+
+// holds are the fermatas inside the piece, one a moment. Where most phrases end
+// with one, as in a chorale, they are breaths and no holds.
+func (r *Reading) holds() []score.Tick {
+	last := r.Score.Length()
+	if n := len(r.Score.Measures); n > 0 {
+		last = r.Score.Measures[n-1].Start
+	}
+	var out []score.Tick
+	for _, f := range r.Score.Fermatas {
+		if f.At < last && r.Shows(f.At, f.At+1) && !slices.Contains(out, f.At) {
+			out = append(out, f.At)
+		}
+	}
+	slices.Sort(out)
+	if 2*len(out) > len(r.Harmony.Phrases) && len(out) > 2 {
+		return nil
+	}
+	return out
+}
+
+// holding asks to wait on a fermata, and says on what.
+func (r *Reading) holding() []candidate {
+	list := r.holds()
+	if len(list) == 0 {
+		return nil
+	}
+	t := list[0]
+	for _, x := range list { // one on a waiting dominant says most
+		if r.onDominant(x) {
+			t = x
+			break
+		}
+	}
+	text := "The fermata " + r.at(t) + ": wait until the sound has done its work, and take up the tempo only after it"
+	if r.onDominant(t) {
+		text = "The fermata " + r.at(t) + " stands on the dominant: wait, let the question hang, and do not give the answer away"
+	}
+	var rest []string
+	for _, x := range list {
+		if x != t && len(rest) < 3 && r.onDominant(x) == r.onDominant(t) {
+			rest = append(rest, r.at(x))
+		}
+	}
+	if len(rest) > 0 {
+		text += ". The same " + join(rest)
+	}
+	s := Suggestion{At: r.At(t), Onset: r.quarters(t), End: r.quarters(t + r.Score.BeatAt(t)), Measures: r.Span(t, t+1), Moment: Hold, Certainty: tonal.Sure.String(), Text: text + "."}
+	return []candidate{{s, t, t + r.Score.BeatAt(t), holdWeight}}
+}
+
+// onDominant reports whether the key's dominant sounds at a moment.
+func (r *Reading) onDominant(t score.Tick) bool {
+	for _, c := range r.Harmony.Chords {
+		if c.Start <= t && t < c.End {
+			return c.Numeral.Degree == 5 && c.Numeral.Target == 0
+		}
+	}
+	return false
+}
+
+// changes are the sudden changes of the page, one a moment.
+func (r *Reading) changes() []page.Contrast {
+	var out []page.Contrast
+	for _, c := range r.Page.Contrasts {
+		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) {
+			continue
+		}
+		if n := len(out); n == 0 || out[n-1].At != c.At {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// switching asks to keep a level up to a sudden change: of the kind that comes
+// less often, the first, with the others like it.
+func (r *Reading) switching() []candidate {
+	const most = 3
+	list := r.changes()
+	if len(list) == 0 {
+		return nil
+	}
+	c := list[0]
+	for _, x := range list {
+		if rank(x) > rank(c) {
+			c = x
+		}
+	}
+	var rest []string
+	for _, x := range list {
+		if x.At != c.At && x.Kind == c.Kind && markChange(&x) == markChange(&c) && len(rest) < most {
+			rest = append(rest, r.at(x.At))
+		}
+	}
+	text := strings.TrimSuffix(r.contrastSentence(c), ".")
+	if len(rest) > 0 {
+		text += ". The same " + join(rest)
+	}
+	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Moment: Sudden, Certainty: tonal.Sure.String(), Text: text + "."}
+	return []candidate{{s, c.At, c.At + 1, suddenWeight}}
+}
+
+// rank says which sudden change tells most: a climax withheld, then the deepest fall.
+func rank(c page.Contrast) float64 {
+	if c.Kind == page.Withheld {
+		return 10 + c.From - c.To
+	}
+	return c.From - c.To
+}
+
+// contrastSentence says what a sudden change asks for.
+func (r *Reading) contrastSentence(c page.Contrast) string {
+	place, change := "In "+r.where(c.At)+",", markChange(&c)
+	switch {
+	case c.Kind == page.Echo:
+		return fmt.Sprintf("%s the same music answers softer (%s): an echo; change the colour, keep the tempo.", place, change)
+	case c.Kind == page.Withheld:
+		return fmt.Sprintf("%s the page grows and then takes the goal away, %s in its place: grow to the end, wait a little, and do not give the soft arrival away.", place, page.Mark(c.To))
+	case c.To < c.From:
+		return fmt.Sprintf("%s the page drops at once (%s): keep the sound up to the last moment, wait a little, and do not give the drop away.", place, change)
+	}
+	return fmt.Sprintf("%s the page springs up at once (%s): no crescendo before it.", place, change)
+}

@@ -1,0 +1,130 @@
+package report
+
+import (
+	"cmp"
+	"slices"
+	"sort"
+
+	"hairpin/dynamics/advice"
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
+	"hairpin/harmony/tonal"
+)
+
+// tellPhrases fills in goal, proposal, advice and events of the phrases, and the one
+// thing that matters in each, save what is among the suggestions.
+func (r *Reading) tellPhrases(d *studyData) {
+	r.tellEvents(d.Phrases)
+	goals := r.Plan.Goals
+	for i := range d.Phrases {
+		sp := &d.Phrases[i]
+		k := sort.Search(len(goals), func(k int) bool { return goals[k].Start >= sp.start })
+		if k < len(goals) && goals[k].Start == sp.start {
+			r.tellGoal(sp, k)
+		}
+		r.tellMatter(sp, d.Suggestions)
+	}
+}
+
+// tellEvents shares the events among the phrases that they start in, the most telling first.
+func (r *Reading) tellEvents(phrases []studyPhrase) {
+	for _, e := range r.ranked {
+		i := sort.Search(len(phrases), func(i int) bool { return phrases[i].end > e.Start })
+		if i < len(phrases) && phrases[i].start <= e.Start && r.Shows(e.Start, e.End) {
+			phrases[i].Events, phrases[i].heard = append(phrases[i].Events, r.eventNote(e)), append(phrases[i].heard, e)
+		}
+	}
+}
+
+// tellGoal fills in the goal of a phrase, and the proposal and advice for it.
+func (r *Reading) tellGoal(sp *studyPhrase, k int) {
+	g := r.Plan.Goals[k]
+	sp.goalAt = r.place(g.At)
+	if sp.upbeat && r.Score.At(g.At).Number != sp.bars.First && r.sameMeasure(g.At, sp.start) {
+		sp.goalAt += ", upbeat"
+	}
+	sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
+		twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
+	sp.Loudness = loudness(r.Plan.Proposals[k])
+	for _, a := range r.advice[k] {
+		sp.Advice = append(sp.Advice, counsel{a.Kind, r.At(a.At), r.quarters(a.At), r.quarters(a.Start), r.quarters(a.End),
+			twoPlaces(a.Share), twoPlaces(a.Baseline), a.N, a.Certainty.String(), a.Cause, a.Against, a.Reason})
+	}
+}
+
+// adviceByPhrase is the advice of each goal.
+func adviceByPhrase(p *advice.Plan) [][]advice.Advice {
+	out := make([][]advice.Advice, len(p.Goals))
+	for _, a := range p.Advice {
+		out[a.Phrase] = append(out[a.Phrase], a)
+	}
+	return out
+}
+
+// tellMatter finds the one thing beside goal and loudness that a phrase deserves:
+// where page and harmony disagree, or else its most telling event; that the chords
+// come quicker is true of most ends, and no news.
+func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
+	said := func(onset Quarters, v verdict.Kind, e events.Kind) bool {
+		return slices.ContainsFunc(told, func(s Suggestion) bool { return s.Onset == onset && s.Verdict == v && s.Event == e })
+	}
+	var worst *verdict.Verdict
+	for i, v := range sp.spans {
+		if v.Certainty > tonal.Unsure && r.Contrast(v) && (worst == nil || v.Size > worst.Size) {
+			worst = &sp.spans[i]
+		}
+	}
+	if worst != nil && !said(r.quarters(worst.Start), worst.Kind, "") {
+		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the page "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
+		return
+	}
+	for i, e := range sp.heard {
+		if e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && !said(r.quarters(e.Start), "", e.Kind) {
+			sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
+			return
+		}
+	}
+}
+
+// A screen, and how many lines of one a reading takes beside its phrases: measured
+// on the demo scores at 100 columns.
+const (
+	screen      = 40
+	screenFixed = 28
+)
+
+// shown says which phrases' matters a table has room for, the weightiest: on a
+// screen for a short piece, on two for a movement.
+func (d *studyData) shown() []bool {
+	rows, room := len(d.Phrases), screen
+	if len(d.Whole.Sections) > 1 {
+		rows += 2 * len(d.Whole.Sections)
+	}
+	if rows > screen-screenFixed {
+		room = 2 * screen
+	}
+	order := make([]int, len(d.Phrases))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(d.Phrases[b].weight, d.Phrases[a].weight) })
+	out := make([]bool, len(order))
+	for n, i := range order {
+		out[i] = n < room-screenFixed-rows && d.Phrases[i].Matters != ""
+	}
+	return out
+}
+
+// loudness is a phrase's proposal in marks: "p < mf > p".
+func loudness(p advice.Proposal) string {
+	from, peak, to := page.Mark(p.From), page.Mark(p.Peak), page.Mark(p.To)
+	text := peak
+	if from != peak && p.From < p.Peak {
+		text = from + " < " + peak
+	}
+	if to != peak && p.To < p.Peak {
+		text += " > " + to
+	}
+	return text
+}

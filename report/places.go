@@ -1,0 +1,125 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hairpin/score"
+)
+
+// Bars are the printed numbers of a stretch's first and last measure.
+type Bars struct{ First, Last string }
+
+// String is "9" or "9–12".
+func (b Bars) String() string {
+	if b.First == b.Last {
+		return b.First
+	}
+	return b.First + "–" + b.Last
+}
+
+// Named is "m. 9" or "mm. 9–12".
+func (b Bars) Named() string { return named([]Bars{b}) }
+
+// named lists stretches: "m. 9", "mm. 9–12, 15".
+func named(list []Bars) string {
+	texts := make([]string, len(list))
+	for i, b := range list {
+		texts[i] = b.String()
+	}
+	if len(list) == 1 && list[0].First == list[0].Last {
+		return "m. " + texts[0]
+	}
+	return "mm. " + strings.Join(texts, ", ")
+}
+
+// Bars are the measures that a stretch touches.
+func (r *Reading) Bars(start, end score.Tick) Bars {
+	return Bars{r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number}
+}
+
+// PhraseBars are the measures of a phrase or section as players count them: one
+// that begins inside a measure, with an upbeat, is counted from its first full
+// measure, so that no measure belongs to two.
+func (r *Reading) PhraseBars(start, end score.Tick) Bars {
+	out, ms := r.Bars(start, end), r.Score.Measures
+	if len(ms) == 0 {
+		return out
+	}
+	i := r.Score.MeasureAt(start)
+	if inside := start > ms[i].Start || ms[i].Head() > 0; inside && i+1 < len(ms) && ms[i+1].Start < end {
+		out.First = ms[i+1].Number
+	}
+	return out
+}
+
+// At names a moment exactly: "12:3", "12:3.5".
+func (r *Reading) At(t score.Tick) string { return r.Score.At(t).String() }
+
+// Span names a stretch by its measures: "m. 9" or "mm. 9–12".
+func (r *Reading) Span(start, end score.Tick) string { return r.Bars(start, end).Named() }
+
+// Measures are the printed numbers of a stretch: "9" or "9–12".
+func (r *Reading) Measures(start, end score.Tick) string { return r.Bars(start, end).String() }
+
+// place names a moment by its beat, as a sentence does: "12:3", or "after 12:3"
+// for a moment between two beats.
+func (r *Reading) place(t score.Tick) string {
+	text, between := r.beat(t)
+	if between {
+		return "after " + text
+	}
+	return text
+}
+
+// at is place with its preposition: "at 12:3", "after 12:3".
+func (r *Reading) at(t score.Tick) string {
+	text, between := r.beat(t)
+	if between {
+		return "after " + text
+	}
+	return "at " + text
+}
+
+// beat names the beat at or before a moment, and says whether the moment lies after it.
+func (r *Reading) beat(t score.Tick) (text string, after bool) {
+	p := r.Score.At(t)
+	whole := math.Floor(p.Beat + 1e-9)
+	return fmt.Sprintf("%s:%.0f", p.Number, whole), p.Beat > whole+1e-9
+}
+
+// where names a moment in full: "measure 12, beat 3", "measure 12, after beat 3".
+func (r *Reading) where(t score.Tick) string {
+	p := r.Score.At(t)
+	whole := math.Floor(p.Beat + 1e-9)
+	if p.Beat > whole+1e-9 {
+		return fmt.Sprintf("measure %s, after beat %.0f", p.Number, whole)
+	}
+	return fmt.Sprintf("measure %s, beat %.0f", p.Number, whole)
+}
+
+// between begins a sentence on a stretch: "In measures 5–8,".
+func (r *Reading) between(from, to score.Tick) string {
+	b := r.Bars(from, to)
+	if b.First == b.Last {
+		return "In measure " + b.First + ","
+	}
+	return "In measures " + b.String() + ","
+}
+
+// also names the places of a list beside one, up to three, each once: "mm. 2–3, 7"; "" for none.
+func also(own Bars, list []Bars) string {
+	const most = 3
+	var out []Bars
+	for _, b := range list {
+		if len(out) < most && b != own && !slices.Contains(out, b) {
+			out = append(out, b)
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return named(out)
+}

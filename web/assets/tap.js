@@ -1,0 +1,1 @@
+registerProcessor("tap",class extends AudioWorkletProcessor{held=new Float32Array(2048);filled=0;process([r]){let e=r?.[0];if(!e)return!0;for(let o of e)this.held[this.filled++]=o,!(this.filled<2048)&&(this.port.postMessage(this.held,[this.held.buffer]),this.held=new Float32Array(2048),this.filled=0);return!0}});

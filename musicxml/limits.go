@@ -16,8 +16,7 @@ type Limits struct {
 	Length    int64 // length of the piece in quarter notes, at most 1e9
 }
 
-// DefaultLimits are above any printed score we know of, and keep reading within
-// 2 GiB of memory and 20 seconds. A symphony of an hour has some 200,000 notes
+// DefaultLimits are above any printed score we know of. A symphony of an hour has some 200,000 notes
 // in 100 MiB.
 func DefaultLimits() Limits {
 	return Limits{

@@ -1,6 +1,10 @@
 package report
 
-import "hairpin/score"
+import (
+	"sort"
+
+	"hairpin/score"
+)
 
 // Why is an explanation for the page.
 type Why struct {
@@ -42,12 +46,10 @@ func (r *Reading) proposedAt(t score.Tick) string {
 	if r.Shaping == nil {
 		return ""
 	}
-	text := ""
-	for _, p := range r.Shaping.Proposals {
-		if p.At > t {
-			break
-		}
-		text = p.Sentence()
+	list := r.Shaping.Proposals
+	i := sort.Search(len(list), func(i int) bool { return list[i].At > t })
+	if i == 0 {
+		return ""
 	}
-	return text
+	return list[i-1].Sentence()
 }

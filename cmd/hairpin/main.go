@@ -25,7 +25,7 @@ func main() {
 }
 
 // ampleMemory is where rubbish is collected more eagerly, so that every command
-// keeps within the 2 GiB that 'hairpin help limits' promises.
+// keeps within 2 GiB.
 const ampleMemory = 1700 << 20
 
 // env is what a command may touch.

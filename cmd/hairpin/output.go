@@ -72,7 +72,10 @@ func (o *outFlags) write(content func(io.Writer) error) (err error) {
 			os.Remove(f.Name())
 		}
 	}()
-	if err := content(f); err != nil {
+	to := &target{Writer: f}
+	if err := content(to); to.err != nil {
+		return &stopError{o.failed(to.err).Error(), "make room, or name a file on another disk; nothing was left half written"}
+	} else if err != nil {
 		return err
 	}
 	if err := f.Chmod(o.mode(path)); err != nil {
@@ -88,6 +91,20 @@ func (o *outFlags) write(content func(io.Writer) error) (err error) {
 		return o.failed(err)
 	}
 	return nil
+}
+
+// target remembers what kept it from being written, which those who write into it
+// may dress up.
+type target struct {
+	io.Writer
+	err error
+}
+
+func (t *target) Write(p []byte) (n int, err error) {
+	if n, err = t.Writer.Write(p); err != nil && t.err == nil {
+		t.err = err
+	}
+	return n, err
 }
 
 // mode is that of the file to be replaced, or the usual one.

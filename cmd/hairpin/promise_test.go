@@ -41,9 +41,10 @@ func fullScore(l musicxml.Limits) []byte {
 	return b.Bytes()
 }
 
-// What 'hairpin help limits' promises of every command: 20 seconds, of the
-// processor on a machine with other work, and 2 GiB. It takes minutes: set
-// HAIRPIN_LOAD to run it.
+// What every command keeps to within the limits: 20 seconds, of the processor on a
+// machine with other work, and 2 GiB. Of a report only a hundred measures: its time
+// grows with the square of what it shows, as 'hairpin help limits' says. It takes
+// minutes: set HAIRPIN_LOAD to run it.
 func TestLimitsPromise(t *testing.T) {
 	if os.Getenv("HAIRPIN_LOAD") == "" {
 		t.Skip("HAIRPIN_LOAD is not set")
@@ -56,7 +57,7 @@ func TestLimitsPromise(t *testing.T) {
 	}
 	for _, command := range []string{
 		"contents", "study", "chords", "levels", "explain --at 1:1", "survey", "annotate -o OUT.musicxml", "reduce -o OUT.musicxml",
-		"listen -o OUT.mid", "report -o OUT.html",
+		"listen -o OUT.mid", "report --measures 1-100 -o OUT.html",
 	} {
 		c := exec.Command("hairpin", append(strings.Fields(strings.ReplaceAll(command, "OUT", out)), score)...)
 		text, err := c.CombinedOutput()

@@ -17,7 +17,7 @@ const (
 	mostBefore = 8    // bars of introduction that may stand before the theme
 	farther    = 0.75 // what a transposed run weighs beside one in the old key
 	compared   = 1e6  // pairs of bars that are compared at most, and each bar's share on top: see runs
-	comparedOn = 100
+	comparedOn = 20
 )
 
 // run is two stretches of bars that are alike.

@@ -73,13 +73,15 @@ type stamper struct {
 	clock clock
 	note  noteTime
 	chord bool
+	torn  bool // a chord's note behind a backup or forward
 	dur   int64
 }
 
 // clock is the reading position within a measure, in divisions of a quarter.
 type clock struct {
 	divisions, at, last int64
-	measure             int // in the part
+	measure             int  // in the part
+	first, left         bool // no note of the measure yet; a backup or forward since the last one
 }
 
 // stamp checks that the bytes are a well-formed partwise score and readies them.
@@ -206,7 +208,7 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 		s.clock = clock{divisions: 1, measure: -1}
 	case "measure":
 		s.clock.measure++
-		s.clock.at, s.clock.last = 0, 0
+		s.clock.at, s.clock.last, s.clock.first = 0, 0, true
 		s.bound()
 		if s.clock.measure >= len(s.score.measures) {
 			s.score.measures = append(s.score.measures, 0)
@@ -217,13 +219,17 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 		if len(s.score.notes) >= s.limit {
 			return fmt.Errorf("%w: more than %d notes", ErrTooLarge, s.limit)
 		}
-		s.note, s.chord, s.dur = noteTime{part: s.score.parts - 1, measure: max(s.clock.measure, 0)}, false, 0
+		s.note, s.chord, s.torn, s.dur = noteTime{part: s.score.parts - 1, measure: max(s.clock.measure, 0)}, false, false, 0
 		s.writeStart(t, raw, noteID(len(s.score.notes)))
 		return nil
 	case "backup", "forward":
 		s.dur = 0
 	case "chord":
-		s.chord = true
+		s.torn = s.clock.left && !s.clock.first
+		s.chord = !s.torn && !s.clock.first
+		if !s.chord {
+			return nil // the engraver breaks down at a chord without a first note
+		}
 	case "grace":
 		s.note.grace = true
 	case "rest":
@@ -248,7 +254,9 @@ func (s *stamper) close(name string, raw []byte) error {
 	if name == "part" {
 		s.bound()
 	}
-	s.emit(raw)
+	if name != "chord" || s.chord {
+		s.emit(raw)
+	}
 	skipped := s.skipping()
 	s.stack = s.stack[:len(s.stack)-1]
 	if skipped {
@@ -287,8 +295,10 @@ func (s *stamper) leave(name string) error {
 	case "note":
 		s.endNote()
 	case "backup":
+		s.clock.left = true
 		s.move(-s.dur)
 	case "forward":
+		s.clock.left = true
 		s.move(s.dur)
 	}
 	return nil
@@ -328,6 +338,11 @@ func (s *stamper) endNote() {
 		s.clock.last = s.clock.at
 		s.move(s.dur)
 	}
+	if s.torn && !s.note.grace { // as a chord's note it does not move the clock
+		fmt.Fprintf(&s.out, "<backup><duration>%d</duration></backup>", s.dur)
+		s.move(-s.dur)
+	}
+	s.clock.first, s.clock.left = false, false
 }
 
 func (s *stamper) move(n int64) {

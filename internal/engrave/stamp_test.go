@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"math"
 	"strings"
 	"testing"
 	"unicode/utf16"
@@ -52,6 +53,34 @@ func TestStampRefuses(t *testing.T) {
 			t.Errorf("%s was accepted", name)
 		} else if name != "nothing" && strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: the message has more than one line: %v", name, err)
+		}
+	}
+}
+
+// A chord's note that no note goes before, as some programs write it after a
+// backup, is handed on as a note of its own; what follows keeps its time.
+func TestStampTornChord(t *testing.T) {
+	member := strings.Replace(oneNote, "<note>", "<note><chord/>", 1)
+	for _, c := range []struct {
+		content string
+		chords  int
+		onsets  []float64
+	}{
+		{member + oneNote, 0, []float64{0, 1}},
+		{oneNote + strings.Replace(member, "<chord/>", "<chord></chord>", 1) + oneNote, 1, []float64{0, 0, 1}},
+		{oneNote + oneNote + "<backup><duration>2</duration></backup>" + member + oneNote, 0, []float64{0, 1, 0, 0}},
+	} {
+		s, err := stamp([]byte(partwise("<attributes><divisions>1</divisions></attributes>"+c.content)), 100)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if n := bytes.Count(s.xml, []byte("<chord")); n != c.chords {
+			t.Errorf("%d chords are handed on of %s", n, c.content)
+		}
+		for i, n := range s.notes {
+			if math.Abs(n.onset-c.onsets[i]) > 1e-9 {
+				t.Errorf("note %d of %s begins at %v, not %v", i, c.content, n.onset, c.onsets[i])
+			}
 		}
 	}
 }

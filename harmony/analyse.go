@@ -79,7 +79,7 @@ func (a *Analysis) course() *tension.Course {
 		if x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian {
 			c.Resting = append(c.Resting, x.Chord)
 		}
-		if x.Kind.Authentic() && x.Confidence >= 0.5 && a.Chords[x.Chord].Key == x.Key {
+		if x.Kind.Authentic() && x.Confidence >= 0.5 && a.Chords[x.Chord].Key.Tonic == x.Key.Tonic {
 			c.Closing = append(c.Closing, x.Chord)
 		}
 	}

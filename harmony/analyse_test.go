@@ -30,7 +30,7 @@ func TestCadencesHeard(t *testing.T) {
 				t.Fatal(err)
 			}
 			n := len(a.Cadences)
-			if n == 0 || string(a.Cadences[n-1].Kind) != want || a.Cadences[n-1].Key != k {
+			if n == 0 || string(a.Cadences[n-1].Kind) != want || a.Cadences[n-1].Key != toldIn(f.Name, k) {
 				romans, _ := a.numerals()
 				t.Logf("%s in %s: heard %s", f.Name, k.Name(), romans)
 				wrong++
@@ -40,6 +40,15 @@ func TestCadencesHeard(t *testing.T) {
 			t.Errorf("%s: not heard in %d of 24 keys", f.Name, wrong)
 		}
 	}
+}
+
+// toldIn is the key a formula in k is told in: a close in minor on a major third is told
+// in major, as it sounds. Common practice, no source.
+func toldIn(formula string, k tonal.Key) tonal.Key {
+	if formula == "tonic with a raised third" {
+		k.Minor = false
+	}
+	return k
 }
 
 // A reading overruled changes what follows from it: with vi at the end the

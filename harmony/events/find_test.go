@@ -25,6 +25,7 @@ func TestSequence(t *testing.T) {
 	}
 	for name, twin := range map[string][]string{
 		"repeated":                  {"C: I:4 I:4 I:4 I:4", "e5 d5 c5 g4 e5 d5 c5 g4 e5 d5 c5 g4 c5:4", "g4:4 g4:4 g4:4 g4:4", "c3:2 e3:2 c3:2 e3:2 c3:2 e3:2 c3:4"},
+		"spelled anew":              {"Gb: I:4 F#: I:4 I:4", "bb4 db5 gb5 db5 a#4 c#5 f#5 c#5 f#5:4", "gb4:4 f#4:4 a#4:4", "gb3:2 db3:2 f#3:2 c#3:2 f#3:4"},
 		"another melody":            {chords, "e5 d5 c5 g4 a4 b4 d5 d5 b5 e5 g4 c5 c5:4", "g4:4 a4:4 b4:4 g4:4", "c3:2 e3:2 d3:2 f3:2 e3:2 g3:2 c3:4"},
 		"a scale over a held chord": {"C: I:4 I:4 I:4 I:4", "c5 d5 e5 f5 d5 e5 f5 g5 e5 f5 g5 a5 c5:4", "r:16", "c3:16"},
 	} {

@@ -93,7 +93,7 @@ func (f *finder) runFrom(t, period score.Tick) (run, bool) {
 	for at := t; ; at += period {
 		next := f.passage(at+period, at+2*period)
 		k, keys, share := model.moved(next, r.step)
-		if share < memberAlike || !f.rootsMove(at, period, k) {
+		if share < memberAlike || keys == 0 || !f.rootsMove(at, period, k) { // spelled anew on the same pitch it has not moved
 			break
 		}
 		if r.members == 1 {

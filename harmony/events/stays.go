@@ -76,7 +76,7 @@ func (f *finder) lasting() []tonal.KeySpan {
 // arrival is where a key's tonic is reached, and by which cadence.
 func (f *finder) arrival(k tonal.KeySpan) (score.Tick, phrasing.CadenceKind) {
 	for _, c := range f.a.Cadences {
-		if c.At >= k.Start && c.At < k.End && c.Key == k.Key && c.Kind.Authentic() {
+		if c.At >= k.Start && c.At < k.End && c.Key.Tonic == k.Key.Tonic && c.Kind.Authentic() {
 			return c.At, c.Kind
 		}
 	}

@@ -94,3 +94,18 @@ func TestNotPlagal(t *testing.T) {
 		}
 	}
 }
+
+// The mode of a close is the third of its last chord: the Picardy third of a piece in
+// minor is told in major. Common practice, no source.
+func TestModeOfClose(t *testing.T) {
+	for _, k := range written.Keys() {
+		if !k.Minor {
+			continue
+		}
+		s, chords := written.Chorale{Chords: "i iv V7:2 I:4", Soprano: "1 1 7 1"}.Write(t, k)
+		_, cadences := Find(s, 0, chords, DefaultWeights())
+		if n := len(cadences); n == 0 || cadences[n-1].Key != (tonal.Key{Tonic: k.Tonic}) {
+			t.Errorf("raised third in %s: %+v, want one in the major key", k.Name(), cadences)
+		}
+	}
+}

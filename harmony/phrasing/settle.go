@@ -5,6 +5,7 @@ import (
 	"sort"
 	"strings"
 
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -70,12 +71,28 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 			continue
 		}
 		out = append(out, candidate{Cadence{
-			At: start, Chord: e.i, Kind: e.kind, Key: e.key,
+			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
 		}, k, ends})
 	}
 	v.shareCloses(out)
 	return out
+}
+
+// sounding is the key of a formula in the mode that its last chord decides, if that is
+// the tonic: a close in minor that ends on the major third is told in major. Common
+// practice, no source.
+func (a *piece) sounding(f formula) tonal.Key {
+	k := f.key
+	if c := a.Chords[f.i]; (f.kind.Authentic() || f.kind == Plagal) && c.Root == k.Tonic {
+		switch c.Quality {
+		case tonal.Major:
+			k.Minor = false
+		case tonal.Minor:
+			k.Minor = true
+		}
+	}
+	return k
 }
 
 // elides reports whether a formula closes with the chord that begins the opening anew.
@@ -95,7 +112,7 @@ func (a *piece) codas(list []Cadence, phrases []Phrase) {
 			if c.At >= p.End {
 				continue
 			}
-			if x := a.Chords[last]; c.At > p.Start && c.Kind.Authentic() && c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key == c.Key {
+			if x := a.Chords[last]; c.At > p.Start && c.Kind.Authentic() && c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic {
 				p.Cadence = k
 			}
 			break

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"hairpin/harmony/events"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -22,34 +23,34 @@ func (r *Reading) keySentence() string {
 	if len(away) == 0 {
 		return ""
 	}
-	names := make([]string, len(away))
+	var names []string
+	stays := events.Stays(r.Score, r.Harmony)
 	for i, v := range away {
-		names[i] = v.key.Name() + " (m. " + r.Score.At(v.start).Number + ")"
+		names = append(names, v.key.Name()+" (m. "+r.Score.At(v.start).Number+")")
+		if t := homeAgain(stays, v); i+1 < len(away) && t >= 0 && t < away[i+1].start {
+			names = append(names, "home (m. "+r.Score.At(t).Number+")")
+		}
 	}
 	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
 	keys := r.Harmony.Keys
 	if last := keys[len(keys)-1]; last.Key != r.Harmony.Home {
 		return text + ", and ends in " + last.Key.Name()
 	}
-	return text + r.homeAgain(away[len(away)-1])
+	if t := homeAgain(stays, away[len(away)-1]); t >= 0 {
+		text += ", and is home again in m. " + r.Score.At(t).Number
+	}
+	return text
 }
 
-// homeAgain says where home comes back for good after the last visit, "" if it is not heard to.
-func (r *Reading) homeAgain(last visit) string {
-	home := score.Tick(-1)
-	for _, k := range r.Harmony.Keys {
-		switch {
-		case k.Start <= last.start:
-		case k.Key == r.Harmony.Home && home < 0:
-			home = k.Start
-		case k.Key == last.key && r.long(k):
-			home = -1
+// homeAgain is where the home tonic stands again after a visit, as the list of stays has
+// it, -1 if it is not heard to.
+func homeAgain(stays []events.Stay, v visit) score.Tick {
+	for _, x := range stays {
+		if x.Key == v.key && x.End > v.start {
+			return x.Back
 		}
 	}
-	if home < 0 {
-		return ""
-	}
-	return ", and is home again in m. " + r.Score.At(home).Number
+	return -1
 }
 
 // long reports whether a stay is no passing one: two measures, or a twentieth of a short piece.

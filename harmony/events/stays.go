@@ -20,7 +20,7 @@ type Stay struct {
 	// the first phrase that ends in the key; "" then.
 	Close phrasing.CadenceKind
 
-	Back      score.Tick // where the home tonic stands again, its root below; -1 if it never does
+	Back      score.Tick // where the home tonic stands again, its root below, or the opening returns soon after; -1 if it never does
 	BackEntry Entry      // how the home key is entered
 	Theme     bool       // the opening of the piece comes back there, within a measure
 }
@@ -46,6 +46,7 @@ func Stays(s *score.Score, a *harmony.Analysis) []Stay {
 		}
 		x.Arrival, x.Close = f.arrival(k)
 		x.Back, x.BackEntry = f.back(keys[i:])
+		x.Back = f.withTheme(x.Back)
 		x.Theme = x.Back >= 0 && f.themeAt(x.Back)
 		out = append(out, x)
 	}
@@ -133,4 +134,24 @@ func (f *finder) themeAt(t score.Tick) bool {
 		}
 	}
 	return false
+}
+
+// soonAfter is how many measures from that of the home tonic on the opening may come back and still
+// be what is heard as the return: a choice of ours.
+const soonAfter = 8
+
+// withTheme is the return of the opening that follows soon after t, t if none does: what
+// goes before it leads home. Common practice, no source.
+func (f *finder) withTheme(t score.Tick) score.Tick {
+	if t < 0 {
+		return t
+	}
+	m := f.s.MeasureAt(t)
+	end := f.s.Measures[min(m+soonAfter, len(f.s.Measures))-1].End()
+	for _, r := range f.a.Form.Returns {
+		if r.Opening && r.Again.Start > t && r.Again.Start < end {
+			return r.Again.Start
+		}
+	}
+	return t
 }

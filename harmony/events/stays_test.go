@@ -39,6 +39,10 @@ func TestStays(t *testing.T) {
 	if x := Stays(s, a)[0]; s.At(x.Arrival).String() != "6:1" || x.Close != phrasing.ImperfectAuthentic || !x.Theme {
 		t.Errorf("with a close and the theme: %+v", x)
 	}
+	a.Form.Returns[0].Again.Start = 53 * quarter
+	if x := Stays(s, a)[0]; x.Back != 53*quarter || !x.Theme {
+		t.Errorf("the theme soon after the tonic is the return: %+v", x)
+	}
 	a.Form.Returns[0].Opening = false
 	if Stays(s, a)[0].Theme {
 		t.Error("other music that comes back is no theme")

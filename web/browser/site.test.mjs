@@ -123,25 +123,38 @@ async function save(page, kind) {
   return readFileSync(await (await coming).path());
 }
 
+/** The command's files of a score by the names the page uses; reports take an engraver's time, so some do without. */
+function written(name, path, engraved) {
+  const run = (...args) => execFileSync(program, args, { maxBuffer: 1 << 28 });
+  const files = {};
+  const add = (kind, ending, ...args) => {
+    const to = file(`${name}-out${ending}`);
+    run(...args, "-o", to);
+    files[kind] = readFileSync(to);
+  };
+  add("annotated", ".musicxml", "annotate", path);
+  add("reduction", "-reduced.musicxml", "reduce", path);
+  for (const level of ["printed", "shaped"]) add(level, `-${level}.mid`, "listen", path, "--level", level);
+  if (engraved) add("report", ".html", "report", path);
+  files.study = run("study", path, "--format", "json");
+  return files;
+}
+
 test("five scores: every file is the command's, byte for byte", async () => {
   const { page } = desktop;
   await ready(page);
-  const scores = ["etude-millrace", "quartet-below-the-weir", "song-ferry-lamp", "vibraphone-low-water"].map((n) => [n, readFileSync(demo(n))]);
-  scores.push(["song-three-times", Buffer.from(longer("song-ferry-lamp", 3))]);
+  const scores = ["etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"].map((n) => [n, readFileSync(demo(n))]);
+  scores.splice(2, 0, ["song-three-times", Buffer.from(longer("song-ferry-lamp", 3))]);
   for (const [name, bytes] of scores) {
     const path = file(`${name}.musicxml`);
     writeFileSync(path, bytes);
-    const out = (ending) => file(`${name}-out${ending}`);
-    const run = (...args) => execFileSync(program, args, { maxBuffer: 1 << 28 });
-    run("report", path, "-o", out(".html"));
-    run("annotate", path, "-o", out(".musicxml"));
-    run("reduce", path, "-o", out("-reduced.musicxml"));
-    for (const level of ["printed", "shaped"]) run("listen", path, "--level", level, "-o", out(`-${level}.mid`));
+    const engraved = name.startsWith("quartet") || name.startsWith("vibra");
+    const files = written(name, path, engraved);
     await drop(page, `${name}.musicxml`, bytes);
-    await titled(page, /<(?:work|movement)-title>([^<]*)/.exec(bytes)[1]);
-    const same = { report: out(".html"), annotated: out(".musicxml"), reduction: out("-reduced.musicxml"), printed: out("-printed.mid"), shaped: out("-shaped.mid") };
-    for (const [kind, at] of Object.entries(same)) assert.ok(readFileSync(at).equals(await save(page, kind)), `${name}: ${kind}`);
-    assert.ok(run("study", path, "--format", "json").equals(await save(page, "study")), `${name}: study`);
+    const title = /<(?:work|movement)-title>([^<]*)/.exec(bytes)[1];
+    if (engraved) await titled(page, title);
+    else await page.waitForFunction((t) => document.title.startsWith(t), title);
+    for (const [kind, expected] of Object.entries(files)) assert.ok(expected.equals(await save(page, kind)), `${name}: ${kind}`);
   }
 });
 

@@ -156,13 +156,19 @@ export async function sound(choice: Choice, level: Level, speed: number, from: n
   return (await post("/api/sound", { ...choice, level, speed, from, to })).arrayBuffer();
 }
 
-/** Lets the browser save a file the program makes. */
-export async function save(choice: Choice, kind: string): Promise<void> {
-  const answer = await post(`/api/file/${kind}`, choice);
+/** A file the program makes of the score, or of some measures of it ("9-16"), and its name. */
+export async function product(choice: Choice, kind: string, only = ""): Promise<{ blob: Blob; name: string }> {
+  const answer = await post(`/api/file/${kind}`, { ...choice, only });
   const disposition = answer.headers.get("Content-Disposition") ?? "";
   const coded = /filename\*=utf-8''([^;]+)/i.exec(disposition);
   const plain = /filename="?([^";]+)"?/i.exec(disposition);
-  hand(await answer.blob(), coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind));
+  return { blob: await answer.blob(), name: coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind) };
+}
+
+/** Lets the browser save such a file. */
+export async function save(choice: Choice, kind: string, only = ""): Promise<void> {
+  const { blob, name } = await product(choice, kind, only);
+  hand(blob, name);
 }
 
 /** Hands a file to the browser's own saving. */

@@ -2,7 +2,7 @@
 import { make, options } from "./dom";
 
 export interface Place {
-  kind: "try" | "phrase" | "key" | "summit";
+  kind: "try" | "section" | "phrase" | "key" | "summit";
   name: string;
   where: string;
   bar: number;
@@ -13,7 +13,12 @@ export interface Place {
   unsure?: boolean;
 }
 
-const headings: Record<Place["kind"], string> = { try: "To try, the most important first", summit: "The most tense moment", phrase: "Phrases", key: "Keys" };
+const groups: readonly (readonly [heading: string, kinds: readonly Place["kind"][]])[] = [
+  ["To try, the most important first", ["try"]],
+  ["The most tense moment", ["summit"]],
+  ["Sections and phrases", ["section", "phrase"]],
+  ["Keys", ["key"]],
+];
 
 /** Whether an entry has the words, and the verdict if one is chosen. */
 export function matches(p: Place, words: string, verdict: string): boolean {
@@ -60,18 +65,18 @@ export class Contents {
 
   private fill(): void {
     this.list.replaceChildren();
-    for (const kind of ["try", "summit", "phrase", "key"] as const) {
-      const found = this.places.filter((p) => p.kind === kind && matches(p, this.words.value.trim(), this.verdict.value));
+    for (const [heading, kinds] of groups) {
+      const found = this.places.filter((p) => kinds.includes(p.kind) && matches(p, this.words.value.trim(), this.verdict.value));
       if (!found.length) continue;
       const items = make("ol");
       items.append(...found.map((p) => this.item(p)));
-      this.list.append(make("h3", headings[kind]), items);
+      this.list.append(make("h3", heading), items);
     }
     if (!this.list.childElementCount) this.list.append(make("p", "Nothing has these words.", { class: "hp-soft" }));
   }
 
   private item(p: Place): HTMLLIElement {
-    const item = make("li");
+    const item = make("li", "", { class: `lp-${p.kind}` });
     const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#m${p.bar + 1}` });
     go.addEventListener("click", (e) => {
       e.preventDefault();

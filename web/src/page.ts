@@ -7,6 +7,7 @@ import { forgetWork, keepWork, workOf, works, type Work } from "./memory";
 import { Pieces } from "./pieces";
 import { Player } from "./player";
 import { Playing } from "./playing";
+import { phraseAt, share } from "./share";
 import { Sheet } from "./sheet";
 import { Strip } from "./strip";
 import { showWhy } from "./why";
@@ -492,6 +493,13 @@ function listenToChoices(): void {
     if (!kind) return;
     say("Making the file …");
     withScore(() => api.save(choice(), kind)).then(() => say("Saved."), complain);
+  });
+  on("lp-share", "click", (e) => {
+    const as = (e.target as HTMLElement).dataset["share"];
+    const bar = live?.measures[asked.measure];
+    if (!as || !bar) return;
+    say("Making the file …");
+    withScore(() => share(choice(), as, phraseAt(live!.places, bar.from, bar.number))).then(() => say("Saved."), complain);
   });
   on("lp-save-corrections", "click", () => api.hand(new Blob([`# measure beat key numeral\n${asText(corrections)}`], { type: "text/plain" }), "corrections.txt"));
 }

@@ -383,9 +383,18 @@ async function correct(): Promise<void> {
   if (!bad) {
     if (await overrule(with_(corrections, c))) return;
     el<HTMLInputElement>("lp-numeral").focus({ preventScroll: true });
+    const said = el("lp-error-text").textContent;
+    if (!said.startsWith("your reading")) return;
+    el("lp-error").hidden = true; // told beside what is to be mended
+    refuse(said);
     return;
   }
-  el("lp-bad").textContent = bad;
+  refuse(bad);
+}
+
+/** Says in the card what is wrong with a correction. */
+function refuse(why: string): void {
+  el("lp-bad").textContent = why;
   el("lp-bad").hidden = false;
 }
 

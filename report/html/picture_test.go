@@ -45,6 +45,9 @@ func TestPicture(t *testing.T) {
 	if strings.Contains(text, `data-measure="20"`) {
 		t.Error("shows what was not asked for")
 	}
+	if n := strings.Count(text, "hp-veil"); n == 0 || n > 2 {
+		t.Errorf("%d places outside the stretch are pale", n)
+	}
 	if whole.From != 0 || whole.To != whole.Score.Length() || whole.Options.Measures != "" {
 		t.Error("the reading itself was narrowed")
 	}

@@ -26,6 +26,14 @@ export function matches(p: Place, words: string, verdict: string): boolean {
   return (!verdict || p.verdict.includes(verdict)) && words.toLowerCase().split(/\s+/).every((w) => text.includes(w));
 }
 
+const verdicts = ["supports", "works against", "unshaped", "independent"];
+
+/** How a phrase ends, and which verdicts are in it. */
+export function inShort(p: Place): string {
+  const ends = p.text.split(";")[0]!;
+  return [ends, ...verdicts.filter((v) => p.verdict.includes(v))].join(" · ");
+}
+
 export class Contents {
   private places: readonly Place[] = [];
   private list = make("div");
@@ -43,7 +51,7 @@ export class Contents {
     const head = make("div", "", { class: "lp-why-head" });
     head.append(make("h2", "Contents"), close);
     const find = make("div", "", { class: "lp-find", role: "search" });
-    options(this.verdict, [["", "every verdict"], ...["supports", "works against", "unshaped", "independent"].map((v) => [v, v] as const)], "");
+    options(this.verdict, [["", "every verdict"], ...verdicts.map((v) => [v, v] as const)], "");
     find.append(this.words, this.verdict);
     this.panel.replaceChildren(head, find, this.list);
     this.words.addEventListener("input", () => this.fill());
@@ -85,7 +93,7 @@ export class Contents {
     const hear = make("button", "Hear", { type: "button", "aria-label": `Hear ${p.where}, printed then proposed` });
     hear.addEventListener("click", () => this.onHear(p));
     item.append(go, hear);
-    if (p.kind === "phrase") item.append(make("span", p.text, { class: "hp-soft" }));
+    if (p.kind === "phrase") item.append(make("span", inShort(p), { class: "hp-soft" }));
     return item;
   }
 }

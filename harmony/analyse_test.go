@@ -1,6 +1,7 @@
 package harmony
 
 import (
+	"hairpin/harmony/written"
 	"strings"
 	"testing"
 
@@ -14,33 +15,29 @@ import (
 // out: as the last sound of a piece it is as well a cadence in the new key. The
 // decoder is fitted, not derived, so two keys of 24 may differ.
 func TestCadencesHeard(t *testing.T) {
-	for _, f := range formulas {
-		if f.name == "half by the dominant's dominant" {
+	for _, f := range written.Formulas() {
+		if f.Name == "half by the dominant's dominant" {
 			continue
 		}
 		wrong := 0
-		for _, k := range allKeys() {
-			c := chorale{"I IV V7:2 I:4 " + f.major.chords, "3 4 2 1 " + f.major.soprano}
-			want := f.want
-			if k.Minor {
-				c = chorale{"i iv V7:2 i:4 " + f.minor.chords, "3 4 2 1 " + f.minor.soprano}
-			} else if want == phrasing.Phrygian {
-				want = phrasing.Half
-			}
-			s, _ := c.write(t, k)
+		for _, k := range written.Keys() {
+			c, want := f.In(k)
+			c.Chords = written.Pick(k, "I IV V7:2 I:4 ", "i iv V7:2 i:4 ") + c.Chords
+			c.Soprano = "3 4 2 1 " + c.Soprano
+			s, _ := c.Write(t, k)
 			a, err := Analyse(s, Options{})
 			if err != nil {
 				t.Fatal(err)
 			}
 			n := len(a.Cadences)
-			if n == 0 || a.Cadences[n-1].Kind != want || a.Cadences[n-1].Key != k {
+			if n == 0 || string(a.Cadences[n-1].Kind) != want || a.Cadences[n-1].Key != k {
 				romans, _ := a.numerals()
-				t.Logf("%s in %s: heard %s", f.name, k.Name(), romans)
+				t.Logf("%s in %s: heard %s", f.Name, k.Name(), romans)
 				wrong++
 			}
 		}
 		if wrong > 2 {
-			t.Errorf("%s: not heard in %d of 24 keys", f.name, wrong)
+			t.Errorf("%s: not heard in %d of 24 keys", f.Name, wrong)
 		}
 	}
 }
@@ -48,8 +45,8 @@ func TestCadencesHeard(t *testing.T) {
 // A reading overruled changes what follows from it: with vi at the end the
 // cadence is deceptive.
 func TestCorrectionsReachTheCadence(t *testing.T) {
-	c := chorale{"I IV V7:2 I:4 I ii6 V7:2 I:4", "3 4 2 1 3 2 7 1"}
-	s, _ := c.write(t, tonal.Key{})
+	c := written.Chorale{Chords: "I IV V7:2 I:4 I ii6 V7:2 I:4", Soprano: "3 4 2 1 3 2 7 1"}
+	s, _ := c.Write(t, tonal.Key{})
 	list, err := stated.ReadCorrections(strings.NewReader("4 1 - vi\n"), s)
 	if err != nil {
 		t.Fatal(err)

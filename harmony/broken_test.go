@@ -7,14 +7,15 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
 // A chord broken over a measure is one chord, though its seventh comes late.
 // Common practice, no source.
 func TestBrokenChordIsOneFromItsStart(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		romans := pick(k, "I IV I ii7 V7 I", "i iv i iv7 V7 i")
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		romans := written.Pick(k, "I IV I ii7 V7 I", "i iv i iv7 V7 i")
 		for _, order := range [...][8]int{{0, 1, 2, 1, 3, 1, 2, 1}, {0, 2, 1, 2, 0, 3, 1, 2}, {0, 1, 2, 0, 2, 1, 2, 3}} {
 			s := setOut(t, k, romans, root)
 			stretch(s)
@@ -57,7 +58,7 @@ func breakOver(s *score.Score, tones []score.Class, m score.Measure, order [8]in
 	s.Notes = kept
 	for i, tone := range order {
 		tone %= len(tones)
-		p := closePosition(tones, 62)[tone]
+		p := written.Close(tones, 62)[tone]
 		s.Notes = append(s.Notes, score.Note{Onset: m.Start + score.Tick(i)*m.Length/8, Duration: m.Length / 8, Staff: 1, Voice: 1,
 			Pitch: tonal.PitchNear(tones[tone], p), Measure: s.MeasureAt(m.Start)})
 	}

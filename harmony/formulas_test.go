@@ -8,6 +8,7 @@ import (
 
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/musicxml"
 	"hairpin/score"
 )
@@ -113,8 +114,8 @@ func (a *Analysis) numerals() (romans, keys string) {
 
 func TestDecoderReadsFormulas(t *testing.T) {
 	for _, f := range progressions {
-		for _, k := range allKeys() {
-			want := pick(k, f.major, f.minor)
+		for _, k := range written.Keys() {
+			want := written.Pick(k, f.major, f.minor)
 			if want == "" {
 				continue
 			}

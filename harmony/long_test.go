@@ -7,13 +7,14 @@ import (
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
 // lined rates a progression whose chords are known.
-func lined(t *testing.T, k tonal.Key, c chorale) (*score.Score, *Analysis) {
+func lined(t *testing.T, k tonal.Key, c written.Chorale) (*score.Score, *Analysis) {
 	t.Helper()
-	s, chords := c.write(t, k)
+	s, chords := c.Write(t, k)
 	a := &Analysis{Home: k, Slices: tonal.Slices(s, 0), Chords: chords}
 	a.Phrases, a.Cadences = phrasing.Find(s, 0, chords, phrasing.DefaultWeights())
 	a.FindForm(s, 0)
@@ -37,10 +38,10 @@ func (a *Analysis) longest(chord int) float64 {
 // closes lies lowest. Lerdahl (2001), Tonal Pitch Space, chapter 1 (prolongation and
 // the basic form), from memory; the progression is ours.
 func TestInnerDominantWeighsLess(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		c := chorale{"I:2 V7:2 I:4 ii65:4 V:4 I:2 V7:2 I:4 ii65:2 V7:2 I:4", "3 2 1 2 2 3 2 1 2 2 1"}
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		c := written.Chorale{Chords: "I:2 V7:2 I:4 ii65:4 V:4 I:2 V7:2 I:4 ii65:2 V7:2 I:4", Soprano: "3 2 1 2 2 3 2 1 2 2 1"}
 		if k.Minor {
-			c.chords = "i:2 V7:2 i:4 iiø65:4 V:4 i:2 V7:2 i:4 iiø65:2 V7:2 i:4"
+			c.Chords = "i:2 V7:2 i:4 iiø65:4 V:4 i:2 V7:2 i:4 iiø65:2 V7:2 i:4"
 		}
 		s, a := lined(t, k, c)
 		for _, x := range [][2]int{{1, 4}, {6, 9}} { // inside, reached
@@ -68,7 +69,7 @@ func TestInnerDominantWeighsLess(t *testing.T) {
 
 // The long line and its parts stay on their scales, and the user's weights scale the total.
 func TestLongLineScale(t *testing.T) {
-	s, a := lined(t, tonal.Key{}, chorale{"I V7 I V7/V V7 I IV V I V7 I V7", "3 2 1 2 2 1 1 2 3 2 1 2"})
+	s, a := lined(t, tonal.Key{}, written.Chorale{Chords: "I V7 I V7/V V7 I IV V I V7 I V7", Soprano: "3 2 1 2 2 1 1 2 3 2 1 2"})
 	for _, m := range a.Moments {
 		for _, x := range []float64{m.LongLine.Total, m.LongLine.Dissonance, m.LongLine.Distance, m.LongLine.Pull} {
 			if x < 0 || x > 100 {

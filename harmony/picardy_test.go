@@ -1,6 +1,7 @@
 package harmony
 
 import (
+	"hairpin/harmony/written"
 	"strings"
 	"testing"
 
@@ -17,7 +18,7 @@ func TestPicardyThirdStaysMinor(t *testing.T) {
 		"after the relative":      "i iv V7 i V7/III III VI V7/III III V7/III III iv V7 i iiø65 V7 I",
 		"over a dominant's pedal": "i iv V7 i iv Cad64 V7 I",
 	} {
-		for _, k := range allKeys() {
+		for _, k := range written.Keys() {
 			if !k.Minor {
 				continue
 			}

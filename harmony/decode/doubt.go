@@ -251,16 +251,18 @@ func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
 	return loss, true
 }
 
-// oddsInputs is the number of facts the two probabilities rest on.
-const oddsInputs = 6
+// OddsInputs is the number of facts the two probabilities rest on.
+const OddsInputs = 6
 
-// chordFacts and keyFacts are what a doubt says, as inputs of a logistic regression.
-func (d Doubt) chordInputs() [oddsInputs]float64 {
-	return [oddsInputs]float64{1, signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Explained * signedLog(d.Margin), d.Sounding}
+// ChordInputs is what a doubt says of root and quality, as inputs of a logistic
+// regression, a constant 1 first.
+func (d Doubt) ChordInputs() [OddsInputs]float64 {
+	return [OddsInputs]float64{1, signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Explained * signedLog(d.Margin), d.Sounding}
 }
 
-func (d Doubt) keyInputs() [oddsInputs]float64 {
-	return [oddsInputs]float64{1, signedLog(d.KeyMargin), signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Sounding}
+// KeyInputs is what a doubt says of the key.
+func (d Doubt) KeyInputs() [OddsInputs]float64 {
+	return [OddsInputs]float64{1, signedLog(d.KeyMargin), signedLog(d.Margin), d.Explained, math.Log1p(d.Beats), d.Sounding}
 }
 
 func signedLog(x float64) float64 {
@@ -273,84 +275,19 @@ func signedLog(x float64) float64 {
 // Odds are the coefficients of the two logistic regressions that turn doubts
 // into probabilities; they are fitted on readings of pieces left out of the fit.
 type Odds struct {
-	Chord, Key [oddsInputs]float64
+	Chord, Key [OddsInputs]float64
 }
 
 // ChordRight is the probability that root and quality are right.
-func (o Odds) ChordRight(d Doubt) float64 { return logistic(o.Chord, d.chordInputs()) }
+func (o Odds) ChordRight(d Doubt) float64 { return logistic(o.Chord, d.ChordInputs()) }
 
 // KeyRight is the probability that the local key is right.
-func (o Odds) KeyRight(d Doubt) float64 { return logistic(o.Key, d.keyInputs()) }
+func (o Odds) KeyRight(d Doubt) float64 { return logistic(o.Key, d.KeyInputs()) }
 
-func logistic(w, x [oddsInputs]float64) float64 {
+func logistic(w, x [OddsInputs]float64) float64 {
 	z := 0.0
 	for i := range w {
 		z += w[i] * x[i]
 	}
 	return 1 / (1 + math.Exp(-z))
-}
-
-// Judged is a doubt and, as an expert saw it, whether chord and key were right;
-// Weight is its share of time.
-type Judged struct {
-	Doubt
-	ChordOK, KeyOK bool
-	Weight         float64
-}
-
-// FitOdds fits the coefficients by weighted Newton steps.
-func FitOdds(data []Judged) Odds {
-	var o Odds
-	o.Chord = regress(data, Doubt.chordInputs, func(j Judged) bool { return j.ChordOK })
-	o.Key = regress(data, Doubt.keyInputs, func(j Judged) bool { return j.KeyOK })
-	return o
-}
-
-func regress(data []Judged, inputs func(Doubt) [oddsInputs]float64, right func(Judged) bool) (w [oddsInputs]float64) {
-	for step := 0; step < 30; step++ {
-		var grad [oddsInputs]float64
-		var hess [oddsInputs][oddsInputs]float64
-		for i := range hess {
-			hess[i][i] = 1e-3
-		}
-		for _, j := range data {
-			x := inputs(j.Doubt)
-			p := logistic(w, x)
-			err := -p
-			if right(j) {
-				err++
-			}
-			for a := range x {
-				grad[a] += j.Weight * err * x[a]
-				for b := range x {
-					hess[a][b] += j.Weight * p * (1 - p) * x[a] * x[b]
-				}
-			}
-		}
-		delta := solve(hess, grad)
-		for i := range w {
-			w[i] += delta[i]
-		}
-	}
-	return w
-}
-
-// solve solves a small symmetric system by elimination.
-func solve(a [oddsInputs][oddsInputs]float64, b [oddsInputs]float64) [oddsInputs]float64 {
-	for i := range a {
-		for r := i + 1; r < len(a); r++ {
-			f := a[r][i] / a[i][i]
-			for c := i; c < len(a); c++ {
-				a[r][c] -= f * a[i][c]
-			}
-			b[r] -= f * b[i]
-		}
-	}
-	for i := len(a) - 1; i >= 0; i-- {
-		for c := i + 1; c < len(a); c++ {
-			b[i] -= a[i][c] * b[c]
-		}
-		b[i] /= a[i][i]
-	}
-	return b
 }

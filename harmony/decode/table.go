@@ -49,7 +49,7 @@ func (m *Model) Write(w io.Writer, provenance string) error {
 	return b.Flush()
 }
 
-func floats(w [oddsInputs]float64) string {
+func floats(w [OddsInputs]float64) string {
 	out := make([]string, len(w))
 	for i, x := range w {
 		out[i] = strconv.FormatFloat(x, 'f', 3, 64)

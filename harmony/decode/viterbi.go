@@ -38,7 +38,7 @@ type search struct {
 	breadth
 	*tables
 	v     *view
-	price *price
+	price Cost
 	*scratch
 	keys  [][24]float64 // by slice: running sums of what all before says for each key
 	reach []keySet      // by slice: keys worth hearing there
@@ -116,7 +116,7 @@ func (m *Model) Decode(p *Piece) []Segment {
 }
 
 // run decodes slices [from, to).
-func (t *tables) run(v *view, from, to int, cost *price) []Segment {
+func (t *tables) run(v *view, from, to int, cost Cost) []Segment {
 	if to <= from {
 		return nil
 	}
@@ -139,7 +139,7 @@ func (s *search) run(from, to int) []Segment {
 	return s.trace(to)
 }
 
-func newSearch(t *tables, v *view, from, to int, cost *price) *search {
+func newSearch(t *tables, v *view, from, to int, cost Cost) *search {
 	n := len(v.Slices)
 	s := &search{tables: t, v: v, price: cost, breadth: narrow, keys: make([][24]float64, n+1), reach: make([]keySet, n+1),
 		ends: make([][]reading, n+1), doors: make([]*doors, n+1), scratch: t.borrow()}
@@ -205,7 +205,7 @@ func (s *search) segment(i, j int, t *tally) float64 {
 	common := m.boundary(s.v, i, t.beats) + t.inner
 	least := s.top - s.width - common
 	if s.price != nil {
-		common += s.price.cut(i)
+		common += s.price.Cut(i)
 		least = math.Inf(-1)
 	}
 	door := math.Inf(-1)
@@ -250,7 +250,7 @@ func (s *search) hear(i, j int, ch *chord, w *way, common, least float64) float6
 		inv, bonus := s.inversion(i, j, ch, l)
 		x := common + own + in + bonus
 		if s.price != nil {
-			x += s.price.of(i, j, w.key, l, ch)
+			x += s.price.Span(i, j, w.key, l, pc(ch.root), ch.kind.quality)
 		}
 		top = max(top, x)
 		s.offer(j, m.state(w.key, l), reading{x, int32(i), int32(prev), int16(l), int8(w.key), int8(inv)})
@@ -281,7 +281,7 @@ func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float
 		}
 		x := ch.inv[r] + weights[r]
 		if s.price != nil {
-			x += s.price.ofBass(i, j, pc(ch.root+ch.kind.above[r]))
+			x += s.price.Bass(i, j, pc(ch.root+ch.kind.above[r]))
 		}
 		if x > score {
 			inv, score = r, x

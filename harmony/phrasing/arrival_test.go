@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
@@ -11,16 +12,16 @@ import (
 // when the whole dominant leans on the tonic's bass: common practice, no source. A
 // third on top that walks down to the tonic is an imperfect one.
 func TestPerfectCadenceUnderAppoggiatura(t *testing.T) {
-	for _, k := range allKeys() {
+	for _, k := range written.Keys() {
 		for _, x := range []struct {
 			first int // degree over the last chord, for two quarters, before the tonic
 			want  CadenceKind
 		}{{1, PerfectAuthentic}, {2, PerfectAuthentic}, {7, PerfectAuthentic}, {3, ImperfectAuthentic}} {
-			c := chorale{"I I6 IV V7 I:4", "3 1 1 2 1"}
+			c := written.Chorale{Chords: "I I6 IV V7 I:4", Soprano: "3 1 1 2 1"}
 			if k.Minor {
-				c.chords = "i i6 iv V7 i:4"
+				c.Chords = "i i6 iv V7 i:4"
 			}
-			s, chords := c.write(t, k)
+			s, chords := c.Write(t, k)
 			lean(s, k, x.first)
 			_, cadences := Find(s, 0, chords, DefaultWeights())
 			if len(cadences) == 0 {
@@ -61,7 +62,7 @@ func lean(s *score.Score, k tonal.Key, degree int) {
 // the arrival is the downbeat.
 func TestArrivalUnderHeldDominant(t *testing.T) {
 	k := tonal.Key{}
-	s, chords := chorale{"I I6 IV V7 I:4", "3 1 1 2 1"}.write(t, k)
+	s, chords := written.Chorale{Chords: "I I6 IV V7 I:4", Soprano: "3 1 1 2 1"}.Write(t, k)
 	last := &chords[len(chords)-1]
 	last.Start += 4
 	chords[len(chords)-2].End = last.Start

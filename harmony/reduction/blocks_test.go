@@ -5,25 +5,23 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
 // Every reduction keeps the spans, spells chord tones only, with the bass
 // lowest, in order, complete, and within a tenth for each hand.
 func TestReduceProperties(t *testing.T) {
-	for _, f := range formulas {
-		for _, k := range allKeys() {
-			c := f.major
-			if k.Minor {
-				c = f.minor
-			}
-			s, chords := c.write(t, k)
+	for _, f := range written.Formulas() {
+		for _, k := range written.Keys() {
+			c, _ := f.In(k)
+			s, chords := c.Write(t, k)
 			r := Reduce(s, chords, tonal.Slices(s, 0))
 			if len(r.Blocks) != len(chords) {
-				t.Fatalf("%s in %s: %d blocks for %d chords", f.name, k.Name(), len(r.Blocks), len(chords))
+				t.Fatalf("%s in %s: %d blocks for %d chords", f.Name, k.Name(), len(r.Blocks), len(chords))
 			}
 			for _, b := range r.Blocks {
-				checkBlock(t, f.name+" in "+k.Name(), b, chords[b.Chord])
+				checkBlock(t, f.Name+" in "+k.Name(), b, chords[b.Chord])
 			}
 		}
 	}
@@ -66,12 +64,12 @@ func checkBlock(t *testing.T, name string, b Block, c tonal.Chord) {
 // Textbook progressions in close keyboard style need no parallel fifths or
 // octaves: common practice, no source.
 func TestReduceWithoutParallels(t *testing.T) {
-	for _, k := range allKeys() {
-		c := chorale{"I IV V7 I vi ii6 V7:2 I:4", "3 4 4 3 3 4 2 1"}
+	for _, k := range written.Keys() {
+		c := written.Chorale{Chords: "I IV V7 I vi ii6 V7:2 I:4", Soprano: "3 4 4 3 3 4 2 1"}
 		if k.Minor {
-			c.chords = "i iv V7 i VI iiø65 V7:2 i:4"
+			c.Chords = "i iv V7 i VI iiø65 V7:2 i:4"
 		}
-		s, chords := c.write(t, k)
+		s, chords := c.Write(t, k)
 		blocks := Reduce(s, chords, tonal.Slices(s, 0)).Blocks
 		for i := 1; i < len(blocks); i++ {
 			if x := parallels(blocks[i-1].Pitches(), blocks[i].Pitches()); x > 0 {
@@ -98,8 +96,8 @@ func parallels(a, b []score.Pitch) int {
 
 // The score of a reduction holds each block for its whole span, two staves, and the printed marks once.
 func TestReductionScore(t *testing.T) {
-	c := chorale{"I IV V7:2 I:4", "3 4 2 1"}
-	s, chords := c.write(t, tonal.Key{})
+	c := written.Chorale{Chords: "I IV V7:2 I:4", Soprano: "3 4 2 1"}
+	s, chords := c.Write(t, tonal.Key{})
 	s.Parts = append(s.Parts, score.Part{ID: "P2", Staves: 1})
 	mark := func(at score.Tick, part int, m string) score.Dynamic {
 		return score.Dynamic{Place: score.Place{At: at, Part: part, Staff: 1}, Mark: m}

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
@@ -16,7 +17,7 @@ func TestTonesOfText(t *testing.T) {
 	} {
 		root, _ := score.ParseClass(c.root)
 		got, ok := tonesOfText(root, c.text)
-		want := tonesOf(t, c.want)
+		want := written.Tones(t, c.want)
 		slices.Sort(got)
 		slices.Sort(want)
 		if !ok || !slices.Equal(got, want) {

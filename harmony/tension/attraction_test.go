@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
@@ -19,7 +20,7 @@ func TestAttraction(t *testing.T) {
 		{"Db", "C", 4}, {"F#", "G", 3}, {"D#", "E", 3}, {"Ab", "G", 3}, {"Bb", "A", 2}, {"B", "A", .25},
 		{"A", "B", .25}, {"E", "C", .0833}, {"G", "C", .0533},
 	} {
-		from, to := tonesOf(t, c.from)[0], tonesOf(t, c.to)[0]
+		from, to := written.Tones(t, c.from)[0], written.Tones(t, c.to)[0]
 		for by := score.Class(-7); by <= 7; by++ {
 			if got := Attraction(from+by, to+by, tonal.Key{Tonic: by, Minor: false}); !agree(got, c.want, .0006) {
 				t.Errorf("%s to %s, moved %d fifths: %.4f, want %.4f", c.from, c.to, by, got, c.want)
@@ -32,7 +33,7 @@ func TestAttraction(t *testing.T) {
 func TestLeading(t *testing.T) {
 	c, _ := tonal.ParseKey("C")
 	for tones, want := range map[string]float64{"G B D": 2.5, "G B D F": 4, "F A C": 1.875} {
-		if got := leading(tonesOf(t, tones), tonicTriad(c), tonal.MajorScale); !agree(got, want, 1e-9) {
+		if got := leading(written.Tones(t, tones), tonicTriad(c), tonal.MajorScale); !agree(got, want, 1e-9) {
 			t.Errorf("%s to C: %.3f, want %.3f", tones, got, want)
 		}
 	}
@@ -55,7 +56,7 @@ func TestMelodicCharge(t *testing.T) {
 	// The sums over chords of C major against the tonic, computed from the table.
 	for tones, want := range map[string]float64{"C E G": 5, "F A C": 5.5, "G B D": 8, "G B D F": 10.5, "D F# A": 11, "Ab C Eb F#": 16} {
 		sum := 0.0
-		for _, c := range tonesOf(t, tones) {
+		for _, c := range written.Tones(t, tones) {
 			sum += MelodicCharge(c, 0)
 		}
 		if !agree(sum, want, 1e-9) {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
@@ -24,12 +25,12 @@ func sequence(t *testing.T, k tonal.Key, romans ...string) *Course {
 
 // The textbook cadence: the dominant above its preparation, the tonic below both.
 func TestCadentialDominantIsThePeak(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		for _, preparation := range []string{pick(k, "IV", "iv"), pick(k, "ii6", "ii°6"), pick(k, "ii65", "iiø65"), pick(k, "vi", "VI"), "bII6"} {
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		for _, preparation := range []string{written.Pick(k, "IV", "iv"), written.Pick(k, "ii6", "ii°6"), written.Pick(k, "ii65", "iiø65"), written.Pick(k, "vi", "VI"), "bII6"} {
 			for _, dominant := range []string{"V7", "vii°7"} {
-				a := sequence(t, k, pick(k, "I", "i"), preparation, dominant, pick(k, "I", "i"))
+				a := sequence(t, k, written.Pick(k, "I", "i"), preparation, dominant, written.Pick(k, "I", "i"))
 				c := a.Chords
-				if preparation == pick(k, "vi", "VI") && dominant == "vii°7" {
+				if preparation == written.Pick(k, "vi", "VI") && dominant == "vii°7" {
 					continue
 				}
 				if c[2].Tension.Total <= c[1].Tension.Total {
@@ -44,9 +45,9 @@ func TestCadentialDominantIsThePeak(t *testing.T) {
 }
 
 func TestDominantTriadAboveSubdominant(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		tonic := pick(k, "I", "i")
-		for _, preparation := range []string{pick(k, "IV", "iv"), pick(k, "ii", "ii°6"), pick(k, "ii6", "ii°6")} {
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		tonic := written.Pick(k, "I", "i")
+		for _, preparation := range []string{written.Pick(k, "IV", "iv"), written.Pick(k, "ii", "ii°6"), written.Pick(k, "ii6", "ii°6")} {
 			c := sequence(t, k, tonic, preparation, "V", tonic).Chords
 			if c[2].Tension.Total <= c[1].Tension.Total {
 				t.Errorf("%s: V %.1f is not above %s %.1f", k, c[2].Tension.Total, preparation, c[1].Tension.Total)
@@ -56,9 +57,9 @@ func TestDominantTriadAboveSubdominant(t *testing.T) {
 }
 
 func TestDeceptiveAboveAuthentic(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		tonic, sixth := pick(k, "I", "i"), pick(k, "vi", "VI")
-		prep := pick(k, "IV", "iv")
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		tonic, sixth := written.Pick(k, "I", "i"), written.Pick(k, "vi", "VI")
+		prep := written.Pick(k, "IV", "iv")
 		authentic := sequence(t, k, tonic, prep, "V7", tonic)
 		deceptive := sequence(t, k, tonic, prep, "V7", sixth)
 		a, d := authentic.Chords[3].Tension, deceptive.Chords[3].Tension
@@ -75,8 +76,8 @@ func TestDeceptiveAboveAuthentic(t *testing.T) {
 }
 
 func TestInvertedTonicLetsGoInPart(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		tonic := pick(k, "I", "i")
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		tonic := written.Pick(k, "I", "i")
 		full := sequence(t, k, tonic, "V7", tonic)
 		part := sequence(t, k, tonic, "V7", tonic+"6")
 		if f, p := full.Chords[2].Tension.Total, part.Chords[2].Tension.Total; p <= f {
@@ -90,7 +91,7 @@ func TestInvertedTonicLetsGoInPart(t *testing.T) {
 
 // A chain of applied dominants passes its expectation on.
 func TestChainPassesOn(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
 		if k.Minor {
 			return
 		}
@@ -109,15 +110,15 @@ func TestChainPassesOn(t *testing.T) {
 
 // A dominant pedal grows while it lasts, whatever moves above it.
 func TestDominantPedalGrows(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		tonic, sub := pick(k, "I", "i"), pick(k, "IV", "iv")
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		tonic, sub := written.Pick(k, "I", "i"), written.Pick(k, "IV", "iv")
 		bass := k.Degree(5).PC() + 36
 		var in []Written
 		for _, r := range []string{tonic, "V", tonic, "V", sub, "V7", tonic, "V7"} {
 			n, _ := tonal.ParseNumeral(r, k)
-			keys := append([]int{bass}, closePosition(n.Tones(k), 60)...)
+			keys := append([]int{bass}, written.Close(n.Tones(k), 60)...)
 			if len(in) == 0 {
-				keys = closePosition(n.Tones(k), 48)
+				keys = written.Close(n.Tones(k), 48)
 			}
 			in = append(in, Written{Key: k, Roman: r, Quarters: 2, Keys: keys})
 		}
@@ -141,8 +142,8 @@ func dominantRoot(k tonal.Key, c score.Class) bool { return c == k.Degree(5) }
 
 // A dominant held through repeated strokes pulls more and more.
 func TestHeldDominantGrows(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		a := sequence(t, k, pick(k, "I", "i"), "V7", "V7", "V7", "V7")
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		a := sequence(t, k, written.Pick(k, "I", "i"), "V7", "V7", "V7", "V7")
 		for i := 2; i < len(a.Moments); i++ {
 			if now, before := a.Moments[i].Tension, a.Moments[i-1].Tension; now.Pull <= before.Pull {
 				t.Errorf("%s: pull falls from %.1f to %.1f", k, before.Pull, now.Pull)
@@ -154,7 +155,7 @@ func TestHeldDominantGrows(t *testing.T) {
 // voiced is a numeral in close position over its bass.
 func voiced(n tonal.Numeral, k tonal.Key) []int {
 	tones := n.Tones(k)
-	return closePosition(append(append([]score.Class(nil), tones[n.Inversion:]...), tones[:n.Inversion]...), 48)
+	return written.Close(append(append([]score.Class(nil), tones[n.Inversion:]...), tones[:n.Inversion]...), 48)
 }
 
 // Every chord of the vocabulary is heard the same in every key of its mode.
@@ -187,8 +188,8 @@ const doublingBound = 3.0
 
 func TestOctavesAndDoublings(t *testing.T) {
 	worst := 0.0
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		romans := []string{pick(k, "I", "i"), pick(k, "ii65", "iiø65"), "V7", pick(k, "vi", "VI"), "vii°7", pick(k, "I", "i")}
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		romans := []string{written.Pick(k, "I", "i"), written.Pick(k, "ii65", "iiø65"), "V7", written.Pick(k, "vi", "VI"), "vii°7", written.Pick(k, "I", "i")}
 		var plain []Written
 		for _, r := range romans {
 			n, _ := tonal.ParseNumeral(r, k)
@@ -235,12 +236,12 @@ func TestOctavesAndDoublings(t *testing.T) {
 // A suspension weighs more than its resolution, in every key and both ways it
 // is usually written.
 func TestSuspensionAboveResolution(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
 		for _, c := range []struct {
 			before, chord string
 			degree, to    int
 		}{
-			{pick(k, "IV", "iv"), pick(k, "I", "i"), 4, 3}, {pick(k, "I", "i"), "V", 1, 7}, {"V", pick(k, "I", "i"), 2, 1},
+			{written.Pick(k, "IV", "iv"), written.Pick(k, "I", "i"), 4, 3}, {written.Pick(k, "I", "i"), "V", 1, 7}, {"V", written.Pick(k, "I", "i"), 2, 1},
 		} {
 			s, a := suspended(t, k, c.before, c.chord, c.degree, c.to)
 			_ = s
@@ -265,7 +266,7 @@ func suspended(t *testing.T, k tonal.Key, before, after string, degree, to int) 
 	if k.Minor && to == 7 {
 		goal += 7
 	}
-	high := closePosition([]score.Class{from}, 72)[0]
+	high := written.Close([]score.Class{from}, 72)[0]
 	low := high - tonal.Mod(high-goal.PC(), 12)
 	s.Notes = append(s.Notes,
 		score.Note{Onset: 0, Duration: 3 * half, Staff: 1, Voice: 9, Pitch: pitchAt(high, from)},

@@ -1,6 +1,7 @@
 package tension
 
 import (
+	"hairpin/harmony/written"
 	"testing"
 
 	"hairpin/harmony/tonal"
@@ -18,7 +19,7 @@ func TestHuronAggregates(t *testing.T) {
 		{"B D F Ab", 1.470}, {"C Eb G B", 1.564}, {"Ab C D F#", -1.298},
 		{"C D E G A", 4.788}, {"C D E F G A B", 4.755}, {"A B C D E F G#", 2.538}, {"C D E F# G# A#", -2.535},
 	} {
-		if got := SetConsonance(tonesOf(t, c.tones)); !agree(got, c.want, .0015) {
+		if got := SetConsonance(written.Tones(t, c.tones)); !agree(got, c.want, .0015) {
 			t.Errorf("%s: %.3f, want %.3f", c.tones, got, c.want)
 		}
 	}
@@ -36,7 +37,7 @@ func TestTonalDissonance(t *testing.T) {
 		{"C E G#", 7}, {"B D F Ab", 7}, {"A C E G#", 7}, {"C E G# B", 7},
 		{"C Db D", 12},
 	} {
-		if got := TonalDissonance(tonesOf(t, c.tones)); got != c.want {
+		if got := TonalDissonance(written.Tones(t, c.tones)); got != c.want {
 			t.Errorf("%s: %d, want %d", c.tones, got, c.want)
 		}
 	}
@@ -51,7 +52,7 @@ func TestJohnsonLairdRules(t *testing.T) {
 		{"C E G# A", 1, 1, 0}, {"D F G# B", 1, 1, 0}, {"D# F A B", 2, 1, 1},
 		{"C E B", 0, 1, 0}, {"C D G", 0, 1, 1},
 	} {
-		s := tonal.SetOf(tonesOf(t, c.tones))
+		s := tonal.SetOf(written.Tones(t, c.tones))
 		if a, b, d := scaleRule(s), triadRule(s), thirdsRule(s); a != c.scale || b != c.triad || d != c.thirds {
 			t.Errorf("%s: rules %d %d %d, want %d %d %d", c.tones, a, b, d, c.scale, c.triad, c.thirds)
 		}
@@ -66,7 +67,7 @@ func TestHarmonicity(t *testing.T) {
 		tones string
 		want  float64
 	}{{"C E G", .937}, {"C Eb G", .937}, {"C Eb Gb", .7225}, {"C", 1.560}} {
-		if got := Harmonicity(tonesOf(t, c.tones)); !agree(got, c.want, .01) {
+		if got := Harmonicity(written.Tones(t, c.tones)); !agree(got, c.want, .01) {
 			t.Errorf("%s: %.4f, want about %.4f", c.tones, got, c.want)
 		}
 	}
@@ -81,7 +82,7 @@ func TestRootAmbiguity(t *testing.T) {
 		{"C E G", 1.871}, {"C Eb G", 2.049}, {"B D F", 2.510}, {"C E G#", 2.201},
 		{"G B D F", 2.049}, {"C E G B", 2.160}, {"B D F A", 2.366}, {"B D F Ab", 2.898},
 	} {
-		if got := RootAmbiguity(tonesOf(t, c.tones)); !agree(got, c.want, .0006) {
+		if got := RootAmbiguity(written.Tones(t, c.tones)); !agree(got, c.want, .0006) {
 			t.Errorf("%s: %.3f, want %.3f", c.tones, got, c.want)
 		}
 	}

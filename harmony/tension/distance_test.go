@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
@@ -20,7 +21,7 @@ func TestChordDistanceWithinRegion(t *testing.T) {
 		k := tonal.Key{Tonic: by, Minor: false}
 		for a := 1; a <= 7; a++ {
 			for b := 1; b <= 7; b++ {
-				got := ChordDistance(shift(tonesOf(t, inMajor[a]), by), k, shift(tonesOf(t, inMajor[b]), by), k)
+				got := ChordDistance(written.Shift(written.Tones(t, inMajor[a]), by), k, written.Shift(written.Tones(t, inMajor[b]), by), k)
 				if got.Total() != want[a-1][b-1] {
 					t.Errorf("in %s, degree %d to %d: %d %+v, want %d", k, a, b, got.Total(), got, want[a-1][b-1])
 				}
@@ -53,7 +54,7 @@ func TestChordDistanceWorked(t *testing.T) {
 	} {
 		r, _ := tonal.ParseKey(c.region)
 		to, _ := tonal.ParseKey(c.toRegion)
-		got := ChordDistance(tonesOf(t, c.from), r, tonesOf(t, c.to), to)
+		got := ChordDistance(written.Tones(t, c.from), r, written.Tones(t, c.to), to)
 		if got.Region != c.i || got.Fifths != c.j || got.New != c.k {
 			t.Errorf("%s in %s to %s in %s: %d+%d+%d, want %d+%d+%d", c.from, c.region, c.to, c.toRegion,
 				got.Region, got.Fifths, got.New, c.i, c.j, c.k)

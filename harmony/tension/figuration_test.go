@@ -4,13 +4,14 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
 // broken writes a chord of one bar as eighth notes, one at a time, over and over.
 func broken(t *testing.T, k tonal.Key, roman string, order []int) (*score.Score, *Course) {
 	t.Helper()
-	s, a, err := RateSequence(k, []Written{{Key: k, Roman: pick(k, "I", "i"), Quarters: 4}, {Key: k, Roman: roman, Quarters: 4}}, Weights{1, 1, 1})
+	s, a, err := RateSequence(k, []Written{{Key: k, Roman: written.Pick(k, "I", "i"), Quarters: 4}, {Key: k, Roman: roman, Quarters: 4}}, Weights{1, 1, 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,8 +38,8 @@ func broken(t *testing.T, k tonal.Key, roman string, order []int) (*score.Score,
 
 // A broken dominant seventh is heard as a dominant seventh, however it is broken.
 func TestBrokenChordsKeepTheirDissonance(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		block := sequence(t, k, pick(k, "I", "i"), "V7").Moments[1].Tension.Dissonance
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		block := sequence(t, k, written.Pick(k, "I", "i"), "V7").Moments[1].Tension.Dissonance
 		for _, order := range [][]int{{0, 2, 3, 4}, {0, 4, 2, 4}, {4, 3, 2, 0}, {0, 2, 4, 2}, {1, 2, 3, 4}} {
 			_, a := broken(t, k, "V7", order)
 			for _, m := range a.Moments[1:] {
@@ -52,13 +53,13 @@ func TestBrokenChordsKeepTheirDissonance(t *testing.T) {
 
 // The ninth of a broken dominant, reached and left by leap, sounds on in the ear.
 func TestBrokenNinthSoundsOn(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
 		s, plain := broken(t, k, "V7", []int{1, 2, 3, 4})
 		_, triad := broken(t, k, "V", []int{1, 2, 3, 1})
 		ninth := k.Degree(6)
 		for i := range s.Notes { // the seventh gives way to the ninth above it
 			if n := &s.Notes[i]; n.Pitch.Class() == k.Degree(4) && n.Onset > plain.Chords[1].Start {
-				n.Pitch = pitchAt(closePosition([]score.Class{ninth}, n.Pitch.Key()+8)[0], ninth)
+				n.Pitch = pitchAt(written.Close([]score.Class{ninth}, n.Pitch.Key()+8)[0], ninth)
 			}
 		}
 		a := &Course{Home: k, Chords: plain.Chords, Slices: tonal.Slices(s, 0)}
@@ -72,8 +73,8 @@ func TestBrokenNinthSoundsOn(t *testing.T) {
 }
 
 func TestBrokenTonicStaysConsonant(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
-		_, a := broken(t, k, pick(k, "I", "i"), []int{0, 2, 1, 2})
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
+		_, a := broken(t, k, written.Pick(k, "I", "i"), []int{0, 2, 1, 2})
 		for _, m := range a.Moments[1:] {
 			if m.Tension.Total > 8 {
 				t.Errorf("%s: a broken tonic has tension %.1f", k, m.Tension.Total)
@@ -84,7 +85,7 @@ func TestBrokenTonicStaysConsonant(t *testing.T) {
 
 // A minor piece may end on its major tonic (common practice, no source).
 func TestMajorTonicEndsMinorPiece(t *testing.T) {
-	everyKey(t, func(t *testing.T, k tonal.Key) {
+	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
 		if k.Minor {
 			a := sequence(t, k, "i", "iv", "V7", "I")
 			if last := a.Moments[3].Tension; last.Total > 10 || last.Distance > 0 {

@@ -4,13 +4,14 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
 // The distance part is 0 only for the tonic triad at home, rises with the
 // local key's distance, and comes near 100 for a strange chord in the farthest key.
 func TestDistanceScale(t *testing.T) {
-	everyKey(t, func(t *testing.T, home tonal.Key) {
+	written.EveryKey(t, func(t *testing.T, home tonal.Key) {
 		at := func(k tonal.Key, roman string) float64 {
 			_, a, err := RateSequence(home, []Written{{Key: k, Roman: roman}}, Weights{1, 1, 1})
 			if err != nil {
@@ -18,7 +19,7 @@ func TestDistanceScale(t *testing.T) {
 			}
 			return a.Chords[0].Tension.Distance
 		}
-		tonic := pick(home, "I", "i")
+		tonic := written.Pick(home, "I", "i")
 		if d := at(home, tonic); d != 0 {
 			t.Errorf("%s: the tonic at home is %.1f away", home, d)
 		}

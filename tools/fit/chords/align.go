@@ -18,7 +18,7 @@ func (p *piece) align(labels []decode.Label) {
 	}
 	cuts = append(cuts, p.score.Quarters(p.slices[len(p.slices)-1].End))
 	at = append(at, len(p.slices))
-	var truth decode.Truth
+	var truth reading
 	end := -1.0
 	for i, r := range p.rows {
 		a, b := at[nearest(cuts, r.onset)], at[nearest(cuts, r.end)]
@@ -99,7 +99,7 @@ func degreeOf(l decode.Label) string {
 	return n.NormalDegree(tonal.Key{Minor: l.Minor})
 }
 
-func appendSegment(t decode.Truth, s decode.Segment) decode.Truth {
+func appendSegment(t reading, s decode.Segment) reading {
 	if n := len(t); n > 0 && t[n-1].End == s.Start && t[n-1].Key == s.Key && t[n-1].Label == s.Label && t[n-1].Inversion == s.Inversion {
 		t[n-1].End = s.End
 		return t
@@ -110,7 +110,7 @@ func appendSegment(t decode.Truth, s decode.Segment) decode.Truth {
 const longest = 14 // onsets in a training segment
 
 // addExamples splits a row of segments into examples of bounded length.
-func (p *piece) addExamples(t decode.Truth) {
+func (p *piece) addExamples(t reading) {
 	t = p.splitLong(t)
 	const chunk = 48
 	for a := 0; a < len(t); a += chunk {
@@ -118,7 +118,7 @@ func (p *piece) addExamples(t decode.Truth) {
 		if len(t)-b < chunk/3 {
 			b = len(t)
 		}
-		p.examples = append(p.examples, decode.Example{Piece: p.seen, Truth: t[a:b], From: t[a].Start, To: t[b-1].End})
+		p.examples = append(p.examples, example{seen: p.seen, truth: t[a:b], from: t[a].Start, to: t[b-1].End})
 		if b == len(t) {
 			return
 		}
@@ -126,8 +126,8 @@ func (p *piece) addExamples(t decode.Truth) {
 }
 
 // splitLong cuts segments that run over too many onsets, at a downbeat if there is one.
-func (p *piece) splitLong(t decode.Truth) decode.Truth {
-	var out decode.Truth
+func (p *piece) splitLong(t reading) reading {
+	var out reading
 	for _, s := range t {
 		for {
 			n, cut := 0, -1

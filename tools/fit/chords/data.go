@@ -40,7 +40,7 @@ type piece struct {
 	slices           []tonal.Slice
 	seen             *decode.Piece
 	rows             []row
-	examples         []decode.Example
+	examples         []example
 }
 
 func load(s settings) ([]*piece, error) {

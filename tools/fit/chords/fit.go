@@ -37,9 +37,9 @@ func fit(pieces []*piece, labels []decode.Label, s settings, what string) *decod
 func learn(pieces []*piece, labels []decode.Label, s settings, seed int64, what string) []float64 {
 	m := decode.NewModel(labels, nil)
 	m.Seed()
-	t := decode.NewTrainer(m)
-	t.Rate, t.Decay = s.rate, s.decay
-	var all []decode.Example
+	t := newTrainer(m)
+	t.rate, t.decay = s.rate, s.decay
+	var all []example
 	for _, p := range pieces {
 		all = append(all, p.examples...)
 	}
@@ -49,16 +49,16 @@ func learn(pieces []*piece, labels []decode.Label, s settings, seed int64, what 
 		r.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 		sum := 0.0
 		for _, x := range all {
-			sum += t.Learn(x)
+			sum += t.learn(x)
 		}
 		fmt.Fprintf(os.Stderr, "%s, pass %d: %.3f of slices right while learning, %.0f s\n", what, e+1, sum/float64(len(all)), time.Since(start).Seconds())
 	}
-	return t.Average()
+	return t.mean()
 }
 
 // outcome is how a model's readings fared against the experts'.
 type outcome struct {
-	judged  []decode.Judged
+	judged  []judged
 	figures []figures
 }
 
@@ -95,35 +95,35 @@ func write(path string, chords []timed) error {
 }
 
 // judge compares a chord with every expert's row it overlaps.
-func (p *piece) judge(c tonal.Chord, d decode.Doubt, on, end float64) []decode.Judged {
-	var out []decode.Judged
+func (p *piece) judge(c tonal.Chord, d decode.Doubt, on, end float64) []judged {
+	var out []judged
 	for _, r := range p.rows {
 		shared := min(end, r.end) - max(on, r.onset)
 		if shared <= 1e-9 {
 			continue
 		}
 		k, _ := tonal.ParseKey(r.key)
-		out = append(out, decode.Judged{Doubt: d, Weight: shared,
-			ChordOK: c.Root.PC() == r.root && c.Quality.ID() == r.quality,
-			KeyOK:   sameKey(c.Key, k)})
+		out = append(out, judged{Doubt: d, weight: shared,
+			chordOK: c.Root.PC() == r.root && c.Quality.ID() == r.quality,
+			keyOK:   sameKey(c.Key, k)})
 	}
 	return out
 }
 
 // reliability prints how often readings called sure, likely and unsure are right.
-func reliability(o decode.Odds, data []decode.Judged) {
+func reliability(o decode.Odds, data []judged) {
 	var time, right, keyTime, keyRight [3]float64
 	all := 0.0
 	for _, j := range data {
-		all += j.Weight
+		all += j.weight
 		c, k := tonal.CertaintyOf(o.ChordRight(j.Doubt)), tonal.CertaintyOf(o.KeyRight(j.Doubt))
-		time[c] += j.Weight
-		keyTime[k] += j.Weight
-		if j.ChordOK {
-			right[c] += j.Weight
+		time[c] += j.weight
+		keyTime[k] += j.weight
+		if j.chordOK {
+			right[c] += j.weight
 		}
-		if j.KeyOK {
-			keyRight[k] += j.Weight
+		if j.keyOK {
+			keyRight[k] += j.weight
 		}
 	}
 	for c := tonal.Unsure; c <= tonal.Sure; c++ {

@@ -70,7 +70,9 @@ func run(s settings) error {
 		if err != nil {
 			return err
 		}
-		odds = decode.FitOdds(done.judged)
+		if odds, err = fitOdds(done.judged); err != nil {
+			return err
+		}
 		table(os.Stdout, done.figures)
 		reliability(odds, done.judged)
 	}

@@ -65,14 +65,11 @@ func TestEventWords(t *testing.T) {
 }
 
 func TestLoudnessInMarks(t *testing.T) {
-	for _, c := range []struct {
-		from, peak, to float64
-		want           string
-	}{
-		{3, 6, 3, "p < f > p"}, {3, 6, 6, "p < f"}, {6, 6, 3, "f > p"}, {3.2, 3.4, 3.1, "p"}, {5, 5, 5, "mf"},
+	for want, levels := range map[string][]float64{
+		"p < f > p": {3, 6, 3}, "p < f": {3, 6}, "f > p": {6, 3}, "mf": {5}, "p<f>pp<mf": {3, 6, 2, 5},
 	} {
-		if got := loudness(advice.Proposal{From: c.from, Peak: c.peak, To: c.to, Goal: 1, End: 2}); got != c.want {
-			t.Errorf("%g, %g, %g: %q, want %q", c.from, c.peak, c.to, got, c.want)
+		if got := loudness(advice.Proposal{Levels: levels}); got != want {
+			t.Errorf("%g: %q, want %q", levels, got, want)
 		}
 	}
 }

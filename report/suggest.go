@@ -149,14 +149,38 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 		peak = c.Mark
 	}
 	text := fmt.Sprintf("Keep %s for %s", peak, r.place(c.At))
-	from := page.Mark(p.From)
-	if way := r.Bars(p.Start, c.At+1); from != peak && p.From < p.Peak && way.First != way.Last {
-		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), from, r.PhraseBars(p.Start, p.End).First, peak)
+	from, level, bar := r.lastBelow(c, p)
+	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
+		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), page.Mark(level), bar, peak)
 	}
 	if t, ok := r.tensest(); ok && c.Mark != "" && t >= p.Start && t < c.At && r.apart(t, c.At) {
 		text += "; the harmony is most tense before it, " + r.at(t) + ": lean there without spending the " + peak
 	}
 	return text + "."
+}
+
+// lastBelow is where the way to a climax starts: at the last softer mark printed in
+// its phrase before it, else at the phrase's start.
+func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, level float64, bar string) {
+	at, level, bar = p.Start, p.From, r.PhraseBars(p.Start, p.End).First
+	for _, z := range r.Page.Zones {
+		if z.Text != "" && z.Start > p.Start && z.Start < c.At && z.Level < p.Peak {
+			at, level, bar = z.Start, z.Level, r.Score.At(z.Start).Number
+		}
+	}
+	return at, level, bar
+}
+
+// breaksOut reports whether the page reaches a peak at once between two moments:
+// nothing grows towards it then.
+func (r *Reading) breaksOut(from, to score.Tick, peak float64) bool {
+	const near = 0.5
+	for _, z := range r.Page.Zones {
+		if z.Start > from && z.Start < to && z.Level > peak-near && z.Level-r.Page.Whole.Before(z.Start) >= leastSwitch {
+			return true
+		}
+	}
+	return false
 }
 
 // pointing are the events that a teacher would point at, each kind once.

@@ -90,7 +90,10 @@ func (r *Reading) climaxSentence(c advice.Climax) string {
 
 func (r *Reading) loudestText(c advice.Climax) string {
 	places, sure := len(r.loudMarks()), c.Certainty > tonal.Unsure
+	soft := c.Mark != "" && r.Page.Range.High < page.MF
 	switch {
+	case soft && !sure:
+		return "no place stands out as the climax"
 	case c.Mark != "" && places == 1 && sure:
 		return fmt.Sprintf("all of it leads to %s (%s), the only %s of the page", r.place(c.At), c.Certainty, c.Mark)
 	case c.Mark != "" && places == 1:

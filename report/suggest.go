@@ -126,20 +126,58 @@ func (r *Reading) leading() []candidate {
 	return []candidate{{s, c.At, c.At + 1, 1}}
 }
 
-// grading asks to choose among the places of the loudest mark, none of which stands out.
+// grading chooses among the few places of the loudest mark, none of which stands
+// out by itself, and says why.
 func (r *Reading) grading(c advice.Climax) []candidate {
-	const most = 7 // more than that nobody grades
+	const most = 4 // more than that nobody grades
 	marks := r.loudMarks()
 	if len(marks) > most || r.Page.Range.High < page.F {
 		return nil
 	}
-	places := make([]string, len(marks))
-	for i, t := range marks {
-		places[i] = r.Score.At(t).Number
+	at, why := r.weightiest(marks)
+	var others []string
+	for _, t := range marks {
+		if t != at {
+			others = append(others, r.Score.At(t).Number)
+		}
 	}
-	text := fmt.Sprintf("The page prints %s in mm. %s: do not play them alike; choose the one that all leads to, and let the others be less.", c.Mark, join(places))
-	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Certainty: tonal.Likely.String(), Text: text}
-	return []candidate{{s, c.At, c.At + 1, 1}}
+	bars := "m. "
+	if len(others) > 1 {
+		bars = "mm. "
+	}
+	text := fmt.Sprintf("Let the %s at %s be the fullest, %s; let the %s in %s%s be less.", c.Mark, r.place(at), why, c.Mark, bars, join(others))
+	s := Suggestion{At: r.At(at), Onset: r.quarters(at), End: r.quarters(at + r.Score.BeatAt(at)), Measures: r.Span(at, at+1), Certainty: tonal.Unsure.String(), Text: text}
+	return []candidate{{s, at, at + 1, 1}}
+}
+
+// weightiest is the place of the loudest mark that the long line of the harmony
+// builds to, if one stands out there; else the last, after which the page is softer.
+func (r *Reading) weightiest(marks []score.Tick) (score.Tick, string) {
+	const standsOut = 10.0 // points of tension
+	best, first, second := marks[0], -1.0, -1.0
+	for _, t := range marks {
+		switch x := r.longLine(t); {
+		case x > first:
+			best, first, second = t, x, first
+		case x > second:
+			second = x
+		}
+	}
+	if first >= second+standsOut {
+		return best, "where the harmony has built up most"
+	}
+	return marks[len(marks)-1], "the last of them"
+}
+
+// longLine is the highest long line of the harmony in the measure of a moment, 0 to 100.
+func (r *Reading) longLine(t score.Tick) float64 {
+	top := 0.0
+	for _, m := range r.Harmony.Moments {
+		if r.sameMeasure(m.Start, t) {
+			top = max(top, m.LongLine.Total)
+		}
+	}
+	return top
 }
 
 // leadText says how to lead to the climax, and what must not spend it.

@@ -9,13 +9,28 @@ import (
 	"hairpin/score"
 )
 
-// peakOf is the climax of the piece, nil if no phrase has a goal.
+// peakOf is the climax of the piece, nil if no phrase has a goal: in a song never
+// before the voice enters.
 func peakOf(p *advice.Plan, s *score.Score) *advice.Climax {
-	list := p.Climaxes([]advice.Span{{Start: 0, End: s.Length()}})
+	list := p.Climaxes([]advice.Span{{Start: entry(s), End: s.Length()}})
 	if len(list) == 0 {
 		return nil
 	}
 	return &list[0]
+}
+
+// entry is where the voice of a song enters after its prelude, 0 without a voice. A
+// voice that enters past the first third is no song's.
+func entry(s *score.Score) score.Tick {
+	const most = 3
+	first := s.Length()
+	for _, x := range s.Syllables {
+		first = min(first, x.At)
+	}
+	if first >= s.Length()/most {
+		return 0
+	}
+	return first
 }
 
 func (r *Reading) climax(c advice.Climax) *climax {

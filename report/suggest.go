@@ -106,7 +106,7 @@ func (c candidate) repeats(d candidate) bool {
 func (r *Reading) leading() []candidate {
 	c := r.peak
 	switch {
-	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && c.Mark == "":
+	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && (c.Mark == "" || r.Page.Range.High < page.F):
 		return nil
 	case c.Certainty == tonal.Unsure && len(r.loudMarks()) > 1:
 		return r.grading(*c)

@@ -64,10 +64,13 @@ func (a *Analysis) Rate(s *score.Score, w tension.Weights) {
 	a.rateLongLine(s, c)
 }
 
-// Explain says why the moment is as tense as it is: see [tension.Course.Explain].
+// Explain says why the moment is as tense as it is: see [tension.Explainer.At].
 func (a *Analysis) Explain(s *score.Score, at score.Tick) tension.Explanation {
-	return a.course().Explain(s, at)
+	return a.Explainer(s).At(at)
 }
+
+// Explainer readies explanations of many moments.
+func (a *Analysis) Explainer(s *score.Score) *tension.Explainer { return a.course().Explainer(s) }
 
 // Contribution is how many points of a total each part brings: see [tension.Course.Contribution].
 func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension { return a.course().Contribution(t) }

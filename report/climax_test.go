@@ -220,3 +220,21 @@ func TestWaitOnlyWhereSoundEnds(t *testing.T) {
 		}
 	}
 }
+
+// The diminuendo that closes a piece is no contrast to ask about, unless the page
+// grows again after it (common practice, no source).
+func TestClosingDiminuendo(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	end := r.Score.Length()
+	last := r.Harmony.Phrases[len(r.Harmony.Phrases)-1]
+	beat := r.Score.BeatAt(last.Start)
+	v := verdict.Verdict{Kind: verdict.WorksAgainst, Aspect: verdict.OverSpan, Page: verdict.PageMove{Way: verdict.Down}, Start: last.Start, End: last.Start + 3*beat}
+	for level, asks := range map[float64]bool{page.P: false, page.F: true} {
+		r.Page = &page.Page{Marked: true, Whole: page.Curve{Segments: []page.Segment{
+			{Start: 0, End: last.Start, From: page.F, To: page.F}, {Start: last.Start, End: v.End, From: page.F, To: page.P, Slope: -1},
+			{Start: v.End, End: end, From: page.P, To: level}}}}
+		if got := r.Contrast(v); got != asks {
+			t.Errorf("after it %g: %v", level, got)
+		}
+	}
+}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -55,7 +56,7 @@ func (r *Reading) Explain(w io.Writer, format, at string) error {
 	if err != nil {
 		return err
 	}
-	x := r.explain(t)
+	x := r.Explainer().explain(t)
 	if format == "json" {
 		return writeJSON(w, x)
 	}
@@ -100,22 +101,21 @@ func (r *Reading) find(at string) (score.Tick, error) {
 	return t, nil
 }
 
-func (r *Reading) explain(t score.Tick) *explanation {
-	e := r.Harmony.Explain(r.Score, t)
-	x := &explanation{Schema: 1, Title: r.title(), Onset: r.quarters(t), Weights: r.weighing(), Explanation: e,
-		Tension: partsOf(e.Tension), Points: partsOf(e.Points), Verdict: r.verdictAt(t)}
-	x.Sounding, x.Clashes, x.Foreign = orEmpty(e.Sounding), orEmpty(e.Clashes), orEmpty(e.Foreign)
-	x.Waiting, x.Answered = orEmpty(e.Waiting), orEmpty(e.Answered)
+func (e *Explainer) explain(t score.Tick) *explanation {
+	r, why := e.r, e.ear.At(t)
+	x := &explanation{Schema: 1, Title: r.title(), Onset: r.quarters(t), Weights: r.weighing(), Explanation: why,
+		Tension: partsOf(why.Tension), Points: partsOf(why.Points), Verdict: e.verdictAt(t)}
+	x.Sounding, x.Clashes, x.Foreign = orEmpty(why.Sounding), orEmpty(why.Clashes), orEmpty(why.Foreign)
+	x.Waiting, x.Answered = orEmpty(why.Waiting), orEmpty(why.Answered)
 	line, words := r.Harmony.ExplainLong(r.Score, t)
 	x.LongLine, x.Long = partsOf(line), words
 	if r.Page.Marked {
 		x.Printed = page.Mark(r.Page.Whole.At(t))
 	}
-	for _, c := range r.Harmony.Chords {
-		if c.Start > t {
-			x.Next = &nextChord{r.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
-			break
-		}
+	chords := r.Harmony.Chords
+	if i := sort.Search(len(chords), func(i int) bool { return chords[i].Start > t }); i < len(chords) {
+		c := &chords[i]
+		x.Next = &nextChord{r.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
 	}
 	return x
 }
@@ -129,10 +129,10 @@ func (r *Reading) title() string {
 }
 
 // verdictAt is the verdict on the stretch that a moment lies in.
-func (r *Reading) verdictAt(t score.Tick) string {
-	for _, v := range r.SpanVerdicts() {
+func (e *Explainer) verdictAt(t score.Tick) string {
+	for _, v := range e.spans {
 		if v.Start <= t && t < v.End {
-			return string(v.Kind) + ": " + r.VerdictSentence(v)
+			return string(v.Kind) + ": " + e.r.VerdictSentence(v)
 		}
 	}
 	return ""

@@ -157,6 +157,17 @@ func window(s *score.Score, text string) (from, to score.Tick, err error) {
 	return s.Measures[i].Start, s.Measures[j].End(), nil
 }
 
+// Only is the same reading of which a stretch is shown, "9-24" by printed numbers.
+func (r *Reading) Only(measures string) (*Reading, error) {
+	from, to, err := window(r.Score, measures)
+	if err != nil {
+		return nil, err
+	}
+	part := *r
+	part.From, part.To, part.Options.Measures = from, to, measures
+	return &part, nil
+}
+
 func measureIndex(s *score.Score, number string, from int) int {
 	for i := from; i < len(s.Measures); i++ {
 		if s.Measures[i].Number == number {

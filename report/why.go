@@ -3,6 +3,8 @@ package report
 import (
 	"sort"
 
+	"hairpin/dynamics/verdict"
+	"hairpin/harmony/tension"
 	"hairpin/score"
 )
 
@@ -19,23 +21,35 @@ type Why struct {
 	Propose string      `json:"propose"` // what the proposal does there, and why
 }
 
+// Explainer explains one moment after another. It is for one goroutine.
+type Explainer struct {
+	r     *Reading
+	ear   *tension.Explainer
+	spans []verdict.Verdict
+}
+
+// Explainer readies explanations of the reading's moments.
+func (r *Reading) Explainer() *Explainer {
+	return &Explainer{r, r.Harmony.Explainer(r.Score), r.SpanVerdicts()}
+}
+
 // Why explains the moment at, "MEASURE:BEAT". It returns a [ChoiceError] for a
 // moment that the score does not have.
-func (r *Reading) Why(at string) (*Why, error) {
+func (e *Explainer) Why(at string) (*Why, error) {
+	r := e.r
 	t, err := r.find(at)
 	if err != nil {
 		return nil, err
 	}
-	x := r.explain(t)
+	x := e.explain(t)
 	out := &Why{At: r.At(t), Heading: x.said()}
 	out.Because, out.Tension, out.Given = x.because(r.Score, t), int(float64(x.Tension.Total)+0.5), x.Chord != nil && x.Chord.Given
 	for _, row := range x.rows().rows {
 		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
 	}
-	for _, c := range r.Harmony.Chords {
-		if c.Start <= t && t < c.End {
-			out.Key, out.Roman = c.Key.String(), c.Roman()
-		}
+	chords := r.Harmony.Chords
+	if i := sort.Search(len(chords), func(i int) bool { return chords[i].End > t }); i < len(chords) && chords[i].Start <= t {
+		out.Key, out.Roman = chords[i].Key.String(), chords[i].Roman()
 	}
 	out.Propose = r.proposedAt(t)
 	return out, nil

@@ -61,7 +61,7 @@ func explained(t *testing.T, r *Reading, format string) []byte {
 			if err := r.Explain(&b, format, place); err != nil {
 				fmt.Fprintln(&b, err)
 			}
-			why, err := r.Why(place)
+			why, err := r.Explainer().Why(place)
 			fmt.Fprintf(&b, "%s%v\n", golden.Dump(why), err)
 		}
 	}

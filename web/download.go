@@ -40,6 +40,9 @@ func products(takes []take.Take) map[string]product {
 		"poster": {"-poster.html", "text/html; charset=utf-8", func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
 			return html.WritePoster(w, r)
 		}},
+		"picture": {".svg", "image/svg+xml", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
+			return html.WritePicture(w, r, s.pictures(ctx, e, html.Staves{}, true, false, nil).Wide)
+		}},
 		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
 		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},
 		"printed":   {"-printed.mid", "audio/midi", midiOf(sound.PrintedLevel)},
@@ -88,6 +91,7 @@ func (s *Server) download(w http.ResponseWriter, r *http.Request) {
 	var want struct {
 		choice
 		takesOf
+		Only string `json:"only"` // measures of it by printed number, "9-16"; "" is what is shown
 	}
 	err := decodeUpTo(w, r, &want, mostTakes)
 	if err != nil {
@@ -107,21 +111,27 @@ func (s *Server) download(w http.ResponseWriter, r *http.Request) {
 	if !s.enter(r) {
 		return
 	}
-	e, data, err := s.product(r.Context(), p, want.choice)
+	e, data, err := s.product(r.Context(), p, want.choice, want.Only)
 	s.leave() // before it is sent: whoever takes it slowly must not hold up others
 	if err != nil {
 		s.fail(w, err)
 		return
 	}
 	name := strings.TrimSuffix(e.name, path.Ext(e.name)) + p.suffix
+	if want.Only != "" {
+		name = strings.TrimSuffix(e.name, path.Ext(e.name)) + "-" + want.Only + path.Ext(p.suffix)
+	}
 	w.Header().Set("Content-Type", p.kind)
 	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
 	w.Write(data)
 }
 
-// product makes a file of a score read as chosen.
-func (s *Server) product(ctx context.Context, p product, want choice) (*entry, []byte, error) {
+// product makes a file of a score read as chosen, or of some measures of it.
+func (s *Server) product(ctx context.Context, p product, want choice, only string) (*entry, []byte, error) {
 	e, reading, err := s.reading(want)
+	if err == nil && only != "" {
+		reading, err = reading.Only(only)
+	}
 	if err != nil {
 		return nil, nil, err
 	}

@@ -361,7 +361,7 @@ func TestTheBeginningOfALongScoreComesFirst(t *testing.T) {
 func TestEveryFileIsMade(t *testing.T) {
 	s := start(t, Options{})
 	c := s.take("song.musicxml", demoScore(t, "song-ferry-lamp"))
-	begins := map[string]string{"report": "<!DOCTYPE html>", "poster": "<!DOCTYPE html>", "annotated": "<?xml", "reduction": "<?xml", "printed": "MThd", "shaped": "MThd", "study": "{"}
+	begins := map[string]string{"report": "<!DOCTYPE html>", "poster": "<!DOCTYPE html>", "picture": "<svg", "annotated": "<?xml", "reduction": "<?xml", "printed": "MThd", "shaped": "MThd", "study": "{"}
 	for kind := range products(nil) {
 		status, text := s.json("/api/file/"+kind, c)
 		if status != 200 || !strings.HasPrefix(text, begins[kind]) || begins[kind] == "" {

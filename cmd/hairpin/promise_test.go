@@ -41,15 +41,13 @@ func fullScore(l musicxml.Limits) []byte {
 	return b.Bytes()
 }
 
-// What every command keeps to within the limits: 20 seconds, of the processor on a
-// machine with other work, and 2 GiB. Of a report only a hundred measures: its time
-// grows with the square of what it shows, as 'hairpin help limits' says. It takes
-// minutes: set HAIRPIN_LOAD to run it.
+// What every command keeps to within the limits: a minute, of the processor on a
+// machine with other work, and 2 GiB. It takes minutes: set HAIRPIN_LOAD to run it.
 func TestLimitsPromise(t *testing.T) {
 	if os.Getenv("HAIRPIN_LOAD") == "" {
 		t.Skip("HAIRPIN_LOAD is not set")
 	}
-	const seconds, gibibytes = 20 * time.Second, 2 << 30
+	const most, gibibytes = time.Minute, 2 << 30
 	folder := t.TempDir()
 	score, out := filepath.Join(folder, "full.musicxml"), filepath.Join(folder, "out")
 	if err := os.WriteFile(score, fullScore(musicxml.DefaultLimits()), 0o644); err != nil {
@@ -64,7 +62,7 @@ func TestLimitsPromise(t *testing.T) {
 		usage := c.ProcessState.SysUsage().(*syscall.Rusage)
 		took := c.ProcessState.UserTime() + c.ProcessState.SystemTime()
 		t.Logf("%-26s %6.1f s, %5d MiB", command, took.Seconds(), usage.Maxrss>>10)
-		if err != nil || took > seconds || usage.Maxrss<<10 > gibibytes {
+		if err != nil || took > most || usage.Maxrss<<10 > gibibytes {
 			t.Errorf("%s: %s, %d MiB, %v %.300s", command, took, usage.Maxrss>>10, err, text)
 		}
 	}

@@ -88,7 +88,7 @@ const chordDoubted = 0.8
 // harmonyGround says how often a verdict of such a probability is right, and
 // what it fails by: a chord at an end, or another hearing of the whole.
 func (j *judge) harmonyGround(v Verdict) Ground {
-	g := Ground{Source: FromMargin, Confidence: j.model.told(v.Probability)}
+	g := Ground{Source: FromMargin, Confidence: j.model.told(v.Kind, v.Probability)}
 	h := v.Harmony
 	c := doubted(h.Starts, h.Onto)
 	if c != nil {

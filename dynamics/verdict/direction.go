@@ -43,17 +43,21 @@ type Model struct {
 	Mean, Spread []float64   // by quantity
 	Weight       [][]float64 // by quantity and deed, for quantities less their mean over their spread
 	Start        []float64   // by deed
-	Told         []Told      // from the highest probability down
+	Told         []Told      // by kind, from the highest probability down
 }
 
 // Told is a confidence that may be told for a verdict of a probability: how
-// many of those cross-validated were right, seen from the careful side.
-type Told struct{ From, Confidence float64 }
+// many of those cross-validated were right, seen from the careful side. Readers
+// bear out "supports" more often than the others, so it has steps of its own.
+type Told struct {
+	Supports         bool
+	From, Confidence float64
+}
 
 // direction reads the table once.
 var direction = sync.OnceValues(func() (*Model, error) { return readModel(fitted) })
 
-// readModel reads lines "start", "told from confidence" and a line for each
+// readModel reads lines "start", "supports from confidence", "others from confidence" and a line for each
 // quantity: name, mean, spread, a weight for each deed. # begins a remark.
 func readModel(text string) (*Model, error) {
 	m := &Model{}
@@ -85,8 +89,8 @@ func (m *Model) row(name string, nums []float64) error {
 	switch {
 	case name == "start" && len(nums) == int(deeds):
 		m.Start = nums
-	case name == "told" && len(nums) == 2:
-		m.Told = append(m.Told, Told{nums[0], nums[1]})
+	case (name == "supports" || name == "others") && len(nums) == 2:
+		m.Told = append(m.Told, Told{name == "supports", nums[0], nums[1]})
 	case n < len(quantities) && name == quantities[n].name && len(nums) == 2+int(deeds):
 		m.Mean, m.Spread, m.Weight = append(m.Mean, nums[0]), append(m.Spread, nums[1]), append(m.Weight, nums[2:])
 	default:
@@ -113,10 +117,10 @@ func (m *Model) Chances(q []float64) Chances {
 	return out
 }
 
-// told is the confidence that may be told for a probability.
-func (m *Model) told(p float64) float64 {
+// told is the confidence that may be told for a verdict of a kind and a probability.
+func (m *Model) told(k Kind, p float64) float64 {
 	for _, t := range m.Told {
-		if p >= t.From {
+		if t.Supports == (k == Supports) && p >= t.From {
 			return t.Confidence
 		}
 	}

@@ -23,11 +23,14 @@ func TestTableOfTheHarmonysWay(t *testing.T) {
 		t.Errorf("chances add up to %.3f", sum)
 	}
 	for i, x := range m.Told {
-		if i > 0 && (x.From >= m.Told[i-1].From || x.Confidence > m.Told[i-1].Confidence) || x.Confidence > 1 || x.Confidence < 0 {
+		if i > 0 && x.Supports == m.Told[i-1].Supports && (x.From >= m.Told[i-1].From || x.Confidence > m.Told[i-1].Confidence) || x.Confidence > 1 || x.Confidence < 0 {
 			t.Errorf("told %v after %v", x, m.Told[max(i-1, 0)])
 		}
 	}
-	if hi, lo := m.told(0.99), m.told(0.4); tonal.CertaintyOf(hi) != tonal.Sure || tonal.CertaintyOf(lo) != tonal.Unsure {
+	if p := m.told(Unshaped, 0.99); tonal.CertaintyOf(p) != tonal.Likely { // what is not printed is never sure to be missed
+		t.Errorf("unshaped of probability .99 is told as %.2f", p)
+	}
+	if hi, lo := m.told(Supports, 0.99), m.told(Supports, 0.4); tonal.CertaintyOf(hi) != tonal.Sure || tonal.CertaintyOf(lo) != tonal.Unsure {
 		t.Errorf("a probability of .99 is told as %.2f, of .4 as %.2f", hi, lo)
 	}
 }
@@ -38,7 +41,7 @@ func TestBadTablesOfTheHarmonysWay(t *testing.T) {
 	for name, text := range map[string]string{
 		"no number":          "start\tx\t0\t0\t0",
 		"unknown quantity":   "weather\t0\t1\t0\t0\t0\t0",
-		"too few cells":      "told\t0.5",
+		"too few cells":      "others\t0.5",
 		"a quantity is gone": strings.Join(lines[:len(lines)-1], "\n"),
 	} {
 		if _, err := readModel(text); err == nil {

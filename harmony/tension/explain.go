@@ -104,15 +104,21 @@ type ExplainedAwait struct {
 
 const notCounted = "Height, loudness, number of notes and tempo are left out of this number, though they are heard as tension too."
 
-// Explain says why the moment is as tense as it is. The analysis must be of
-// the same score; a moment outside its slices yields only the position.
-func (a *Course) Explain(s *score.Score, at score.Tick) Explanation {
+// Explainer explains one moment after another of a score. It is for one goroutine.
+type Explainer struct{ r *rater }
+
+// Explainer readies explanations. The analysis must be of the same score.
+func (a *Course) Explainer(s *score.Score) *Explainer { return &Explainer{newRater(a, s)} }
+
+// At says why the moment is as tense as it is; one outside the slices yields only
+// the position.
+func (x *Explainer) At(at score.Tick) Explanation {
+	r, a, s := x.r, x.r.a, x.r.s
 	e := Explanation{At: s.At(at).String(), Home: a.Home.Name(), NotCounted: notCounted}
 	i := sort.Search(len(a.Moments), func(i int) bool { return a.Moments[i].End > at })
 	if i == len(a.Moments) || a.Moments[i].Start > at {
 		return e
 	}
-	r := newRater(a, s)
 	m := &a.Moments[i]
 	e.Tension = m.Tension
 	e.Points = tonal.Tension{Total: m.Tension.Total, Dissonance: shareDissonance * a.Weights.Dissonance * m.Tension.Dissonance,

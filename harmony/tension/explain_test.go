@@ -38,7 +38,7 @@ func page(t testing.TB) (*score.Score, *Course) {
 
 func TestExplainSuspension(t *testing.T) {
 	s, a := page(t)
-	e := a.Explain(s, 2*s.Division)
+	e := a.Explainer(s).At(2 * s.Division)
 	if e.Chord == nil || e.Chord.Roman != "V7" || e.At != "1:3" {
 		t.Fatalf("%+v", e)
 	}
@@ -57,7 +57,7 @@ func TestExplainSuspension(t *testing.T) {
 	if sum := e.Points.Dissonance + e.Points.Distance + e.Points.Pull; !agree(sum, e.Tension.Total, 1e-9) {
 		t.Errorf("the parts add up to %.2f, the total is %.2f", sum, e.Tension.Total)
 	}
-	end := a.Explain(s, 4*s.Division)
+	end := a.Explainer(s).At(4 * s.Division)
 	if len(end.Answered) != 1 || end.Answered[0].Release != Fully {
 		t.Errorf("answered: %+v", end.Answered)
 	}
@@ -68,7 +68,7 @@ func TestExplainSuspension(t *testing.T) {
 
 func TestExplainOutside(t *testing.T) {
 	s, a := page(t)
-	if e := a.Explain(s, s.Length()+1); len(e.Sounding) > 0 || e.Chord != nil {
+	if e := a.Explainer(s).At(s.Length() + 1); len(e.Sounding) > 0 || e.Chord != nil {
 		t.Errorf("%+v", e)
 	}
 }

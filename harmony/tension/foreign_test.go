@@ -52,7 +52,7 @@ func TestForeignKinds(t *testing.T) {
 		{FreeTone, [][2]int{{C, 1}, {A, 1}, {C, 6}}, 1, ""},
 	} {
 		s, a := over(t, c.line)
-		e := a.Explain(s, score.Tick(c.at)*s.Division/2)
+		e := a.Explainer(s).At(score.Tick(c.at) * s.Division / 2)
 		if len(e.Foreign) != 1 || e.Foreign[0].Kind != c.kind || e.Foreign[0].To != c.to {
 			t.Errorf("%v at eighth %d: %+v, want a %s to %q", c.line, c.at, e.Foreign, c.kind, c.to)
 		}

@@ -62,13 +62,13 @@ func TestRateWithLittle(t *testing.T) {
 		t.Errorf("silence: %+v", m)
 	}
 	for at := score.Tick(-1); at < 9; at++ {
-		if len(a.Explain(s, at).At) == 0 {
+		if len(a.Explainer(s).At(at).At) == 0 {
 			t.Errorf("nothing is said at %d", at)
 		}
 	}
 	empty := &Course{}
 	empty.Rate(&score.Score{Division: 1}, Weights{1, 1, 1})
-	empty.Explain(&score.Score{Division: 1}, 0)
+	empty.Explainer(&score.Score{Division: 1}).At(0)
 }
 
 // The user's weights scale the parts of the total and nothing else.

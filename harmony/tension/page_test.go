@@ -15,7 +15,7 @@ func TestTensionPage(t *testing.T) {
 	}
 	s, a := page(t)
 	for _, m := range a.Moments {
-		e := a.Explain(s, m.Start)
+		e := a.Explainer(s).At(m.Start)
 		var names []string
 		for _, n := range e.Sounding {
 			names = append(names, n.Name)

@@ -96,7 +96,7 @@ func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layo
 	case <-ctx.Done():
 		return nil, fmt.Errorf("engraving stopped: %w", context.Cause(ctx))
 	}
-	ctx, cancel := context.WithTimeoutCause(ctx, e.options.Timeout, fmt.Errorf("it took longer than %s", e.options.Timeout))
+	ctx, cancel := context.WithTimeoutCause(ctx, e.options.Timeout, fmt.Errorf("it took longer than %.3g seconds", e.options.Timeout.Seconds()))
 	defer cancel()
 	if first != nil {
 		if head := e.head(ctx, stamped, layout); head != nil {

@@ -6,7 +6,6 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/harmony/tonal"
-	"hairpin/report"
 	"hairpin/score"
 )
 
@@ -19,13 +18,9 @@ func (s scale) y(v float64) float64 {
 
 // levelRange is what the level scale must hold, with half a step to spare: as
 // little as possible, so that a fraction of a step is seen.
-func levelRange(r *report.Reading, takes []takeLine) (lo, hi float64) {
+func levelRange(printed, shaped page.Curve, takes []takeLine) (lo, hi float64) {
 	lo, hi = math.Inf(1), math.Inf(-1)
-	curves := []page.Curve{r.Page.Whole}
-	if c, ok := shapedCurve(r); ok {
-		curves = append(curves, c)
-	}
-	for _, c := range curves {
+	for _, c := range [...]page.Curve{printed, shaped} {
 		for _, g := range c.Segments {
 			lo, hi = min(lo, g.From, g.To), max(hi, g.From, g.To)
 		}
@@ -44,8 +39,7 @@ func levelRange(r *report.Reading, takes []takeLine) (lo, hi float64) {
 func (p *panel) curves() {
 	top := p.y + p.z.gap
 	tension := scale{0, 100, top, p.z.band}
-	lo, hi := levelRange(p.r, p.takes)
-	level := scale{lo, hi, top, p.z.band}
+	level := scale{p.lo, p.hi, top, p.z.band}
 	p.grid(tension, level)
 	p.tension(tension)
 	label, busy := p.summit(tension)
@@ -176,12 +170,11 @@ func (p *panel) levels(s scale, busy [2]float64) {
 	if p.r.Page.Marked {
 		p.line("printed", p.levelPath(s, p.r.Page.Whole, exact))
 	}
-	shaped, ok := shapedCurve(p.r)
-	if ok {
-		p.line("shaped", p.levelPath(s, shaped, untrembling))
+	if p.proposes {
+		p.line("shaped", p.levelPath(s, p.shaped, untrembling))
 	}
 	p.takesOver(s)
-	p.lineLabels(s, shaped, ok, busy)
+	p.lineLabels(s, p.shaped, p.proposes, busy)
 }
 
 // line draws a level over a blank margin of its own, so that it stands out.

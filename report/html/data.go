@@ -38,12 +38,13 @@ type playedData struct {
 // without notes, is left out.
 func newReportData(r *report.Reading, parts *PageParts) *reportData {
 	d := &reportData{Bars: liveBars(r), Wide: liveSystems(parts.Wide), Narrow: liveSystems(parts.Narrow), Places: parts.Places, Why: map[string]*report.Why{}}
+	explainer := r.Explainer()
 	for i, b := range d.Bars {
 		if m := r.Score.Measures[i]; !r.Shows(m.Start, m.End()) {
 			continue
 		}
 		for _, at := range b.Beats {
-			if w, err := r.Why(at); err == nil {
+			if w, err := explainer.Why(at); err == nil {
 				d.Why[at] = signedWhy(w)
 			}
 		}
@@ -87,7 +88,7 @@ func signedWhy(w *report.Why) *report.Why {
 
 // Explain is why a moment is tense, as a page shows it.
 func Explain(r *report.Reading, at string) (*report.Why, error) {
-	w, err := r.Why(at)
+	w, err := r.Explainer().Why(at)
 	if err != nil {
 		return nil, err
 	}

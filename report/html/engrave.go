@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"regexp"
+	"strings"
 
 	"hairpin/internal/engrave"
 	"hairpin/musicxml"
@@ -93,5 +94,5 @@ func onlyPart(document []byte, id string) []byte {
 
 // WithoutStaves says why a page has no staves.
 func WithoutStaves(err error) string {
-	return "The staves could not be drawn (" + err.Error() + "). Bars stand in for them; the curves are the same."
+	return "The staves could not be drawn (" + strings.TrimPrefix(err.Error(), "engrave: ") + "). Bars stand in for them; the curves are the same."
 }

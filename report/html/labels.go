@@ -161,7 +161,7 @@ type placed struct {
 }
 
 func (p *panel) verdicts() (out []placed) {
-	for _, v := range p.r.SpanVerdicts() {
+	for _, v := range p.spans {
 		if v.End <= p.from || v.Start >= p.to || v.Kind == verdict.Calm {
 			continue
 		}

@@ -198,9 +198,9 @@ func systemParts(r *report.Reading, e *engrave.Engraving, z sizes, takes []takeL
 	if e != nil {
 		systems = e.Systems
 	}
+	c := contentOf(r, takes)
 	for _, s := range systems {
-		if sys := newPanel(r, s, z); sys != nil {
-			sys.takes = takes
+		if sys := newPanel(r, c, s, z); sys != nil {
 			out = append(out, sys.draw())
 		}
 	}

@@ -138,7 +138,7 @@ func TestCurvesStandUnderTheirNotes(t *testing.T) {
 				systems = p.Narrow.Systems
 			}
 			for _, s := range systems {
-				panel := newPanel(r, s, *z)
+				panel := newPanel(r, contentOf(r, nil), s, *z)
 				for _, n := range s.Notes {
 					if n.Grace || n.Rest {
 						continue

@@ -7,6 +7,8 @@ import (
 	"sort"
 	"strings"
 
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
 	"hairpin/internal/engrave"
 	"hairpin/report"
 	"hairpin/score"
@@ -41,7 +43,23 @@ type panel struct {
 	from, to    score.Tick
 	at          []moment // from left to right
 	y           float64  // where the next row begins
-	takes       []takeLine
+	*content
+}
+
+// content is what all systems draw a part of.
+type content struct {
+	takes    []takeLine
+	spans    []verdict.Verdict
+	shaped   page.Curve
+	proposes bool    // there is a proposal
+	lo, hi   float64 // of the level's scale
+}
+
+func contentOf(r *report.Reading, takes []takeLine) *content {
+	c := &content{takes: takes, spans: r.SpanVerdicts()}
+	c.shaped, c.proposes = shapedCurve(r)
+	c.lo, c.hi = levelRange(r.Page.Whole, c.shaped, takes)
+	return c
 }
 
 // moment ties a tick to a place.
@@ -51,8 +69,8 @@ type moment struct {
 }
 
 // newPanel is nil for a system outside the stretch that is shown.
-func newPanel(r *report.Reading, s engrave.System, z sizes) *panel {
-	p := &panel{r: r, z: z, s: s}
+func newPanel(r *report.Reading, c *content, s engrave.System, z sizes) *panel {
+	p := &panel{r: r, content: c, z: z, s: s}
 	var boxes []engrave.MeasureBox
 	for _, m := range s.Measures {
 		if m.Index < len(r.Score.Measures) {
@@ -144,7 +162,7 @@ const engraveBlank = 10
 // summary is the system in a sentence, for who cannot see it.
 func (p *panel) summary() string {
 	var said []string
-	for _, v := range p.r.SpanVerdicts() {
+	for _, v := range p.spans {
 		if v.Start < p.to && v.End > p.from {
 			said = append(said, fmt.Sprintf("%s: the harmony %s, %s", p.r.Span(max(v.Start, p.from), min(v.End, p.to)), report.HarmonyDoes(v.Harmony), v.Kind))
 		}

@@ -7,11 +7,11 @@ import (
 	"hairpin/score"
 )
 
-// Place is an entry of the contents: a suggestion, a phrase, a stretch in a key
-// or the most tense moment, with what is needed to go there and to hear it.
+// Place is an entry of the contents: a suggestion, a section, a phrase, a stretch
+// in a key or the most tense moment, with what is needed to go there and to hear it.
 type Place struct {
-	Kind    string  `json:"kind"` // "try", "phrase", "key", "summit"
-	Name    string  `json:"name"` // "1", "Phrase 3", "G major"
+	Kind    string  `json:"kind"` // "try", "section", "phrase", "key", "summit"
+	Name    string  `json:"name"` // "1", "Section A′", "Phrase 3 (b)", "G major"
 	Where   string  `json:"where"`
 	Bar     int     `json:"bar"`  // index of its measure
 	From    float64 `json:"from"` // quarter notes from the start as written
@@ -21,23 +21,11 @@ type Place struct {
 	Unsure  bool    `json:"unsure,omitempty"`
 }
 
-// places are the contents of the shown stretch, by kind.
+// places are the contents of the shown stretch, by kind; sections and phrases
+// together in their order.
 func places(r *report.Reading, words *report.Words) (out []Place) {
 	out = append(out, tryPlaces(r)...)
-	for i, p := range r.Phrases() {
-		if i >= len(words.Phrases) {
-			break
-		}
-		s := words.Phrases[i]
-		place := newPlace(r, "phrase", p.Start, p.End)
-		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(i+1), s.Ends, s.Certainty == "unsure"
-		for _, v := range s.Stretches {
-			place.Text += "; " + v.Harmony + ", " + string(v.Verdict)
-			place.Verdict += string(v.Verdict) + " "
-		}
-		place.Text = signed(place.Text)
-		out = append(out, place)
-	}
+	out = append(out, formPlaces(r, phrasePlaces(r, words))...)
 	share := func(t score.Tick) float64 { return r.Score.Quarters(t) }
 	for _, k := range keysOf(r, share) {
 		place := newPlace(r, "key", tickAt(r, k.from), tickAt(r, k.to))
@@ -51,6 +39,58 @@ func places(r *report.Reading, words *report.Words) (out []Place) {
 		out = append(out, place)
 	}
 	return out
+}
+
+// phrasePlaces are the shown phrases, named by number and the letter of their music.
+func phrasePlaces(r *report.Reading, words *report.Words) (out []Place) {
+	all, ideas := r.Phrases(), r.Harmony.Form.Ideas
+	for _, s := range words.Phrases {
+		i := s.Number - 1
+		place := newPlace(r, "phrase", all[i].Start, all[i].End)
+		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(s.Number), s.Ends, s.Certainty == "unsure"
+		if i < len(ideas) && ideas[i].Letter != "" {
+			place.Name += " (" + lettered(ideas[i].Letter, ideas[i].Prime) + ")"
+		}
+		for _, v := range s.Stretches {
+			place.Text += "; " + v.Harmony + ", " + string(v.Verdict)
+			place.Verdict += string(v.Verdict) + " "
+		}
+		place.Text = signed(place.Text)
+		out = append(out, place)
+	}
+	return out
+}
+
+// formPlaces puts each section, where there are several, before its phrases.
+func formPlaces(r *report.Reading, phrases []Place) (out []Place) {
+	sections := r.Harmony.Form.Sections
+	if len(sections) < 2 {
+		return phrases
+	}
+	for _, s := range sections {
+		from, to := r.Score.Quarters(s.Start), r.Score.Quarters(s.End)
+		place := newPlace(r, "section", s.Start, s.End)
+		place.Name = "Section " + lettered(s.Letter, s.Prime)
+		n := 0
+		for n < len(phrases) && (phrases[n].From+phrases[n].To)/2 < to {
+			if (phrases[n].From+phrases[n].To)/2 >= from {
+				place.Verdict += phrases[n].Verdict
+			}
+			n++
+		}
+		if n > 0 {
+			out = append(append(out, place), phrases[:n]...)
+		}
+		phrases = phrases[n:]
+	}
+	return append(out, phrases...)
+}
+
+func lettered(name string, prime bool) string {
+	if prime {
+		return name + "′"
+	}
+	return name
 }
 
 func tryPlaces(r *report.Reading) (out []Place) {

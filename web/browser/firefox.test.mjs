@@ -68,9 +68,9 @@ test("Firefox: a first visit, then no network; the command's files; nothing sent
   await page.waitForFunction(async () => (await navigator.serviceWorker.ready).active.state === "activated");
   await site.stop();
   await page.reload();
-  await page.waitForSelector("[data-demo]");
+  await shown(page, "Low Water"); // where the work was left
   const input = await page.$("#lp-file");
   await input.uploadFile(demo("song-ferry-lamp"));
-  await shown(page, "Ferry Lamp");
+  await page.waitForFunction(() => document.title.startsWith("Ferry Lamp")); // in words; staves were drawn above
   await page.close();
 });

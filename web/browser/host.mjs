@@ -9,12 +9,20 @@ const kinds = {
   ".png": "image/png", ".woff2": "font/woff2", ".webmanifest": "application/manifest+json", ".txt": "text/plain",
 };
 
-/** Serves a folder; asked are the requests so far, bytes what was sent. Folder may be changed, port 0 is any. */
+/** Serves a folder; asked are the requests so far, bytes what was sent. Folder may be changed; hold keeps some files back until what it gives is called. Port 0 is any. */
 export async function host(folder, port = 0) {
   const site = { folder, asked: [], bytes: 0 };
+  let held = () => undefined;
+  site.hold = (which) => {
+    let letGo;
+    const until = new Promise((done) => (letGo = done));
+    held = (name) => (which(name) ? until : undefined);
+    return letGo;
+  };
   const server = createServer(async (request, response) => {
     const { pathname } = new URL(request.url, "http://x");
     site.asked.push({ method: request.method, url: request.url, length: Number(request.headers["content-length"] ?? 0) });
+    await held(pathname);
     try {
       const name = path.join(site.folder, pathname.endsWith("/") ? `${pathname}index.html` : pathname);
       const data = await readFile(name);

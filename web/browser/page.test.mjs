@@ -1,6 +1,7 @@
 // The local page in a real browser.
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
+import { pathToFileURL } from "node:url";
 import { after, before, describe, test } from "node:test";
 import { browser, build, chooseDemo, dark, demo, desk, drop, file, findings, longer, openPage, phone, serve } from "./start.mjs";
 
@@ -120,6 +121,14 @@ describe("opening", () => {
     }));
 });
 
+/** Clicks what saves a file, and looks at its name and beginning. */
+async function saves(page, what, name, begins) {
+  const [download] = await Promise.all([page.waitForEvent("download"), page.click(what)]);
+  assert.equal(download.suggestedFilename(), name);
+  await download.saveAs(file(name));
+  assert.ok(readFileSync(file(name), "latin1").startsWith(begins), name);
+}
+
 describe("reading", () => {
   test("a measure is clicked and explained", () =>
     fresh(desk, async (page) => {
@@ -161,8 +170,9 @@ describe("reading", () => {
       await page.waitForSelector("#lp-why:not([hidden])");
       await page.fill("#lp-numeral", "XX");
       await page.click("#lp-correct button[type=submit]");
-      await page.waitForSelector("#lp-error:not([hidden])");
-      assert.match(await page.locator("#lp-error").textContent(), /^your reading at 1:1: numeral "XX" is unknown/);
+      await page.waitForSelector("#lp-bad:not([hidden])");
+      assert.match(await page.locator("#lp-bad").textContent(), /^your reading at 1:1: numeral "XX" is unknown/);
+      assert.equal(await page.locator("#lp-error").isVisible(), false, "told once, beside the numeral");
       assert.equal(await page.inputValue("#lp-numeral"), "XX", "what was refused stays to be mended");
     }));
 
@@ -179,18 +189,41 @@ describe("reading", () => {
       await page.waitForFunction((was) => document.querySelector(".hp-dissonance[d]").getAttribute("d") !== was, second);
     }));
 
-  for (const [kind, ending, begins] of [["report", "-report.html", "<!DOCTYPE"], ["annotated", "-annotated.musicxml", "<?xml"], ["reduction", "-reduction.musicxml", "<?xml"],
-    ["printed", "-printed.mid", "MThd"], ["shaped", "-proposed.mid", "MThd"], ["study", "-study.json", "{"]]) {
-    test(`download: ${kind}`, () =>
-      fresh(desk, async (page) => {
-        await chooseDemo(page, "vibraphone-low-water");
-        await page.click("#lp-files-menu summary");
-        const [download] = await Promise.all([page.waitForEvent("download"), page.click(`[data-file=${kind}]`)]);
-        assert.equal(download.suggestedFilename(), `vibraphone-low-water${ending}`);
-        await download.saveAs(file(kind));
-        assert.ok(readFileSync(file(kind), "latin1").startsWith(begins));
-      }));
-  }
+  test("every file is saved under its name", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "vibraphone-low-water");
+      for (const [kind, ending, begins] of [["report", "-report.html", "<!DOCTYPE"], ["annotated", "-annotated.musicxml", "<?xml"], ["reduction", "-reduction.musicxml", "<?xml"],
+        ["printed", "-printed.mid", "MThd"], ["shaped", "-proposed.mid", "MThd"], ["study", "-study.json", "{"], ["poster", "-poster.html", "<!DOCTYPE"]]) {
+        await page.evaluate(() => (document.querySelector("#lp-files-menu").open = true));
+        await saves(page, `[data-file=${kind}]`, `vibraphone-low-water${ending}`, begins);
+      }
+    }));
+
+  test("a phrase is shared as a picture and as a page that plays", () =>
+    fresh(desk, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      await page.locator(".hp-bar").nth(9).click();
+      await page.waitForSelector("#lp-why:not([hidden])");
+      await page.click("#lp-share summary");
+      const named = async (as, ending, begins) => {
+        const [download] = await Promise.all([page.waitForEvent("download"), page.click(`[data-share=${as}]`)]);
+        assert.match(download.suggestedFilename(), new RegExp(`^song-ferry-lamp-\\d+-\\d+\\.${ending}$`));
+        await download.saveAs(file(`phrase.${ending}`));
+        assert.ok(readFileSync(file(`phrase.${ending}`), "latin1").startsWith(begins), as);
+      };
+      await named("svg", "svg", "<svg");
+      await named("png", "png", "\x89PNG");
+      const png = readFileSync(file("phrase.png"));
+      assert.equal(png.readUInt32BE(16), 2400, "pixels wide");
+      assert.ok(png.length > 50_000, `${png.length} bytes: nothing is drawn`);
+      await named("report", "html", "<!DOCTYPE");
+      const handout = await openPage(chrome, desk, pathToFileURL(file("phrase.html")).href);
+      assert.ok((await handout.page.locator(".hp-wide svg.hp-system").count()) <= 4, "the phrase, not the piece");
+      await handout.page.click("#lp-play");
+      await handout.page.waitForFunction(() => /measure 1?\d/.test(document.querySelector("#lp-where").textContent));
+      assert.deepEqual(handout.complaints, []);
+      await handout.close();
+    }));
 });
 
 describe("playing", () => {
@@ -310,10 +343,16 @@ describe("for everybody", () => {
         assert.deepEqual(await findings(page), [], "after overruling");
         await page.fill("#lp-numeral", "XX");
         await page.click("#lp-correct button[type=submit]");
+        await page.waitForSelector("#lp-bad:not([hidden])");
+        assert.deepEqual(await findings(page), [], "with a numeral that is refused");
+        await drop(page, "score.pdf", "%PDF-1.7");
         await page.waitForSelector("#lp-error:not([hidden])");
         assert.deepEqual(await findings(page), [], "with an error");
-        await page.click("#lp-error-close"); // on a phone the message may lie over the explanation until it is closed
-        await page.click("#lp-why-close");
+        await page.click("#lp-why-close"); // the message leaves it free
+        await page.click("#lp-contents-open");
+        assert.deepEqual(await findings(page), [], "with the contents open");
+        await page.locator("#lp-contents button[aria-label^=Close]").click();
+        await page.click("#lp-error-close");
         for (const menu of ["#lp-weights-menu", "#lp-files-menu"]) {
           await page.click(`${menu} summary`);
           assert.deepEqual(await findings(page), [], `with ${menu} open`);
@@ -325,7 +364,7 @@ describe("for everybody", () => {
         await page.click("#lp-play");
         await page.evaluate(() => (document.querySelector("#lp-drop").hidden = false));
         assert.deepEqual(await findings(page), [], "while a file is held over it");
-      }));
+      }, /status of 4/));
   }
 
   test("the keyboard alone opens, chooses, reads, overrules, plays and closes", () =>

@@ -164,13 +164,25 @@ export async function follow(choice: Choice, name: string, recording: ArrayBuffe
   return (await (await ask(`/api/take?${query.toString()}`, init)).json()) as { takes: Told[]; keys?: Stroke[] };
 }
 
-/** Lets the browser save a file the program makes. */
-export async function save(choice: Choice, kind: string, takes: Told[]): Promise<void> {
-  const answer = await post(`/api/file/${kind}`, { ...choice, takes });
+/** Of a file: measures of the score ("9-16"), all if "", and the takes drawn in it. */
+export interface Extras {
+  only?: string;
+  takes?: Told[];
+}
+
+/** A file the program makes of the score, and its name. */
+export async function product(choice: Choice, kind: string, extras: Extras = {}): Promise<{ blob: Blob; name: string }> {
+  const answer = await post(`/api/file/${kind}`, { ...choice, ...extras });
   const disposition = answer.headers.get("Content-Disposition") ?? "";
   const coded = /filename\*=utf-8''([^;]+)/i.exec(disposition);
   const plain = /filename="?([^";]+)"?/i.exec(disposition);
-  hand(await answer.blob(), coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind));
+  return { blob: await answer.blob(), name: coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind) };
+}
+
+/** Lets the browser save such a file. */
+export async function save(choice: Choice, kind: string, extras: Extras = {}): Promise<void> {
+  const { blob, name } = await product(choice, kind, extras);
+  hand(blob, name);
 }
 
 /** Hands a file to the browser's own saving. */

@@ -2,7 +2,7 @@
 import { make, options } from "./dom";
 
 export interface Place {
-  kind: "try" | "phrase" | "key" | "summit";
+  kind: "try" | "section" | "phrase" | "key" | "summit";
   name: string;
   where: string;
   bar: number;
@@ -13,12 +13,25 @@ export interface Place {
   unsure?: boolean;
 }
 
-const headings: Record<Place["kind"], string> = { try: "To try, the most important first", summit: "The most tense moment", phrase: "Phrases", key: "Keys" };
+const groups: readonly (readonly [heading: string, kinds: readonly Place["kind"][]])[] = [
+  ["To try, the most important first", ["try"]],
+  ["The most tense moment", ["summit"]],
+  ["Sections and phrases", ["section", "phrase"]],
+  ["Keys", ["key"]],
+];
 
 /** Whether an entry has the words, and the verdict if one is chosen. */
 export function matches(p: Place, words: string, verdict: string): boolean {
   const text = `${p.name} ${p.where} ${p.text}`.toLowerCase();
   return (!verdict || p.verdict.includes(verdict)) && words.toLowerCase().split(/\s+/).every((w) => text.includes(w));
+}
+
+const verdicts = ["supports", "works against", "unshaped", "independent"];
+
+/** How a phrase ends, and which verdicts are in it. */
+export function inShort(p: Place): string {
+  const ends = p.text.split(";")[0]!;
+  return [ends, ...verdicts.filter((v) => p.verdict.includes(v))].join(" · ");
 }
 
 export class Contents {
@@ -38,7 +51,7 @@ export class Contents {
     const head = make("div", "", { class: "lp-why-head" });
     head.append(make("h2", "Contents"), close);
     const find = make("div", "", { class: "lp-find", role: "search" });
-    options(this.verdict, [["", "every verdict"], ...["supports", "works against", "unshaped", "independent"].map((v) => [v, v] as const)], "");
+    options(this.verdict, [["", "every verdict"], ...verdicts.map((v) => [v, v] as const)], "");
     find.append(this.words, this.verdict);
     this.panel.replaceChildren(head, find, this.list);
     this.words.addEventListener("input", () => this.fill());
@@ -60,19 +73,19 @@ export class Contents {
 
   private fill(): void {
     this.list.replaceChildren();
-    for (const kind of ["try", "summit", "phrase", "key"] as const) {
-      const found = this.places.filter((p) => p.kind === kind && matches(p, this.words.value.trim(), this.verdict.value));
+    for (const [heading, kinds] of groups) {
+      const found = this.places.filter((p) => kinds.includes(p.kind) && matches(p, this.words.value.trim(), this.verdict.value));
       if (!found.length) continue;
       const items = make("ol");
       items.append(...found.map((p) => this.item(p)));
-      this.list.append(make("h3", headings[kind]), items);
+      this.list.append(make("h3", heading), items);
     }
     if (!this.list.childElementCount) this.list.append(make("p", "Nothing has these words.", { class: "hp-soft" }));
   }
 
   private item(p: Place): HTMLLIElement {
-    const item = make("li");
-    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#m${p.bar + 1}` });
+    const item = make("li", "", { class: `lp-${p.kind}` });
+    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#${document.getElementById(`m${p.bar + 1}`) ? "m" : "n"}${p.bar + 1}` });
     go.addEventListener("click", (e) => {
       e.preventDefault();
       this.onGo(p);
@@ -80,7 +93,7 @@ export class Contents {
     const hear = make("button", "Hear", { type: "button", "aria-label": `Hear ${p.where}, printed then proposed` });
     hear.addEventListener("click", () => this.onHear(p));
     item.append(go, hear);
-    if (p.kind === "phrase") item.append(make("span", p.text, { class: "hp-soft" }));
+    if (p.kind === "phrase") item.append(make("span", inShort(p), { class: "hp-soft" }));
     return item;
   }
 }

@@ -7,6 +7,7 @@ import { forgetWork, keepWork, workOf, works, type Work } from "./memory";
 import { Pieces } from "./pieces";
 import { Player } from "./player";
 import { Playing } from "./playing";
+import { phraseAt, share } from "./share";
 import { Sheet } from "./sheet";
 import { Strip } from "./strip";
 import { Takes } from "./takes";
@@ -401,9 +402,18 @@ async function correct(): Promise<void> {
   if (!bad) {
     if (await overrule(with_(corrections, c))) return;
     el<HTMLInputElement>("lp-numeral").focus({ preventScroll: true });
+    const said = el("lp-error-text").textContent;
+    if (!said.startsWith("your reading")) return;
+    el("lp-error").hidden = true; // told beside what is to be mended
+    refuse(said);
     return;
   }
-  el("lp-bad").textContent = bad;
+  refuse(bad);
+}
+
+/** Says in the card what is wrong with a correction. */
+function refuse(why: string): void {
+  el("lp-bad").textContent = why;
   el("lp-bad").hidden = false;
 }
 
@@ -510,7 +520,14 @@ function listenToChoices(): void {
     const kind = (e.target as HTMLElement).dataset["file"];
     if (!kind) return;
     say("Making the file …");
-    withScore(async () => api.save(choice(), kind, await takes.drawn())).then(() => say("Saved."), complain);
+    withScore(async () => api.save(choice(), kind, { takes: await takes.drawn() })).then(() => say("Saved."), complain);
+  });
+  on("lp-share", "click", (e) => {
+    const as = (e.target as HTMLElement).dataset["share"];
+    const bar = live?.measures[asked.measure];
+    if (!as || !bar) return;
+    say("Making the file …");
+    withScore(() => share(choice(), as, phraseAt(live!.places, bar.from, bar.number))).then(() => say("Saved."), complain);
   });
   on("lp-save-corrections", "click", () => api.hand(new Blob([`# measure beat key numeral\n${asText(corrections)}`], { type: "text/plain" }), "corrections.txt"));
 }

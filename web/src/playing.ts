@@ -102,7 +102,7 @@ export class Playing {
     if (bar) add("bar", `measure ${bar.number}`, bar.from, this.bars[this.chosen + 1]?.from ?? Infinity);
     this.places.forEach((p, i) => {
       if (p.kind === "try") add(String(i), `to try ${p.name}, ${p.where}`, p.from, p.to);
-      if (p.kind === "phrase") add(String(i), `${p.name.toLowerCase()}, ${p.where}`, p.from, p.to);
+      if (p.kind === "phrase" || p.kind === "section") add(String(i), `${p.name.toLowerCase()}, ${p.where}`, p.from, p.to);
     });
     options(select, list, list.some(([id]) => id === was) ? was : "");
   }
@@ -129,7 +129,7 @@ export class Playing {
   /** Plays a place again and again, printed, then proposed. */
   hear(p: Place): void {
     const i = this.places.findIndex((q) => q.kind === p.kind && q.from === p.from && q.to === p.to);
-    const id = p.kind === "try" || p.kind === "phrase" ? String(i) : "bar";
+    const id = this.loops.has(String(i)) ? String(i) : "bar";
     if (id === "bar") this.choose(p.bar);
     this.inTurn(id);
   }

@@ -35,25 +35,21 @@ function offer(waiting: ServiceWorker): void {
   el("lp-status").parentElement!.after(line);
 }
 
-/** Keeps the site for use without a network, and offers a newer version. */
+/** Keeps the site for use without a network, and looks for a newer one. */
 async function keepSite(): Promise<void> {
   const r = await navigator.serviceWorker.register("sw.js").catch(() => undefined);
   if (!r) return;
   if (r.waiting) offer(r.waiting);
-  follow(r); // the browser may have found it before this page listens
-  r.addEventListener("updatefound", () => follow(r));
-}
-
-/** Offers the version that is on its way when all of its files have come. */
-function follow(r: ServiceWorkerRegistration): void {
-  const next = r.installing;
-  next?.addEventListener("statechange", () => {
-    if (next.state === "installed" && r.active) offer(next);
+  r.addEventListener("updatefound", () => {
+    const next = r.installing;
+    next?.addEventListener("statechange", () => {
+      if (next.state === "installed" && r.active) offer(next);
+    });
   });
 }
 
 openWith();
 void openShared();
 // The first visit keeps the files after they have come, so that nothing is
-// fetched twice; a later one need not wait for the program.
+// fetched twice; a later one need not wait for a program that may not start.
 if ("serviceWorker" in navigator) void Promise.resolve(navigator.serviceWorker.controller ?? loaded).then(keepSite, () => {});

@@ -25,7 +25,14 @@ const pull = 15.0
 const careful = 1.28
 
 // tiers are the probabilities at which told confidences step.
-var tiers = [...]float64{0.85, 0.7, 0.5, 0}
+var tiers = map[bool][]float64{true: {0.85, 0.6, 0}, false: {0.7, 0}}
+
+// mostlyRight is the share from which a tier may be called likely: three of four.
+// doubtful is what a tier below it is told at the most.
+const (
+	mostlyRight = 0.75
+	doubtful    = 0.59
+)
 
 // example is a labelled row with what the model is told of it.
 type example struct {
@@ -167,21 +174,32 @@ func crossValidate(list []example, told []verdict.Told) []verdict.Verdict {
 // the share that was right, never more than that of a higher probability.
 func calibrate(list []example, vs []verdict.Verdict, w io.Writer) []verdict.Told {
 	var out []verdict.Told
-	above, least := 1.01, 1.0
-	for _, from := range tiers {
-		var s share
-		for i, v := range vs {
-			k := v.Page.Kind
-			if k != page.Swells && k != page.Dips && k != page.Terraced && v.Probability >= from && v.Probability < above {
-				s.add(right(list[i].row, v))
+	for _, supports := range [...]bool{true, false} {
+		above, least := 1.01, 1.0
+		for _, from := range tiers[supports] {
+			var s share
+			for i, v := range vs {
+				if plain(v) && (v.Kind == verdict.Supports) == supports && v.Probability >= from && v.Probability < above {
+					s.add(right(list[i].row, v))
+				}
 			}
+			least = min(least, math.Floor(100*wilson(s, careful))/100)
+			if float64(s.right) < mostlyRight*float64(s.all) {
+				least = min(least, doubtful)
+			}
+			fmt.Fprintf(w, "supports %v, probability from %.2f: %v, told %.2f\n", supports, from, s, least)
+			out = append(out, verdict.Told{Supports: supports, From: from, Confidence: least})
+			above = from
 		}
-		least = min(least, math.Floor(100*wilson(s, careful))/100)
-		fmt.Fprintf(w, "probability from %.2f: %v, told %.2f\n", from, s, least)
-		out = append(out, verdict.Told{From: from, Confidence: least})
-		above = from
 	}
 	return out
+}
+
+// plain reports whether a verdict hangs on the harmony's way alone: swells, dips and
+// sudden changes have bounds of their own.
+func plain(v verdict.Verdict) bool {
+	k := v.Page.Kind
+	return k != page.Swells && k != page.Dips && k != page.Terraced
 }
 
 // wilson is the lower bound of a share, z standard errors below (Wilson 1927).
@@ -220,7 +238,7 @@ func table(m *verdict.Model, rows int) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# What the harmony does over a stretch: see verdict.Model. Written by tools/fit/verdicts.\n"+
 		"# Fitted on our own labels of %d stretches (dynamics/verdict/testdata/verdicts.tsv, facts and no music; GPL as the program).\n"+
-		"# start builds releases holds waits / told from-probability confidence / quantity mean spread builds releases holds waits\n", rows)
+		"# start builds releases holds waits / supports, others: from-probability confidence / quantity mean spread builds releases holds waits\n", rows)
 	line := func(name string, nums ...float64) {
 		b.WriteString(name)
 		for _, v := range nums {
@@ -230,7 +248,7 @@ func table(m *verdict.Model, rows int) string {
 	}
 	line("start", m.Start...)
 	for _, t := range m.Told {
-		line("told", t.From, t.Confidence)
+		line(map[bool]string{true: "supports", false: "others"}[t.Supports], t.From, t.Confidence)
 	}
 	for k, name := range verdict.QuantityNames() {
 		line(name, append([]float64{m.Mean[k], m.Spread[k]}, m.Weight[k]...)...)

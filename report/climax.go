@@ -10,9 +10,9 @@ import (
 )
 
 // peakOf is the climax of the piece, nil if no phrase has a goal: in a song never
-// before the voice enters.
+// before the voice enters or after its last measure.
 func peakOf(p *advice.Plan, s *score.Score) *advice.Climax {
-	list := p.Climaxes([]advice.Span{{Start: entry(s), End: s.Length()}})
+	list := p.Climaxes([]advice.Span{{Start: entry(s), End: exit(s)}})
 	if len(list) == 0 {
 		return nil
 	}
@@ -31,6 +31,22 @@ func entry(s *score.Score) score.Tick {
 		return 0
 	}
 	return first
+}
+
+// exit is the end of the last sung measure of a song, else that of the piece.
+func exit(s *score.Score) score.Tick {
+	n := len(s.Syllables)
+	if n == 0 || entry(s) == 0 {
+		return s.Length()
+	}
+	last := entry(s)
+	for _, y := range s.Syllables {
+		last = max(last, y.At)
+	}
+	if m := s.Measures[s.MeasureAt(last)]; m.End() > s.Length()/2 {
+		return m.End()
+	}
+	return s.Length()
 }
 
 func (r *Reading) climax(c advice.Climax) *climax {

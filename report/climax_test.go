@@ -238,3 +238,16 @@ func TestClosingDiminuendo(t *testing.T) {
 		}
 	}
 }
+
+// A postlude is not where a song leads (common practice, no source).
+func TestClimaxOfASongIsSung(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	bars := r.Score.Measures
+	r.Score.Syllables = []score.Syllable{{Place: score.Place{At: bars[4].Start}}, {Place: score.Place{At: bars[33].Start}}}
+	if got := exit(r.Score); got != bars[33].End() {
+		t.Errorf("ends at %d, want %d", got, bars[33].End())
+	}
+	if r.Score.Syllables = nil; exit(r.Score) != r.Score.Length() {
+		t.Error("without a voice the piece counts to its end")
+	}
+}

@@ -147,7 +147,7 @@ func (r *Reading) wholeText(w wholePiece) []string {
 // silenceSentence names the measures inside the piece in which nobody sounds: what a
 // teacher says first of a page that has them.
 func (r *Reading) silenceSentence() string {
-	const most = 6
+	const most = 9
 	silent := make([]bool, len(r.Score.Measures))
 	for i := range silent {
 		silent[i] = r.Score.Measures[i].Length > 0

@@ -71,8 +71,10 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 		case "notations":
 			r.readNotations(e, w)
 		case "lyric":
-			if w.sung.Text == "" {
-				w.sung = readLyric(e)
+			if y := readLyric(e); w.sung.Text == "" {
+				w.sung = y
+			} else if y.Text != "" {
+				w.sung.Verses++
 			}
 		}
 	}
@@ -86,7 +88,7 @@ func (r *partReader) noteContent(n *node, w *tiedNote) (rest, sounding bool) {
 
 // readLyric reads the syllables of a verse on one note; those bound together count as one.
 func readLyric(n *node) score.Syllable {
-	y := score.Syllable{Ends: true}
+	y := score.Syllable{Ends: true, Verses: 1}
 	for e := n.child; e != nil; e = e.next {
 		switch e.name {
 		case "syllabic":

@@ -9,13 +9,44 @@ import (
 	"hairpin/score"
 )
 
-// peakOf is the climax of the piece, nil if no phrase has a goal.
+// peakOf is the climax of the piece, nil if no phrase has a goal: in a song never
+// before the voice enters or after its last measure.
 func peakOf(p *advice.Plan, s *score.Score) *advice.Climax {
-	list := p.Climaxes([]advice.Span{{Start: 0, End: s.Length()}})
+	list := p.Climaxes([]advice.Span{{Start: entry(s), End: exit(s)}})
 	if len(list) == 0 {
 		return nil
 	}
 	return &list[0]
+}
+
+// entry is where the voice of a song enters after its prelude, 0 without a voice. A
+// voice that enters past the first third is no song's.
+func entry(s *score.Score) score.Tick {
+	const most = 3
+	first := s.Length()
+	for _, x := range s.Syllables {
+		first = min(first, x.At)
+	}
+	if first >= s.Length()/most {
+		return 0
+	}
+	return first
+}
+
+// exit is the end of the last sung measure of a song, else that of the piece.
+func exit(s *score.Score) score.Tick {
+	n := len(s.Syllables)
+	if n == 0 || entry(s) == 0 {
+		return s.Length()
+	}
+	last := entry(s)
+	for _, y := range s.Syllables {
+		last = max(last, y.At)
+	}
+	if m := s.Measures[s.MeasureAt(last)]; m.End() > s.Length()/2 {
+		return m.End()
+	}
+	return s.Length()
 }
 
 func (r *Reading) climax(c advice.Climax) *climax {
@@ -90,7 +121,10 @@ func (r *Reading) climaxSentence(c advice.Climax) string {
 
 func (r *Reading) loudestText(c advice.Climax) string {
 	places, sure := len(r.loudMarks()), c.Certainty > tonal.Unsure
+	soft := c.Mark != "" && r.Page.Range.High < page.MF
 	switch {
+	case soft && !sure:
+		return "no place stands out as the climax"
 	case c.Mark != "" && places == 1 && sure:
 		return fmt.Sprintf("all of it leads to %s (%s), the only %s of the page", r.place(c.At), c.Certainty, c.Mark)
 	case c.Mark != "" && places == 1:

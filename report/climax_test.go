@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
@@ -162,5 +163,92 @@ func TestSixthInWords(t *testing.T) {
 	e := events.Event{Kind: events.AugmentedSixth, Chord: 0, End: r.Score.Measures[0].End()}
 	if got := r.eventWhat(e); got != "the augmented (French) sixth on Ab in m. 1" {
 		t.Errorf("%q (%s)", got, r.Harmony.Chords[0].Name())
+	}
+}
+
+// Of the few places of the loudest mark one is chosen, with the reason; a soft page
+// is not graded (common practice, no source).
+func TestGradingChooses(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	bar := func(i int) score.Tick { return r.Score.Measures[i].Start }
+	r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.P, High: page.FF}, Zones: []page.Zone{
+		{Start: bar(4), End: bar(5), Text: "ff", Level: page.FF}, {Start: bar(9), End: bar(10), Text: "ff", Level: page.FF}}}
+	for i := range r.Harmony.Moments {
+		r.Harmony.Moments[i].LongLine.Total = 0
+		if r.sameMeasure(r.Harmony.Moments[i].Start, bar(4)) {
+			r.Harmony.Moments[i].LongLine.Total = 60
+		}
+	}
+	c := advice.Climax{At: bar(9), Mark: "ff"}
+	if got := r.grading(c); len(got) != 1 || got[0].Text != "Let the ff at 5:1 be the fullest, where the harmony has built up most; let the ff in m. 10 be less." {
+		t.Errorf("%+v", got)
+	}
+	for i := range r.Harmony.Moments {
+		r.Harmony.Moments[i].LongLine.Total = 0
+	}
+	if got := r.grading(c); len(got) != 1 || !strings.HasPrefix(got[0].Text, "Let the ff at 10:1 be the fullest, the last") {
+		t.Errorf("%+v", got)
+	}
+	if r.Page.Range.High = page.P; r.grading(c) != nil {
+		t.Error("a p is graded")
+	}
+	if got := r.loudestText(advice.Climax{Mark: "p"}); got != "no place stands out as the climax" {
+		t.Error(got)
+	}
+}
+
+// Nobody waits inside notes that run on; before a rest is over, anyone can (common
+// practice, no source).
+func TestWaitOnlyWhereSoundEnds(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	at := r.Score.Measures[4].Start
+	r.Score.Fermatas = nil
+	note := func(onset, long score.Tick) score.Note {
+		return score.Note{Onset: onset, Duration: long, Staff: 1, Voice: 1}
+	}
+	q := r.Score.Division
+	for name, c := range map[string]struct {
+		notes []score.Note
+		want  bool
+	}{
+		"running quavers": {[]score.Note{note(at-q/2, q/2), note(at, q/2)}, false},
+		"after a rest":    {[]score.Note{note(at-q, q/2), note(at, q/2)}, true},
+	} {
+		r.Score.Notes = c.notes
+		got := r.contrastSentence(page.Contrast{At: at, Kind: page.Subito, From: page.F, To: page.P})
+		if r.breathes(at) != c.want || strings.Contains(got, "wait a little") != c.want {
+			t.Errorf("%s: %q", name, got)
+		}
+	}
+}
+
+// The diminuendo that closes a piece is no contrast to ask about, unless the page
+// grows again after it (common practice, no source).
+func TestClosingDiminuendo(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	end := r.Score.Length()
+	last := r.Harmony.Phrases[len(r.Harmony.Phrases)-1]
+	beat := r.Score.BeatAt(last.Start)
+	v := verdict.Verdict{Kind: verdict.WorksAgainst, Aspect: verdict.OverSpan, Page: verdict.PageMove{Way: verdict.Down}, Start: last.Start, End: last.Start + 3*beat}
+	for level, asks := range map[float64]bool{page.P: false, page.F: true} {
+		r.Page = &page.Page{Marked: true, Whole: page.Curve{Segments: []page.Segment{
+			{Start: 0, End: last.Start, From: page.F, To: page.F}, {Start: last.Start, End: v.End, From: page.F, To: page.P, Slope: -1},
+			{Start: v.End, End: end, From: page.P, To: level}}}}
+		if got := r.Contrast(v); got != asks {
+			t.Errorf("after it %g: %v", level, got)
+		}
+	}
+}
+
+// A postlude is not where a song leads (common practice, no source).
+func TestClimaxOfASongIsSung(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	bars := r.Score.Measures
+	r.Score.Syllables = []score.Syllable{{Place: score.Place{At: bars[4].Start}}, {Place: score.Place{At: bars[33].Start}}}
+	if got := exit(r.Score); got != bars[33].End() {
+		t.Errorf("ends at %d, want %d", got, bars[33].End())
+	}
+	if r.Score.Syllables = nil; exit(r.Score) != r.Score.Length() {
+		t.Error("without a voice the piece counts to its end")
 	}
 }

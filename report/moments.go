@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"hairpin/dynamics/page"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -142,14 +143,50 @@ func rank(c page.Contrast) float64 {
 
 // contrastSentence says what a sudden change asks for.
 func (r *Reading) contrastSentence(c page.Contrast) string {
-	place, change := "In "+r.where(c.At)+",", markChange(&c)
+	place, change, wait := "In "+r.where(c.At)+",", markChange(&c), ""
+	if r.breathes(c.At) {
+		wait = "wait a little, "
+	}
 	switch {
 	case c.Kind == page.Echo:
 		return fmt.Sprintf("%s the same music answers softer (%s): an echo; change the colour, keep the tempo.", place, change)
 	case c.Kind == page.Withheld:
-		return fmt.Sprintf("%s the page grows and then takes the goal away, %s in its place: grow to the end, wait a little, and do not give the soft arrival away.", place, page.Mark(c.To))
+		return fmt.Sprintf("%s the page grows and then takes the goal away, %s in its place: grow to the end, %sand do not give the soft arrival away.", place, page.Mark(c.To), wait)
 	case c.To < c.From:
-		return fmt.Sprintf("%s the page drops at once (%s): keep the sound up to the last moment, wait a little, and do not give the drop away.", place, change)
+		return fmt.Sprintf("%s the page drops at once (%s): keep the sound up to the last moment, %sand do not give the drop away.", place, change, wait)
 	}
 	return fmt.Sprintf("%s the page springs up at once (%s): no crescendo before it.", place, change)
+}
+
+// breathes reports whether a player can wait before a moment: no note sounds just
+// before it, or a fermata stands there, or a phrase begins whose last note was longer
+// than what follows. Inside notes that run on, nobody can (common practice, no source).
+func (r *Reading) breathes(at score.Tick) bool {
+	beat := r.Score.BeatAt(max(at-1, 0))
+	for _, f := range r.Score.Fermatas {
+		if f.At < at && f.At >= at-2*beat {
+			return true
+		}
+	}
+	silent, before, after := true, score.Tick(0), score.Tick(0)
+	for _, n := range r.Score.Notes {
+		end := n.Onset + n.Duration
+		switch {
+		case n.Grace || n.Cue:
+			continue
+		case n.Onset < at && end >= at:
+			silent = false
+			if before == 0 || n.Duration < before {
+				before = n.Duration
+			}
+		case n.Onset >= at && n.Onset < at+beat && (after == 0 || n.Duration < after):
+			after = n.Duration
+		}
+	}
+	return silent || before > after && r.begins(at, beat)
+}
+
+// begins reports whether a phrase begins at a moment, within a beat.
+func (r *Reading) begins(at, beat score.Tick) bool {
+	return slices.ContainsFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool { return p.Start >= at-beat && p.Start <= at+beat })
 }

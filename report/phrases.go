@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"sort"
+	"strings"
 
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
@@ -116,15 +117,22 @@ func (d *studyData) shown() []bool {
 	return out
 }
 
-// loudness is a phrase's proposal in marks: "p < mf > p".
+// loudness is a phrase's proposal in marks: "p < mf > p"; of more turns closer
+// together, so that a table has room for them.
 func loudness(p advice.Proposal) string {
-	from, peak, to := page.Mark(p.From), page.Mark(p.Peak), page.Mark(p.To)
-	text := peak
-	if from != peak && p.From < p.Peak {
-		text = from + " < " + peak
+	var b strings.Builder
+	grows, fades := " < ", " > "
+	if len(p.Levels) > 3 {
+		grows, fades = "<", ">"
 	}
-	if to != peak && p.To < p.Peak {
-		text += " > " + to
+	for i, level := range p.Levels {
+		switch {
+		case i > 0 && level > p.Levels[i-1]:
+			b.WriteString(grows)
+		case i > 0:
+			b.WriteString(fades)
+		}
+		b.WriteString(page.Mark(level))
 	}
-	return text
+	return b.String()
 }

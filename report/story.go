@@ -131,6 +131,7 @@ func (r *Reading) wholeText(w wholePiece) []string {
 			out = append(out, sentence(text))
 		}
 	}
+	add(r.versesSentence())
 	add(r.formSentence(w))
 	add(r.keySentence())
 	if r.peak != nil {
@@ -139,7 +140,39 @@ func (r *Reading) wholeText(w wholePiece) []string {
 	if e := colour(r.ranked); e != nil {
 		add("the colour to wait for is " + r.eventWhat(*e))
 	}
+	add(r.silenceSentence())
 	return out
+}
+
+// silenceSentence names the measures inside the piece in which nobody sounds: what a
+// teacher says first of a page that has them.
+func (r *Reading) silenceSentence() string {
+	const most = 9
+	silent := make([]bool, len(r.Score.Measures))
+	for i := range silent {
+		silent[i] = r.Score.Measures[i].Length > 0
+	}
+	for _, n := range r.Score.Notes {
+		last := r.Score.MeasureAt(max(n.Onset+n.Duration-1, n.Onset))
+		for i := n.Measure; i <= last; i++ {
+			silent[i] = false
+		}
+	}
+	var places []Bars
+	for i := 1; i+1 < len(silent); i++ {
+		j := i
+		for j+1 < len(silent) && silent[j] {
+			j++
+		}
+		if j > i && j+1 < len(silent) {
+			places = append(places, Bars{r.Score.Measures[i].Number, r.Score.Measures[j-1].Number})
+			i = j
+		}
+	}
+	if len(places) == 0 || len(places) > most {
+		return ""
+	}
+	return "nobody sounds in " + named(places) + ": count the silence in full"
 }
 
 // colour is the colour to wait for: the most telling of the rarest kind that is
@@ -168,7 +201,34 @@ func (r *Reading) formSentence(w wholePiece) string {
 			backs = append(backs, r.returnWords(x))
 		}
 	}
+	if len(backs) == 0 {
+		return r.noReturn()
+	}
 	return strings.Join(backs, "; ")
+}
+
+// noReturn says of a piece of some length that nothing comes back in it. A few bars
+// have no form to speak of, and a repeat sign brings all of it back.
+func (r *Reading) noReturn() string {
+	const least = 16 // measures
+	if len(r.Score.Measures) < least || len(r.Harmony.Form.Returns) > 0 || len(r.Score.Repeats) > 0 {
+		return ""
+	}
+	return "no section clearly comes back"
+}
+
+// versesSentence says how many verses are sung to the same music: a song whose text
+// stands in several lines under most notes is strophic (common practice, no source).
+func (r *Reading) versesSentence() string {
+	var lines []int
+	for _, y := range r.Score.Syllables {
+		lines = append(lines, y.Verses)
+	}
+	slices.Sort(lines)
+	if n := len(lines); n > 0 && lines[n/2] > 1 {
+		return fmt.Sprintf("the song is strophic, %d verses to the same music: let each find its own colour", lines[n/2])
+	}
+	return ""
 }
 
 // outlineSentence names the sections, neighbours of one letter as one, and what
@@ -203,7 +263,7 @@ func (r *Reading) outlineSentence(f form.Form) string {
 	case len(backs) == 0 && list == "": // a string of letters says nothing
 		return ""
 	case len(backs) == 0:
-		return "the sections are " + join(parts)
+		return "the sections are " + join(parts) + ", and none comes back"
 	case unsure:
 		form = "the form may be " + form
 	default:

@@ -65,14 +65,11 @@ func TestEventWords(t *testing.T) {
 }
 
 func TestLoudnessInMarks(t *testing.T) {
-	for _, c := range []struct {
-		from, peak, to float64
-		want           string
-	}{
-		{3, 6, 3, "p < f > p"}, {3, 6, 6, "p < f"}, {6, 6, 3, "f > p"}, {3.2, 3.4, 3.1, "p"}, {5, 5, 5, "mf"},
+	for want, levels := range map[string][]float64{
+		"p < f > p": {3, 6, 3}, "p < f": {3, 6}, "f > p": {6, 3}, "mf": {5}, "p<f>pp<mf": {3, 6, 2, 5},
 	} {
-		if got := loudness(advice.Proposal{From: c.from, Peak: c.peak, To: c.to, Goal: 1, End: 2}); got != c.want {
-			t.Errorf("%g, %g, %g: %q, want %q", c.from, c.peak, c.to, got, c.want)
+		if got := loudness(advice.Proposal{Levels: levels}); got != want {
+			t.Errorf("%g: %q, want %q", levels, got, want)
 		}
 	}
 }
@@ -126,5 +123,48 @@ func TestSuggestionsAreOfThePiece(t *testing.T) {
 		if n := strings.Count(b.String(), "\n"); n > screen {
 			t.Errorf("%s takes %d lines", name, n)
 		}
+	}
+}
+
+// Several lines of text under most notes are verses; a piece without a return says so;
+// a climax is never before the voice enters (common practice, no source).
+func TestSongsAndFormsAreNamed(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	for n, want := range map[int]string{1: "", 4: "the song is strophic, 4 verses to the same music: let each find its own colour"} {
+		r.Score.Syllables = []score.Syllable{{Verses: n}, {Verses: n}, {Verses: 1}}
+		if got := r.versesSentence(); got != want {
+			t.Errorf("%d: %q", n, got)
+		}
+	}
+	r.Harmony.Form, r.Score.Repeats = form.Form{}, nil
+	if got := r.formSentence(wholePiece{}); got != "no section clearly comes back" {
+		t.Errorf("%q", got)
+	}
+	at := r.Score.Measures[6].Start
+	r.Score.Syllables = []score.Syllable{{Place: score.Place{At: at}}}
+	if c := peakOf(r.Plan, r.Score); entry(r.Score) != at || c == nil || c.At < at {
+		t.Errorf("enters at %d, climax %+v", entry(r.Score), c)
+	}
+	r.Score.Syllables[0].At = r.Score.Length() - 1
+	if entry(r.Score) != 0 {
+		t.Error("a voice at the end is no song's")
+	}
+}
+
+// A measure of rests in all parts is named (common practice, no source).
+func TestSilenceIsTold(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	if got := r.silenceSentence(); got != "" {
+		t.Error(got)
+	}
+	var kept []score.Note
+	for _, n := range r.Score.Notes {
+		if n.Onset+n.Duration <= r.Score.Measures[4].Start || n.Onset >= r.Score.Measures[6].Start {
+			kept = append(kept, n)
+		}
+	}
+	r.Score.Notes = kept
+	if got := r.silenceSentence(); got != "nobody sounds in mm. 5–6: count the silence in full" {
+		t.Error(got)
 	}
 }

@@ -106,7 +106,7 @@ func (c candidate) repeats(d candidate) bool {
 func (r *Reading) leading() []candidate {
 	c := r.peak
 	switch {
-	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && c.Mark == "":
+	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && (c.Mark == "" || r.Page.Range.High < page.F):
 		return nil
 	case c.Certainty == tonal.Unsure && len(r.loudMarks()) > 1:
 		return r.grading(*c)
@@ -126,20 +126,58 @@ func (r *Reading) leading() []candidate {
 	return []candidate{{s, c.At, c.At + 1, 1}}
 }
 
-// grading asks to choose among the places of the loudest mark, none of which stands out.
+// grading chooses among the few places of the loudest mark, none of which stands
+// out by itself, and says why.
 func (r *Reading) grading(c advice.Climax) []candidate {
-	const most = 7 // more than that nobody grades
+	const most = 4 // more than that nobody grades
 	marks := r.loudMarks()
 	if len(marks) > most || r.Page.Range.High < page.F {
 		return nil
 	}
-	places := make([]string, len(marks))
-	for i, t := range marks {
-		places[i] = r.Score.At(t).Number
+	at, why := r.weightiest(marks)
+	var others []string
+	for _, t := range marks {
+		if t != at {
+			others = append(others, r.Score.At(t).Number)
+		}
 	}
-	text := fmt.Sprintf("The page prints %s in mm. %s: do not play them alike; choose the one that all leads to, and let the others be less.", c.Mark, join(places))
-	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Certainty: tonal.Likely.String(), Text: text}
-	return []candidate{{s, c.At, c.At + 1, 1}}
+	bars := "m. "
+	if len(others) > 1 {
+		bars = "mm. "
+	}
+	text := fmt.Sprintf("Let the %s at %s be the fullest, %s; let the %s in %s%s be less.", c.Mark, r.place(at), why, c.Mark, bars, join(others))
+	s := Suggestion{At: r.At(at), Onset: r.quarters(at), End: r.quarters(at + r.Score.BeatAt(at)), Measures: r.Span(at, at+1), Certainty: tonal.Unsure.String(), Text: text}
+	return []candidate{{s, at, at + 1, 1}}
+}
+
+// weightiest is the place of the loudest mark that the long line of the harmony
+// builds to, if one stands out there; else the last, after which the page is softer.
+func (r *Reading) weightiest(marks []score.Tick) (score.Tick, string) {
+	const standsOut = 10.0 // points of tension
+	best, first, second := marks[0], -1.0, -1.0
+	for _, t := range marks {
+		switch x := r.longLine(t); {
+		case x > first:
+			best, first, second = t, x, first
+		case x > second:
+			second = x
+		}
+	}
+	if first >= second+standsOut {
+		return best, "where the harmony has built up most"
+	}
+	return marks[len(marks)-1], "the last of them"
+}
+
+// longLine is the highest long line of the harmony in the measure of a moment, 0 to 100.
+func (r *Reading) longLine(t score.Tick) float64 {
+	top := 0.0
+	for _, m := range r.Harmony.Moments {
+		if r.sameMeasure(m.Start, t) {
+			top = max(top, m.LongLine.Total)
+		}
+	}
+	return top
 }
 
 // leadText says how to lead to the climax, and what must not spend it.
@@ -149,14 +187,38 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 		peak = c.Mark
 	}
 	text := fmt.Sprintf("Keep %s for %s", peak, r.place(c.At))
-	from := page.Mark(p.From)
-	if way := r.Bars(p.Start, c.At+1); from != peak && p.From < p.Peak && way.First != way.Last {
-		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), from, r.PhraseBars(p.Start, p.End).First, peak)
+	from, level, bar := r.lastBelow(c, p)
+	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
+		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), page.Mark(level), bar, peak)
 	}
 	if t, ok := r.tensest(); ok && c.Mark != "" && t >= p.Start && t < c.At && r.apart(t, c.At) {
 		text += "; the harmony is most tense before it, " + r.at(t) + ": lean there without spending the " + peak
 	}
 	return text + "."
+}
+
+// lastBelow is where the way to a climax starts: at the last softer mark printed in
+// its phrase before it, else at the phrase's start.
+func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, level float64, bar string) {
+	at, level, bar = p.Start, p.From, r.PhraseBars(p.Start, p.End).First
+	for _, z := range r.Page.Zones {
+		if z.Text != "" && z.Start > p.Start && z.Start < c.At && z.Level < p.Peak {
+			at, level, bar = z.Start, z.Level, r.Score.At(z.Start).Number
+		}
+	}
+	return at, level, bar
+}
+
+// breaksOut reports whether the page reaches a peak at once between two moments:
+// nothing grows towards it then.
+func (r *Reading) breaksOut(from, to score.Tick, peak float64) bool {
+	const near = 0.5
+	for _, z := range r.Page.Zones {
+		if z.Start > from && z.Start < to && z.Level > peak-near && z.Level-r.Page.Whole.Before(z.Start) >= leastSwitch {
+			return true
+		}
+	}
+	return false
 }
 
 // pointing are the events that a teacher would point at, each kind once.

@@ -7,6 +7,7 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // VerdictSentence says a verdict to a student.
@@ -117,7 +118,21 @@ func (r *Reading) endsPhrase(v verdict.Verdict) bool {
 		return false
 	}
 	end := list[i].End
+	if i == len(list)-1 && v.Page.Way == verdict.Down && r.staysSoft(v.End) {
+		return true // the closing diminuendo of the piece
+	}
 	return v.End >= end-r.Score.BeatAt(max(end-1, 0))
+}
+
+// staysSoft reports whether the page never grows again after a moment.
+func (r *Reading) staysSoft(from score.Tick) bool {
+	const shade = 0.25
+	for _, g := range r.Page.Whole.Segments {
+		if g.End > from && max(g.At(max(g.Start, from)), g.To) > r.Page.Whole.Before(from)+shade {
+			return false
+		}
+	}
+	return true
 }
 
 // brief reports whether every printed slope of a stretch lasts a beat or less.

@@ -237,6 +237,8 @@ type Syllable struct {
 	Voice int    // at least 1
 	Text  string // with its punctuation
 	Ends  bool   // the word ends with it
+	// Verses is how many lines of text stand under the note, at least 1; Text is of the first.
+	Verses int
 }
 
 // ChordSymbol is a chord printed above the staff.

@@ -92,7 +92,8 @@ func (h Hairpin) Grows() bool { return h.To > h.From }
 type Proposal struct {
 	Phrase           int // index into the goals
 	Start, Goal, End score.Tick
-	From, Peak, To   float64   // levels at the three, near the printed ones
+	From, Peak, To   float64   // levels at the three: the printed ones but for a shade, Peak near it
+	Levels           []float64 // from From over all turns, those of the print among them, to To: two neighbours never of one mark
 	Wish             float64   // Peak before it is held inside the range of the page's marks
 	Hairpins         []Hairpin // in order, at most two
 }

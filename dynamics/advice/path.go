@@ -1,0 +1,122 @@
+package advice
+
+import (
+	"math"
+	"slices"
+
+	"hairpin/dynamics/page"
+	"hairpin/score"
+)
+
+// sameMark is how far a level may leave a printed one and still bear its name, in steps.
+const sameMark = 0.4
+
+// asPrinted keeps a level at the name of the printed one; where nothing is printed it stays.
+func (m Material) asPrinted(level, printed float64) float64 {
+	if !m.Page.Marked {
+		return level
+	}
+	mark := math.Round(printed)
+	return min(max(level, mark-sameMark), mark+sameMark)
+}
+
+// onPage keeps a level within a shade of the softest and the loudest printed mark.
+func (m Material) onPage(level float64) float64 {
+	r := m.Page.Range
+	if r == (page.Range{}) {
+		return level
+	}
+	return min(max(level, r.Low-atGoal), max(r.High, r.Low+1)+atGoal)
+}
+
+// opening is the printed level that a phrase starts from: after an upbeat that of
+// the first full measure, if its mark stands there at once.
+func (m Material) opening(start score.Tick) float64 {
+	ms := m.Score.Measures
+	i := m.Score.MeasureAt(start)
+	if i+1 < len(ms) && start > ms[i].Start && !m.slopes(start, ms[i].End()) {
+		return m.Page.Whole.At(ms[i].End())
+	}
+	return m.Page.Whole.At(start)
+}
+
+// slopes reports whether the page grows or fades anywhere in a stretch.
+func (m Material) slopes(from, to score.Tick) bool {
+	for _, g := range m.Page.Whole.Segments {
+		if g.Start < to && g.End > from && g.Slope != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// path is the way of a proposal through the levels that the print asks for: its
+// turns alone, so that it never runs against a printed hairpin.
+func (m Material) path(p Proposal) []float64 {
+	var out []float64
+	peaked := false
+	add := func(at score.Tick, level float64) {
+		if !peaked && at >= p.Goal {
+			out, peaked = append(out, p.Peak), true
+		}
+		out = append(out, m.onPage(level))
+	}
+	add(p.Start, p.From)
+	for _, g := range m.Page.Whole.Segments {
+		if g.Implied || !m.Page.Marked {
+			continue
+		}
+		if first := m.first(p.Start); g.Start > first && g.Start < p.End {
+			add(g.Start, g.From)
+		}
+		if g.Slope != 0 && g.End > p.Start && g.End <= p.End {
+			add(g.End, g.To)
+		}
+	}
+	add(p.End, p.To)
+	return turns(out)
+}
+
+// first is the first full measure of a phrase that starts with an upbeat, else its start.
+func (m Material) first(start score.Tick) score.Tick {
+	if x := m.Score.Measures[m.Score.MeasureAt(start)]; start > x.Start {
+		return x.End()
+	}
+	return start
+}
+
+// A proposal names at most mostTurns levels, a player keeps no more in mind, and of
+// more than three none for a swing of less than leastSwing steps: our own.
+const (
+	mostTurns  = 5
+	leastSwing = 1.5
+)
+
+// turns are the first level, the last, and those at which the marks turn between
+// them, the smallest swings left out.
+func turns(levels []float64) []float64 {
+	var out []float64
+	for _, x := range levels {
+		n := len(out)
+		switch {
+		case n > 0 && page.Mark(out[n-1]) == page.Mark(x):
+		case n > 1 && (out[n-1] > out[n-2]) == (x > out[n-1]):
+			out[n-1] = x
+		default:
+			out = append(out, x)
+		}
+	}
+	for len(out) > 3 {
+		k := 1
+		for i := 1; i+2 < len(out); i++ {
+			if math.Abs(out[i+1]-out[i]) < math.Abs(out[k+1]-out[k]) {
+				k = i
+			}
+		}
+		if len(out) <= mostTurns && math.Abs(out[k+1]-out[k]) >= leastSwing {
+			break
+		}
+		out = slices.Delete(out, k, k+2)
+	}
+	return out
+}

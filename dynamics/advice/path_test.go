@@ -1,0 +1,44 @@
+package advice
+
+import (
+	"slices"
+	"testing"
+
+	"hairpin/dynamics/page"
+)
+
+// A proposal starts from the mark in force, holds every printed level of its phrase
+// and never runs against a printed hairpin (common practice, no source).
+func TestProposalFollowsThePrint(t *testing.T) {
+	steps := []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 8, 7, 6, 5, 4, 3}
+	for _, c := range []struct {
+		name string
+		page *page.Page
+		want []string
+	}{
+		{"a crescendo late in the phrase", along(page.Segment{End: 8, From: page.P, To: page.P}, page.Segment{Start: 8, End: 12, From: page.P, To: page.F, Slope: 1},
+			page.Segment{Start: 12, End: 16, From: page.P, To: page.P}), []string{"p", "f", "p"}},
+		{"a softer mark inside", along(page.Segment{End: 8, From: page.F, To: page.F}, page.Segment{Start: 8, End: 12, From: page.PP, To: page.PP},
+			page.Segment{Start: 12, End: 16, From: page.F, To: page.F}), []string{"f", "pp", "f"}},
+	} {
+		x := find(t, melody(steps...), c.page).Proposals[0]
+		var got []string
+		for _, l := range x.Levels {
+			got = append(got, page.Mark(l))
+		}
+		if got[0] != c.want[0] || got[len(got)-1] != c.want[2] || !slices.Contains(got, c.want[1]) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+func TestTurns(t *testing.T) {
+	for _, c := range []struct{ levels, want []float64 }{
+		{[]float64{3, 4, 6, 5, 3, 3.2}, []float64{3, 6, 3}},
+		{[]float64{3, 6, 5, 6, 2, 7, 3}, []float64{3, 6, 2, 7, 3}},
+	} {
+		if got := turns(c.levels); !slices.Equal(got, c.want) {
+			t.Errorf("%v: %v, want %v", c.levels, got, c.want)
+		}
+	}
+}

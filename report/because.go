@@ -62,7 +62,7 @@ func (x *explanation) waitingClause(s *score.Score, at score.Tick) string {
 // waited is a time in whole measures, or in beats below two measures; "" if none has passed.
 func waited(s *score.Score, from, to score.Tick) string {
 	measures, beats := 0, 0
-	for _, m := range s.Measures {
+	for _, m := range s.Measures[s.MeasureAt(from) : s.MeasureAt(to)+1] {
 		if m.Start > from && m.Start <= to {
 			measures++
 		}

@@ -12,7 +12,8 @@ import (
 // peakOf is the climax of the piece, nil if no phrase has a goal: in a song never
 // before the voice enters or after its last measure.
 func peakOf(p *advice.Plan, s *score.Score) *advice.Climax {
-	list := p.Climaxes([]advice.Span{{Start: entry(s), End: exit(s)}})
+	from := entry(s)
+	list := p.Climaxes([]advice.Span{{Start: from, End: exit(s, from)}})
 	if len(list) == 0 {
 		return nil
 	}
@@ -33,13 +34,13 @@ func entry(s *score.Score) score.Tick {
 	return first
 }
 
-// exit is the end of the last sung measure of a song, else that of the piece.
-func exit(s *score.Score) score.Tick {
-	n := len(s.Syllables)
-	if n == 0 || entry(s) == 0 {
+// exit is the end of the last sung measure of a song whose voice enters at from, else
+// that of the piece.
+func exit(s *score.Score, from score.Tick) score.Tick {
+	if from == 0 {
 		return s.Length()
 	}
-	last := entry(s)
+	last := from
 	for _, y := range s.Syllables {
 		last = max(last, y.At)
 	}

@@ -96,7 +96,8 @@ func TestKeysAndTheWayHome(t *testing.T) {
 		"etude-millrace":  "from D minor it goes to F major (m. 11), and is home again in m. 31",
 		"song-ferry-lamp": "from Eb major it goes to Bb major (m. 15), C minor (m. 20) and Ab major (m. 25), and is home again in m. 35",
 	} {
-		if got := reading(t, name).keySentence(); got != want {
+		r := reading(t, name)
+		if got := r.keySentence(events.Stays(r.Score, r.Harmony)); got != want {
 			t.Errorf("%s: %q", name, got)
 		}
 	}
@@ -245,10 +246,10 @@ func TestClimaxOfASongIsSung(t *testing.T) {
 	r := reading(t, "song-ferry-lamp")
 	bars := r.Score.Measures
 	r.Score.Syllables = []score.Syllable{{Place: score.Place{At: bars[4].Start}}, {Place: score.Place{At: bars[33].Start}}}
-	if got := exit(r.Score); got != bars[33].End() {
+	if got := exit(r.Score, entry(r.Score)); got != bars[33].End() {
 		t.Errorf("ends at %d, want %d", got, bars[33].End())
 	}
-	if r.Score.Syllables = nil; exit(r.Score) != r.Score.Length() {
+	if r.Score.Syllables = nil; exit(r.Score, entry(r.Score)) != r.Score.Length() {
 		t.Error("without a voice the piece counts to its end")
 	}
 }

@@ -46,7 +46,7 @@ func (r *Reading) eventWhat(e events.Event) string {
 	case events.Sequence:
 		return fmt.Sprintf("the sequence %s, %s", place, sequenceStep(e))
 	case events.Pedal:
-		return fmt.Sprintf("the %s pedal%s %s%s", map[bool]string{true: "dominant", false: "tonic"}[e.Degree == 5], heldTone(e), place, r.lasting(e))
+		return fmt.Sprintf("the %s pedal%s %s%s", map[bool]string{true: "dominant", false: "tonic"}[e.Degree == 5], heldTone(e), place, lasting(e))
 	case events.Neapolitan, events.Borrowed:
 		return r.chordWhat(e, place)
 	case events.AugmentedSixth:
@@ -114,9 +114,8 @@ func heldTone(e events.Event) string {
 }
 
 // lasting is how long an event is in measures: ", 4 measures long"; "" under two.
-func (r *Reading) lasting(e events.Event) string {
-	m := r.Score.Measures[r.Score.MeasureAt(e.Start)]
-	n := int(math.Round(float64(e.End-e.Start) / float64(max(m.Nominal, m.Length, 1))))
+func lasting(e events.Event) string {
+	n := int(math.Round(e.Measures))
 	if n < 2 {
 		return ""
 	}

@@ -120,6 +120,16 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 	return x
 }
 
+// chordAt is the chord that governs a moment, nil if none does.
+func (r *Reading) chordAt(t score.Tick) *tonal.Chord {
+	list := r.Harmony.Chords
+	i := sort.Search(len(list), func(i int) bool { return list[i].End > t })
+	if i == len(list) || list[i].Start > t {
+		return nil
+	}
+	return &list[i]
+}
+
 // title is the score's title, or its file's name.
 func (r *Reading) title() string {
 	if title := spaced(r.Score.Title); title != "" {

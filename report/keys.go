@@ -18,13 +18,12 @@ type visit struct {
 
 // keySentence says where the music goes and how it comes home: "from D minor it
 // goes to F major (m. 11), and is home again in m. 19"; "" if it stays at home.
-func (r *Reading) keySentence() string {
+func (r *Reading) keySentence(stays []events.Stay) string {
 	away := r.visits()
 	if len(away) == 0 {
 		return ""
 	}
 	var names []string
-	stays := events.Stays(r.Score, r.Harmony)
 	for i, v := range away {
 		names = append(names, v.key.Name()+" (m. "+r.Score.At(v.start).Number+")")
 		if t := homeAgain(stays, v); i+1 < len(away) && t >= 0 && t < away[i+1].start {

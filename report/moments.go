@@ -83,12 +83,8 @@ func (r *Reading) holding() []candidate {
 
 // onDominant reports whether the key's dominant sounds at a moment.
 func (r *Reading) onDominant(t score.Tick) bool {
-	for _, c := range r.Harmony.Chords {
-		if c.Start <= t && t < c.End {
-			return c.Numeral.Degree == 5 && c.Numeral.Target == 0
-		}
-	}
-	return false
+	c := r.chordAt(t)
+	return c != nil && c.Numeral.Degree == 5 && c.Numeral.Target == 0
 }
 
 // changes are the sudden changes of the page, one a moment.

@@ -66,38 +66,34 @@ func (r *Reading) Measures(start, end score.Tick) string { return r.Bars(start, 
 
 // place names a moment by its beat, as a sentence does: "12:3", or "after 12:3"
 // for a moment between two beats.
-func (r *Reading) place(t score.Tick) string {
-	text, between := r.beat(t)
-	if between {
-		return "after " + text
-	}
-	return text
-}
+func (r *Reading) place(t score.Tick) string { return r.placed("", t) }
 
 // at is place with its preposition: "at 12:3", "after 12:3".
-func (r *Reading) at(t score.Tick) string {
-	text, between := r.beat(t)
-	if between {
-		return "after " + text
+func (r *Reading) at(t score.Tick) string { return r.placed("at ", t) }
+
+// placed names a moment, one on a beat after a word.
+func (r *Reading) placed(on string, t score.Tick) string {
+	measure, beat, after := r.beat(t)
+	if after {
+		on = "after "
 	}
-	return "at " + text
+	return fmt.Sprintf("%s%s:%d", on, measure, beat)
 }
 
-// beat names the beat at or before a moment, and says whether the moment lies after it.
-func (r *Reading) beat(t score.Tick) (text string, after bool) {
+// beat is the measure and the beat at or before a moment, and whether the moment lies after it.
+func (r *Reading) beat(t score.Tick) (measure string, beat int, after bool) {
 	p := r.Score.At(t)
 	whole := math.Floor(p.Beat + 1e-9)
-	return fmt.Sprintf("%s:%.0f", p.Number, whole), p.Beat > whole+1e-9
+	return p.Number, int(whole), p.Beat > whole+1e-9
 }
 
 // where names a moment in full: "measure 12, beat 3", "measure 12, after beat 3".
 func (r *Reading) where(t score.Tick) string {
-	p := r.Score.At(t)
-	whole := math.Floor(p.Beat + 1e-9)
-	if p.Beat > whole+1e-9 {
-		return fmt.Sprintf("measure %s, after beat %.0f", p.Number, whole)
+	measure, beat, after := r.beat(t)
+	if after {
+		return fmt.Sprintf("measure %s, after beat %d", measure, beat)
 	}
-	return fmt.Sprintf("measure %s, beat %.0f", p.Number, whole)
+	return fmt.Sprintf("measure %s, beat %d", measure, beat)
 }
 
 // between begins a sentence on a stretch: "In measures 5–8,".

@@ -22,9 +22,9 @@ type keyStay struct {
 }
 
 // keyStays are the stretches in other keys than home.
-func (r *Reading) keyStays() []keyStay {
+func (r *Reading) keyStays(stays []events.Stay) []keyStay {
 	out := []keyStay{}
-	for _, x := range events.Stays(r.Score, r.Harmony) {
+	for _, x := range stays {
 		out = append(out, keyStay{
 			Key: x.Key.Name(), From: x.From.Name(), Measures: r.Span(x.Start, x.End), Onset: r.quarters(x.Start), End: r.quarters(x.End),
 			Entry: x.Entry, Arrival: r.atOr(x.Arrival), Close: x.Close, Back: r.atOr(x.Back), BackBy: x.BackEntry, Theme: x.Theme,

@@ -85,8 +85,8 @@ type counsel struct {
 
 // whole tells the piece: form, climax, keys, the rarest event.
 func (r *Reading) whole() wholePiece {
-	f := r.Harmony.Form
-	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays()}
+	f, stays := r.Harmony.Form, events.Stays(r.Score, r.Harmony)
+	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays(stays)}
 	var spans []advice.Span
 	for _, s := range f.Sections {
 		spans = append(spans, advice.Span{Start: s.Start, End: s.End})
@@ -103,7 +103,7 @@ func (r *Reading) whole() wholePiece {
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
 	w.Climax = r.summit(r.peak)
-	w.Text = r.wholeText(w)
+	w.Text = r.wholeText(w, stays)
 	return w
 }
 
@@ -124,7 +124,7 @@ func (r *Reading) climaxOf(list []advice.Climax, start, end score.Tick) *climax 
 	return nil
 }
 
-func (r *Reading) wholeText(w wholePiece) []string {
+func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	var out []string
 	add := func(text string) {
 		if text != "" {
@@ -133,7 +133,7 @@ func (r *Reading) wholeText(w wholePiece) []string {
 	}
 	add(r.versesSentence())
 	add(r.formSentence(w))
-	add(r.keySentence())
+	add(r.keySentence(stays))
 	if r.peak != nil {
 		add(r.climaxSentence(*r.peak))
 	}

@@ -47,9 +47,8 @@ func (e *Explainer) Why(at string) (*Why, error) {
 	for _, row := range x.rows().rows {
 		out.Rows = append(out.Rows, [3]string{row[0], row[1], row[2]})
 	}
-	chords := r.Harmony.Chords
-	if i := sort.Search(len(chords), func(i int) bool { return chords[i].End > t }); i < len(chords) && chords[i].Start <= t {
-		out.Key, out.Roman = chords[i].Key.String(), chords[i].Roman()
+	if c := r.chordAt(t); c != nil {
+		out.Key, out.Roman = c.Key.String(), c.Roman()
 	}
 	out.Propose = r.proposedAt(t)
 	return out, nil

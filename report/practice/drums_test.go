@@ -7,19 +7,14 @@ import (
 	"testing"
 
 	"hairpin/harmony"
-	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/internal/demo"
 )
 
 // printed is a score of one part, with or without pitch.
 func printed(t *testing.T, name, measures string) *report.Reading {
 	t.Helper()
-	doc := `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>` + name + `</part-name></score-part></part-list><part id="P1">` +
-		measures + `</part></score-partwise>`
-	f, err := musicxml.Read(strings.NewReader(doc), "small", musicxml.Limits{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := demo.OnePart(t, name, measures)
 	if _, err := report.New(f, report.Options{}); !errors.Is(err, harmony.ErrNoPitch) {
 		t.Fatalf("got %v, want no pitch", err)
 	}

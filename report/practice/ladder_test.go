@@ -79,12 +79,7 @@ func TestBlockChordsAreTheMeasuresOwn(t *testing.T) {
 
 func small(t *testing.T, name, measures, more string) *report.Reading {
 	t.Helper()
-	doc := `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>` + name + `</part-name></score-part></part-list><part id="P1">` +
-		measures + `</part></score-partwise>`
-	f, err := musicxml.Read(strings.NewReader(doc), "small", musicxml.Limits{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := demo.OnePart(t, name, measures)
 	r, err := report.New(f, report.Options{Measures: more})
 	if err != nil {
 		t.Fatal(err)

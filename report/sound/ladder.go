@@ -225,12 +225,12 @@ func (p *practiser) hearFirst(x practice.Exercise) error {
 	}
 	last := x.Steps[len(x.Steps)-1]
 	passage := p.perform(last, last.Rest, p.printed(x, last))
-	want, level := passage.Loudness(), float64(page.MF)
+	chords, want, level := p.chords(x), passage.Loudness(), float64(page.MF)
 	for range 3 { // a step's decibels are exact but for the attack: the second time changes nothing that can be heard
-		level += midi.Steps(want - p.chords(x, level).Loudness())
+		level += midi.Steps(want - chords(level).Loudness())
 		level = min(max(level, 0.5), page.FFF)
 	}
-	p.out.Append(p.chords(x, level))
+	p.out.Append(chords(level))
 	beat := p.s.Measures[last.First].Beat(p.s.Division)
 	const silentBeats = 2
 	rest := &midi.Performance{Quarter: midi.Tick(p.s.Division) * 8, Tempos: []midi.Tempo{{PerMin: last.Tempo}}}
@@ -241,19 +241,23 @@ func (p *practiser) hearFirst(x practice.Exercise) error {
 	return nil
 }
 
-// chords are the passage's block chords at one level and the page's tempo: its own
+// chords plays the passage's block chords at a level and the page's tempo: its own
 // written pitches, or of a run the harmony that is heard under it.
-func (p *practiser) chords(x practice.Exercise, level float64) *midi.Performance {
-	flat := levels{level: func(int, int, score.Tick) float64 { return level }, accent: func(score.Note) float64 { return 0 }}
+func (p *practiser) chords(x practice.Exercise) func(level float64) *midi.Performance {
+	flat := func(level float64) levels {
+		return levels{level: func(int, int, score.Tick) float64 { return level }, accent: func(score.Note) float64 { return 0 }}
+	}
 	last := x.Steps[len(x.Steps)-1]
 	if !x.Run {
 		first := x.Steps[0]
 		first.Tempo = last.Tempo
-		return p.perform(first, first.Rest, flat)
+		return func(level float64) *midi.Performance { return p.perform(first, first.Rest, flat(level)) }
 	}
 	all := p.r.Score.Measures
 	red := reduction.Reduce(p.r.Score, p.r.Harmony.Chords, p.r.Harmony.Slices).Score(p.r.Score)
 	cut := score.Cut(red, score.Stretch{From: all[x.First].Start, To: all[x.Last].End()})
 	cut.Tempos, cut.Words, cut.Parts = nil, nil, []score.Part{{Name: p.s.Parts[0].Name, Staves: 2}}
-	return midi.Perform(cut, midi.Plan{Tempo: last.Tempo, Tone: tones[p.how.Tone], Level: flat.level})
+	return func(level float64) *midi.Performance {
+		return midi.Perform(cut, midi.Plan{Tempo: last.Tempo, Tone: tones[p.how.Tone], Level: flat(level).level})
+	}
 }

@@ -10,8 +10,8 @@ import (
 
 	"hairpin/harmony"
 	"hairpin/internal/midi"
-	"hairpin/musicxml"
 	"hairpin/report"
+	"hairpin/report/internal/demo"
 	"hairpin/report/practice"
 )
 
@@ -27,12 +27,7 @@ func played(t *testing.T, r *report.Reading, how Practising) *midi.Performance {
 // onePart is a score of our own of one part.
 func onePart(t *testing.T, name, measures string) *report.Reading {
 	t.Helper()
-	doc := `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>` + name + `</part-name></score-part></part-list><part id="P1">` +
-		measures + `</part></score-partwise>`
-	f, err := musicxml.Read(strings.NewReader(doc), "small", musicxml.Limits{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	f := demo.OnePart(t, name, measures)
 	r, err := report.New(f, report.Options{})
 	if errors.Is(err, harmony.ErrNoPitch) {
 		r, err = report.Printed(f, report.Options{})

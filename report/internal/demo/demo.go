@@ -8,6 +8,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"hairpin/harmony/stated"
@@ -29,6 +30,18 @@ func Score(t testing.TB, name string) *musicxml.File {
 	}
 	if len(f.Score.Warnings) > 0 {
 		t.Errorf("%s: %v", name, f.Score.Warnings)
+	}
+	return f
+}
+
+// OnePart is a score of one part whose measures are written in a test.
+func OnePart(t testing.TB, name, measures string) *musicxml.File {
+	t.Helper()
+	doc := `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>` + name + `</part-name></score-part></part-list><part id="P1">` +
+		measures + `</part></score-partwise>`
+	f, err := musicxml.Read(strings.NewReader(doc), "small", musicxml.Limits{})
+	if err != nil {
+		t.Fatal(err)
 	}
 	return f
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -19,17 +18,26 @@ type judged struct {
 
 type inputs = [decode.OddsInputs]float64
 
+// question is one of the two regressions: its inputs, its probability, its answer.
+type question struct {
+	of    func(decode.Doubt) inputs
+	odds  func(inputs, decode.Doubt) float64
+	right func(judged) bool
+}
+
 // fitOdds fits the coefficients of both regressions.
 func fitOdds(data []judged) (o decode.Odds, err error) {
-	if o.Chord, err = regress(data, decode.Doubt.ChordInputs, func(j judged) bool { return j.chordOK }); err != nil {
+	chord := question{decode.Doubt.ChordInputs, func(w inputs, d decode.Doubt) float64 { return decode.Odds{Chord: w}.ChordRight(d) }, func(j judged) bool { return j.chordOK }}
+	key := question{decode.Doubt.KeyInputs, func(w inputs, d decode.Doubt) float64 { return decode.Odds{Key: w}.KeyRight(d) }, func(j judged) bool { return j.keyOK }}
+	if o.Chord, err = chord.regress(data); err != nil {
 		return o, err
 	}
-	o.Key, err = regress(data, decode.Doubt.KeyInputs, func(j judged) bool { return j.keyOK })
+	o.Key, err = key.regress(data)
 	return o, err
 }
 
 // regress is a weighted logistic regression by Newton steps, a hair of ridge.
-func regress(data []judged, of func(decode.Doubt) inputs, right func(judged) bool) (w inputs, err error) {
+func (q question) regress(data []judged) (w inputs, err error) {
 	const steps, ridge = 30, 1e-3
 	n := len(w)
 	for step := 0; step < steps; step++ {
@@ -38,10 +46,10 @@ func regress(data []judged, of func(decode.Doubt) inputs, right func(judged) boo
 			hess.SetSym(i, i, ridge)
 		}
 		for _, j := range data {
-			x := of(j.Doubt)
-			p := probability(w, x)
+			x := q.of(j.Doubt)
+			p := q.odds(w, j.Doubt)
 			err := -p
-			if right(j) {
+			if q.right(j) {
 				err++
 			}
 			v := mat.NewVecDense(n, x[:])
@@ -57,12 +65,4 @@ func regress(data []judged, of func(decode.Doubt) inputs, right func(judged) boo
 		}
 	}
 	return w, nil
-}
-
-func probability(w, x inputs) float64 {
-	z := 0.0
-	for i := range w {
-		z += w[i] * x[i]
-	}
-	return 1 / (1 + math.Exp(-z))
 }

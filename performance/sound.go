@@ -1,7 +1,6 @@
 package performance
 
 import (
-
 	"hairpin/performance/follow"
 	"hairpin/performance/spectrum"
 	"hairpin/score"

@@ -1,6 +1,8 @@
 package phrasing
 
 import (
+	"sort"
+
 	"hairpin/harmony/form"
 	"hairpin/score"
 )
@@ -48,13 +50,19 @@ func (v *surface) origin(t score.Tick) score.Tick {
 
 // firstTime follows a moment back through the returns that tell.
 func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bool) score.Tick {
-	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
-		r := v.returns[i]
-		if at, ok := r.Before(t); ok && r.Likeness >= leastAlike && tells(r, t) {
-			t = at
+	left := v.returns // in order, and they do not overlap
+	for {
+		n := sort.Search(len(left), func(i int) bool { return left[i].Again.Start > t })
+		if n == 0 {
+			return t
 		}
+		r := left[n-1]
+		at, ok := r.Before(t)
+		if !ok || r.Likeness < leastAlike || !tells(r, t) {
+			return t
+		}
+		t, left = at, left[:n-1] // a source lies before its return
 	}
-	return t
 }
 
 // shareCloses makes the same turn at the end of a phrase close as surely wherever its
@@ -128,8 +136,9 @@ func (v *surface) startAt(list []boundary, r form.Return, gain float64) {
 	at := r.Again.Start
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
-	for i, b := range list {
-		if b.at > at-max(bar.Length, bar.Nominal)/2 && b.at <= at && (best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing) {
+	from := sort.Search(len(list), func(i int) bool { return list[i].at > at-max(bar.Length, bar.Nominal)/2 })
+	for i := from; i < len(list) && list[i].at <= at; i++ {
+		if b := list[i]; best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing {
 			best = i
 		}
 	}

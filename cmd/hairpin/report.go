@@ -67,7 +67,7 @@ func reportCommand() command {
 
 // mostInBoth is how many notes are drawn for desk and phone; more are drawn for the
 // desk alone, so that a report takes no more than some 20 seconds of the processor.
-const mostInBoth = 15_000
+const mostInBoth = 10_000
 
 // staves are those of the measures shown and of what stands before them, and whether
 // a phone gets a layout of its own.

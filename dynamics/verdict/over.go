@@ -1,6 +1,8 @@
 package verdict
 
 import (
+	"sort"
+
 	"hairpin/dynamics/page"
 	"hairpin/harmony"
 	"hairpin/harmony/tonal"
@@ -74,21 +76,43 @@ const shortWait = 2
 // custom is what common practice says and the model has too few rows to learn: a
 // cadential six-four lets nothing go, its fourth and sixth hang over the
 // dominant as suspensions (Aldwell & Schachter, Harmony and Voice Leading, on the
-// cadential six-four; from memory), and to fade over a dominant into its tonic
-// goes with the release, unless the dominant is long: then it works against the wait.
+// cadential six-four; from memory), and to fade over a dominant into its goal
+// goes with the release, unless the dominant is long: then it works against the
+// wait. Within one measure that holds for whatever comes before the dominant.
 func (x *span) custom(c Chances) Chances {
 	measure := x.j.s.Measures[x.j.s.MeasureAt(x.from)].Length
+	all := x.share(isDominant) == 1
 	switch {
 	case x.move.Onto.Numeral.Cadential && x.move.To < x.move.From:
 		c = Chances{Waits: 1 - c[Holds], Holds: c[Holds]}
 	case x.move.Onto.Numeral.Cadential:
 		c[Waits], c[Releases] = c[Waits]+c[Releases], 0
-	case x.page == page.Falls && x.share(isDominant) == 1 && x.to-x.from > shortWait*measure:
+	case x.page == page.Falls && all && x.to-x.from > shortWait*measure:
 		c[Releases], c[Waits] = 0, c[Releases]+c[Waits]
-	case x.page == page.Falls && x.share(isDominant) == 1 && x.leadsInto(tonic):
+	case x.page == page.Falls && x.to-x.from <= measure && x.goesHome():
+		c = Chances{Releases: 1 - c[Holds], Holds: c[Holds]}
+	case x.page == page.Falls && all && x.goesHome():
 		c[Releases], c[Waits] = c[Releases]+c[Waits], 0
 	}
 	return c
+}
+
+// goesHome reports whether the last chord is a dominant that its own goal
+// answers where the stretch ends, or a beat later: a hairpin is often drawn up
+// to the note before the goal. A goal that is a dominant itself lets nothing go.
+func (x *span) goesHome() bool {
+	last := x.move.Onto
+	if functionOf(last) != dominant {
+		return false
+	}
+	home, late := last.Numeral.Region(last.Key).Tonic, x.to+Tolerance(x.j.s, x.to-1)
+	all := x.j.a.Chords
+	for i := sort.Search(len(all), func(i int) bool { return all[i].End > x.to }); i < len(all) && all[i].Start <= late; i++ {
+		if all[i].Root == home && functionOf(&all[i]) != dominant {
+			return true
+		}
+	}
+	return false
 }
 
 // Probabilities of verdicts where the page does more than one thing: shares of

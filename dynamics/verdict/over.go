@@ -89,39 +89,40 @@ func (x *span) custom(c Chances) Chances {
 		c[Waits], c[Releases] = c[Waits]+c[Releases], 0
 	case x.page == page.Falls && all && x.to-x.from > shortWait*measure:
 		c[Releases], c[Waits] = 0, c[Releases]+c[Waits]
-	case x.page == page.Falls && x.to-x.from <= measure && x.goesHome():
-		c = Chances{Releases: 1 - c[Holds], Holds: c[Holds]}
-	case x.page == page.Falls && all && x.goesHome():
+	case x.page == page.Falls && all && x.leadsInto(tonic):
 		c[Releases], c[Waits] = c[Releases]+c[Waits], 0
+	case x.page == page.Falls && (all || x.to-x.from <= measure) && x.home() != nil:
+		c = Chances{Releases: homeMeets, Holds: 1 - homeMeets}
 	}
 	return c
 }
 
-// goesHome reports whether the last chord is a dominant that its own goal
-// answers where the stretch ends, or a beat later: a hairpin is often drawn up
-// to the note before the goal. A goal that is a dominant itself lets nothing go.
-func (x *span) goesHome() bool {
+// home is the goal of the last chord, if that is a dominant and its own goal
+// answers it where the stretch ends, or within a beat: a hairpin is often drawn up
+// to the note before. A goal that is a dominant itself lets nothing go: nil.
+func (x *span) home() *tonal.Chord {
 	last := x.move.Onto
 	if functionOf(last) != dominant {
-		return false
+		return nil
 	}
-	home, late := last.Numeral.Region(last.Key).Tonic, x.to+Tolerance(x.j.s, x.to-1)
+	goal, late := last.Numeral.Region(last.Key).Tonic, x.to+Tolerance(x.j.s, x.to-1)
 	all := x.j.a.Chords
 	for i := sort.Search(len(all), func(i int) bool { return all[i].End > x.to }); i < len(all) && all[i].Start <= late; i++ {
-		if all[i].Root == home && functionOf(&all[i]) != dominant {
-			return true
+		if all[i].Root == goal && functionOf(&all[i]) != dominant {
+			return &all[i]
 		}
 	}
-	return false
+	return nil
 }
 
-// Probabilities of verdicts where the page does more than one thing: shares of
-// the labelled rows (testdata/README.md).
+// Probabilities of verdicts that the model does not tell: shares of the labelled
+// rows (testdata/README.md).
 const (
 	swellMeets   = 0.8 // a swell over chords that change has the tension's peak inside
 	swellApart   = 0.6 // over one chord it is a matter of sound
 	dipMeets     = 0.5
 	terraceApart = 0.5
+	homeMeets    = 0.8 // a fading into the goal of its last dominant; on the careful side
 )
 
 // kindOf is the likeliest verdict, what the harmony does in it, and its probability.

@@ -181,3 +181,44 @@ func TestSlopesAndDominants(t *testing.T) {
 		}
 	}
 }
+
+// To fade over a dominant into its goal goes with the release (common practice, no
+// source): within a measure whatever comes before it, also where the goal comes
+// a beat after the hairpin, and into the goal of an applied dominant. A dominant is no goal.
+func TestFadingGoesHome(t *testing.T) {
+	for _, c := range []struct {
+		first, last, next, to string
+		kind                  Kind
+	}{
+		{"IV", "V7", "I", "3:1", Supports},
+		{"V7", "V7", "I", "2:4", Supports},
+		{"IV", "V7/vi", "vi", "3:1", Supports},
+		{"IV", "V7/V", "V", "3:1", WorksAgainst},
+		{"IV", "V7", "V7/V", "3:1", WorksAgainst},
+	} {
+		s, p := marked(t, "1:1 mf", "2:1 >"+c.to)
+		level := map[string]float64{"I": 5, "vi": 15, "IV": 30, "V": 60, "V7": 65, "V7/vi": 70, "V7/V": 70}
+		a := heard(s, func(b int) float64 {
+			switch {
+			case b < 4:
+				return 5
+			case b < 6:
+				return level[c.first]
+			case b < 8:
+				return level[c.last]
+			}
+			return level[c.next]
+		})
+		half := a.Chords[1].Start + 2*s.Division
+		first, last, next := numeral(t, c.first), numeral(t, c.last), numeral(t, c.next)
+		first.Start, first.End, last.Start, last.End = a.Chords[1].Start, half, half, a.Chords[1].End
+		next.Start, next.End = a.Chords[2].Start, a.Chords[2].End
+		for _, n := range []*tonal.Chord{&first, &last, &next} {
+			n.Confidence, n.KeyConfidence = 0.9, 0.9
+		}
+		a.Chords = []tonal.Chord{a.Chords[0], first, last, next}
+		if v := Over(s, a, p, at(t, "2:1"), at(t, c.to)); v.Kind != c.kind {
+			t.Errorf("%s %s | %s: %s, %+v", c.first, c.last, c.next, v.Kind, v.Harmony.Chances)
+		}
+	}
+}

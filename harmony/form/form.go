@@ -149,3 +149,7 @@ func (r Return) Before(t score.Tick) (at score.Tick, ok bool) {
 	}
 	return t - r.Again.Start + r.First.Start, true
 }
+
+// Fifths is how far the return has moved, on the line of fifths: the interval of so many
+// steps and semitones. A fifth up is 7 semitones and 4 steps.
+func (r Return) Fifths() score.Class { return score.Class(7*r.Semitones - 12*r.Steps) }

@@ -48,13 +48,19 @@ func (v *surface) origin(t score.Tick) score.Tick {
 
 // firstTime follows a moment back through the returns that tell.
 func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bool) score.Tick {
+	t, _ = v.firstHeard(t, tells)
+	return t
+}
+
+// firstHeard is firstTime, with how far the music has moved since, in fifths.
+func (v *surface) firstHeard(t score.Tick, tells func(form.Return, score.Tick) bool) (at score.Tick, moved score.Class) {
 	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
 		r := v.returns[i]
 		if at, ok := r.Before(t); ok && r.Likeness >= leastAlike && tells(r, t) {
-			t = at
+			t, moved = at, moved+r.Fifths()
 		}
 	}
-	return t
+	return t, moved
 }
 
 // shareCloses makes the same turn at the end of a phrase close as surely wherever its
@@ -90,24 +96,45 @@ func (v *surface) opensAgain(t score.Tick) bool {
 	return false
 }
 
-// nameAlike gives the authentic cadences of repeated music one kind, that of the surest.
-func (v *surface) nameAlike(list []Cadence) {
-	surest := map[score.Tick]int{}
-	for i, c := range list {
-		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
-		if k, ok := surest[at]; c.Kind.Authentic() && (!ok || c.Confidence > list[k].Confidence) {
-			surest[at] = i
+// nameAlike gives the cadences of repeated music one name, that of the surest: its kind,
+// and its key moved as the music is. Each must stand on the same chord, moved: an end that
+// was changed is another end.
+func (a *piece) nameAlike(v *surface) {
+	always := func(form.Return, score.Tick) bool { return true }
+	places := make([]heard, len(a.Cadences))
+	surest := map[heard]int{}
+	for i, c := range a.Cadences {
+		at, by := v.firstHeard(c.At, always)
+		places[i] = heard{at, a.Chords[c.Chord].Root - by, c.Kind.isHalf()}
+		key := places[i]
+		if k, ok := surest[key]; !ok || c.Confidence > a.Cadences[k].Confidence {
+			surest[key] = i
 		}
 	}
-	for i := range list {
-		c := &list[i]
-		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
-		if k, ok := surest[at]; ok && c.Kind.Authentic() && c.Kind != list[k].Kind {
-			c.Kind = list[k].Kind
+	for i := range a.Cadences {
+		k := surest[places[i]]
+		c, like := &a.Cadences[i], a.Cadences[k]
+		_, by := v.firstHeard(c.At, always)
+		_, from := v.firstHeard(like.At, always)
+		key := like.Key
+		key.Tonic += by - from
+		if k != i && (c.Kind != like.Kind || c.Key != key) {
+			c.Kind, c.Key = like.Kind, key
 			c.Why += ", as where the music was heard before"
 		}
 	}
 }
+
+// heard is a moment at which a cadence was first heard, the root of its last chord there,
+// and whether that is the dominant.
+type heard struct {
+	at   score.Tick
+	root score.Class
+	half bool
+}
+
+// isHalf reports whether the cadence rests on the dominant.
+func (k CadenceKind) isHalf() bool { return k == Half || k == Phrygian }
 
 // share gives all members of a group the mean of what speaks for them.
 func share(list []boundary, group []int) {

@@ -51,7 +51,7 @@ func (a *piece) phrases(v *surface) {
 		start = list[j].at
 	}
 	a.Cadences = a.settle(v, endings, a.Phrases)
-	v.nameAlike(a.Cadences)
+	a.nameAlike(v)
 	for i, j := range cut {
 		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
 	}

@@ -12,6 +12,8 @@ const (
 	apartReturn = 4   // … if so many bars of other music came between
 	returnGain  = 2   // log-odds, as two measures of a usual pause
 	openingGain = 4   // the same where the opening of the piece comes back
+	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
+	leastReturn = 6   // bars that music must have to tell so, and other music between
 )
 
 // judgeAlike makes repeated music be cut alike: a boundary inside a return weighs
@@ -26,15 +28,55 @@ func (v *surface) judgeAlike(list []boundary) {
 	for _, g := range groups {
 		share(list, g)
 	}
+	for at, gain := range v.starts() {
+		v.startAt(list, at, gain)
+	}
+}
+
+// starts are the moments at which music starts that comes back, and what that adds to a
+// phrase's start.
+func (v *surface) starts() map[score.Tick]float64 {
+	out := map[score.Tick]float64{}
 	for _, r := range v.returns {
+		if tellsStart(r) {
+			out[r.First.Start] = max(out[r.First.Start], alikeGain)
+			out[r.Again.Start] = max(out[r.Again.Start], alikeGain)
+		}
 		switch {
 		case r.Between() < apartReturn:
 		case r.Opening:
-			v.startAt(list, r, openingGain)
+			out[r.Again.Start] = openingGain
 		case r.Count >= longReturn:
-			v.startAt(list, r, returnGain)
+			out[r.Again.Start] = max(out[r.Again.Start], returnGain)
 		}
 	}
+	return out
+}
+
+// tellsStart reports whether a return is so long, like and apart that phrases start with it.
+func tellsStart(r form.Return) bool {
+	return r.Count >= leastReturn && r.Likeness >= leastAlike && r.Between() > 0
+}
+
+// startsAlike reports whether music starts at a moment that comes back, or comes back.
+func (v *surface) startsAlike(t score.Tick) bool {
+	for _, r := range v.returns {
+		if tellsStart(r) && (r.First.Start == t || r.Again.Start == t) {
+			return true
+		}
+	}
+	return false
+}
+
+// goesOn reports whether some line moves on in the measure that starts at a moment.
+func (v *surface) goesOn(t score.Tick) bool {
+	m := v.s.Measures[v.s.MeasureAt(t)]
+	for _, l := range v.lines {
+		if l.before(m.End())-l.before(t) > 2 {
+			return true
+		}
+	}
+	return false
 }
 
 // origin is the moment of the first time at which the music of a moment was heard,
@@ -151,8 +193,7 @@ func share(list []boundary, group []int) {
 
 // startAt lets a phrase start with a return: at the likeliest candidate in the half
 // measure up to it.
-func (v *surface) startAt(list []boundary, r form.Return, gain float64) {
-	at := r.Again.Start
+func (v *surface) startAt(list []boundary, at score.Tick, gain float64) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
 	for i, b := range list {
@@ -163,4 +204,46 @@ func (v *surface) startAt(list []boundary, r form.Return, gain float64) {
 	if best >= 0 {
 		list[best].gain += gain
 	}
+}
+
+// startOnBeat moves what speaks for a start inside the first half of a measure to the
+// downbeat, where another line strikes it while the leading line holds over, or
+// comes in within a quarter of a beat: the phrase starts with the accompaniment. A close that only arrives on that downbeat stays
+// before the boundary. Common practice, no source.
+func (v *surface) startOnBeat(list []boundary) {
+	down := 0
+	for i := range list {
+		b := &list[i]
+		m := v.s.Measures[v.s.MeasureAt(b.at)]
+		if b.at == m.Start {
+			down = i
+			continue
+		}
+		d := &list[down]
+		if d.at != m.Start || m.Pickup || 2*(b.at-m.Start) >= max(m.Length, m.Nominal) || b.from >= m.Start && b.closing >= clearClose || v.leadMoves(m.Start, b.at) {
+			continue
+		}
+		if b.gain > d.gain && (v.heldOver(m.Start) || 4*(b.at-m.Start) <= v.beat) {
+			b.gain, d.gain = d.gain, b.gain
+			d.rest = b.rest
+		}
+	}
+}
+
+// clearClose is the probability of a close from which it is told by its own measure: a choice of ours.
+const clearClose = 0.3
+
+// leadMoves reports whether the leading line strikes a note in a stretch.
+func (v *surface) leadMoves(from, to score.Tick) bool {
+	if v.lead < 0 {
+		return true
+	}
+	l := v.lines[v.lead]
+	return l.before(to) > l.before(from)
+}
+
+// heldOver reports whether the leading line holds a note over a moment.
+func (v *surface) heldOver(t score.Tick) bool {
+	e, ok := v.lines[v.lead].soundingAt(t)
+	return ok && e.onset < t
 }

@@ -221,6 +221,7 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
+	v.startOnBeat(out)
 	v.judgeAlike(out)
 	return v.thin(out)
 }

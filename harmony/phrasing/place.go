@@ -72,15 +72,23 @@ func (a *piece) overRoot(v *surface, t turn) bool {
 }
 
 // plain reports whether a formula ends as phrases end: on the dominant, on the tonic
-// in root position or on what stands for it.
-func (f formula) plain() bool {
+// in root position or on what stands for it. Where nothing sounds below the leading line
+// there is no bass to tell a position by.
+func (a *piece) plain(v *surface, f formula) bool {
 	switch {
 	case f.kind.Authentic():
-		return f.to.Inversion == 0
+		return f.to.Inversion == 0 || v.leadIsLowest(a.Chords[f.i].Start)
 	case f.kind == Plagal:
 		return false
 	}
 	return true
+}
+
+// leadIsLowest reports whether the leading line has the lowest note at a moment.
+func (v *surface) leadIsLowest(t score.Tick) bool {
+	top, ok := v.topAt(t)
+	low, sounds := v.lowestAt(t)
+	return ok && sounds && top == low
 }
 
 // turned reports whether a dominant seventh goes up a semitone to the sixth degree of
@@ -135,9 +143,9 @@ func (a *piece) onlyDominant(f formula, start score.Tick) bool {
 
 // sounding is the key of a formula in the mode that sounds: the third of its last chord
 // if that is the tonic, so that a close in minor with the major third is told in major;
-// otherwise the third degree as it sounds in the phrase up to there, which starts at a
+// for others the third of the tonic chords in the phrase up to there, which starts at a
 // moment. Common practice, no source.
-func (a *piece) sounding(v *surface, f formula, start score.Tick) tonal.Key {
+func (a *piece) sounding(f formula, start score.Tick) tonal.Key {
 	k, c := f.key, a.Chords[f.i]
 	if (f.kind.Authentic() || f.kind == Plagal) && c.Root == k.Tonic {
 		switch c.Quality {
@@ -148,27 +156,18 @@ func (a *piece) sounding(v *surface, f formula, start score.Tick) tonal.Key {
 		}
 		return k
 	}
-	major, minor := v.sounds(k.Tonic+4, start, c.Start), v.sounds(k.Tonic-3, start, c.Start)
-	switch {
-	case major >= clearMode*max(minor, 1) && f.kind != Phrygian:
-		k.Minor = false
-	case minor >= clearMode*max(major, 1):
-		k.Minor = true
-	}
-	return k
-}
-
-// clearMode is how much longer one third must sound than the other to tell the mode: a choice of ours.
-const clearMode = 2
-
-// sounds is how long a tone, as it is spelled, sounds between two moments, all notes together.
-func (v *surface) sounds(tone score.Class, from, to score.Tick) score.Tick {
-	var time score.Tick
-	for i := v.firstSounding(from); i < len(v.s.Notes) && v.s.Notes[i].Onset < to; i++ {
-		n := v.s.Notes[i]
-		if n.Pitched() && n.Pitch.Class() == tone && n.End() > from {
-			time += min(n.End(), to) - max(n.Onset, from)
+	var major, minor score.Tick
+	for i := f.p; i >= 0 && a.Chords[i].End > start; i-- {
+		switch d := a.Chords[i]; {
+		case d.Root != k.Tonic || d.Numeral.Target != 0:
+		case d.Quality == tonal.Major:
+			major += d.Duration()
+		case d.Quality == tonal.Minor:
+			minor += d.Duration()
 		}
 	}
-	return time
+	if major != minor {
+		k.Minor = minor > major
+	}
+	return k
 }

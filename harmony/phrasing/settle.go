@@ -73,9 +73,9 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		}
 		e = a.inPlace(v, e, p.Start, ends)
 		out = append(out, candidate{Cadence{
-			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(v, e.formula, p.Start),
+			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends, e.plain(), a.turned(v, e.formula)})
+		}, k, ends, a.plain(v, e.formula), a.turned(v, e.formula)})
 	}
 	v.shareCloses(out)
 	return out
@@ -83,7 +83,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 
 // elides reports whether a formula closes with the chord that begins the opening anew.
 func (v *surface) elides(f formula, start score.Tick) bool {
-	return f.kind.Authentic() && v.opensAgain(start)
+	return f.kind.Authentic() && (v.opensAgain(start) || v.startsAlike(start) && v.goesOn(start))
 }
 
 // codas gives a phrase without a cadence at its end the last sure authentic one inside

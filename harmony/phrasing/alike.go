@@ -13,6 +13,9 @@ const (
 	returnGain  = 2   // log-odds, as two measures of a usual pause
 	openingGain = 4   // the same where the opening of the piece comes back
 	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
+	signGain    = 3   // a new key signature or metre starts a phrase
+	enterGain   = 3   // the leading line comes in after a prelude or an interlude …
+	enterBars   = 2   // … of so many bars
 	leastReturn = 6   // bars that music must have to tell so, and other music between
 )
 
@@ -30,6 +33,14 @@ func (v *surface) judgeAlike(list []boundary) {
 	}
 	for at, gain := range v.starts() {
 		v.startAt(list, at, gain)
+	}
+	for _, at := range v.signs {
+		v.startAt(list, at, signGain)
+	}
+	for i := range list {
+		if v.enters(list[i].at) {
+			list[i].gain += enterGain
+		}
 	}
 }
 
@@ -51,6 +62,25 @@ func (v *surface) starts() map[score.Tick]float64 {
 		}
 	}
 	return out
+}
+
+// enters reports whether the leading line comes in at a moment, after others have played
+// alone for some bars. Common practice, no source.
+func (v *surface) enters(t score.Tick) bool {
+	if v.lead < 0 {
+		return false
+	}
+	l := v.lines[v.lead]
+	p := l.before(t)
+	if p+1 >= len(l.events) || l.events[p+1].onset != t {
+		return false
+	}
+	last := v.first
+	if p >= 0 {
+		last = l.events[p].end
+	}
+	m := v.s.Measures[v.s.MeasureAt(t)]
+	return t-last >= enterBars*max(m.Nominal, m.Length)
 }
 
 // tellsStart reports whether a return is so long, like and apart that phrases start with it.
@@ -191,13 +221,13 @@ func share(list []boundary, group []int) {
 	}
 }
 
-// startAt lets a phrase start with a return: at the likeliest candidate in the half
-// measure up to it.
+// startAt lets a phrase start at a moment, or with the upbeat to it: at the likeliest
+// candidate in the half measure up to it.
 func (v *surface) startAt(list []boundary, at score.Tick, gain float64) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
 	for i, b := range list {
-		if b.at > at-max(bar.Length, bar.Nominal)/2 && b.at <= at && (best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing) {
+		if b.at >= at-max(bar.Length, bar.Nominal)/2 && b.at <= at && (best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing) {
 			best = i
 		}
 	}

@@ -78,16 +78,16 @@ func (p *page) plain(f *Form) {
 		certainty = min(certainty, f.Sections[i].Certainty)
 	}
 	switch text := strings.Join(letters, ""); {
-	case text == "ABA" && p.hasTrio(f, body):
+	case p.hasTrio(f, letters, body):
 		f.Type, f.TypeCertainty = WithTrio, max(certainty, 0.7)
 		f.TypeWhy = "repeated parts, a middle part with a signature of its own, the first part again"
-		for i := body[1]; i < body[2]; i++ {
+		for i := body[1]; i < body[len(body)-1]; i++ {
 			f.Sections[i].Name = Trio
 		}
 	case certainty < leastNamed:
 	case text == "ABA" && p.weighs(f, body[1], body[2]):
 		f.Type, f.TypeCertainty, f.TypeWhy = Ternary, certainty, "a middle part, and the first part again"
-	case len(letters) >= 5 && returnsEachTime(letters):
+	case returnsEachTime(letters):
 		f.Type, f.TypeCertainty, f.TypeWhy = Rondo, certainty, "the first part comes back between others"
 	}
 }
@@ -99,8 +99,12 @@ func (p *page) weighs(f *Form, i, j int) bool {
 	return share*(f.Ideas[f.Sections[j].First].Bar-f.Ideas[f.Sections[i].First].Bar) >= len(p.bars)
 }
 
-// returnsEachTime reports whether every second letter is the first one, and the others differ from it.
+// returnsEachTime reports whether every second letter is the first one, at least three
+// times, and the others differ from it and among each other.
 func returnsEachTime(letters []string) bool {
+	if len(letters) < 5 || letters[1] == letters[3] {
+		return false
+	}
 	for i, l := range letters {
 		if (l == letters[0]) != (i%2 == 0) {
 			return false
@@ -109,11 +113,15 @@ func returnsEachTime(letters []string) bool {
 	return true
 }
 
-// hasTrio reports whether the first of three parts has repeat signs inside and the
-// second starts with a new key signature or has repeats of its own, in triple or duple
-// time with one or two beats: a dance or a scherzo.
-func (p *page) hasTrio(f *Form, body []int) bool {
-	first, second, third := f.Sections[body[0]].Start, f.Sections[body[1]].Start, f.Sections[body[2]].Start
+// hasTrio reports whether the last part is the first again, after others, the first has
+// repeat signs inside and the second starts with a new key signature or has repeats of
+// its own, in a measure of two or three beats: a dance or a scherzo.
+func (p *page) hasTrio(f *Form, letters []string, body []int) bool {
+	n := len(letters)
+	if n < 3 || letters[n-1] != letters[0] || slices.Contains(letters[1:n-1], letters[0]) {
+		return false
+	}
+	first, second, third := f.Sections[body[0]].Start, f.Sections[body[1]].Start, f.Sections[body[n-1]].Start
 	m := p.s.Measures[p.s.MeasureAt(p.bars[p.barAt(second)].span.Start)]
 	if m.Beats != 3 && m.Beats != 2 && m.Beats != 6 {
 		return false
@@ -173,11 +181,10 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 		return
 	}
 	k := f.cut(phrases, i, "the music that came back has ended")
-	f.fresh(k)
-	f.Sections[k].Name, f.Sections[k].Last = Coda, len(phrases)-1
-	f.Sections[k].Certainty = phrases[i-1].Certainty
-	f.Sections[k].End = phrases[len(phrases)-1].End
 	f.Sections = f.Sections[:k+1]
+	f.fresh(k)
+	c := &f.Sections[k]
+	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, phrases[i-1].Certainty
 }
 
 // codaPhrase is the phrase that the coda starts with, -1 if there is none: the first

@@ -252,8 +252,8 @@ func (v *surface) thin(list []boundary) []boundary {
 	return out
 }
 
-// candidates are the attacks of the leading line and the starts of chords,
-// sorted, with the first attack before and the last release after them.
+// candidates are the attacks of the leading line, those of any line on downbeats and the
+// starts of chords, sorted, with the first attack before and the last release after them.
 func (a *piece) candidates(v *surface) []score.Tick {
 	at := []score.Tick{v.first, v.end}
 	add := func(t score.Tick) {
@@ -266,6 +266,11 @@ func (a *piece) candidates(v *surface) []score.Tick {
 	}
 	for _, c := range a.Chords {
 		add(c.Start)
+	}
+	for _, n := range v.s.Notes {
+		if n.Pitched() && n.Onset == v.s.Measures[n.Measure].Start {
+			add(n.Onset)
+		}
 	}
 	sortTicks(at)
 	return slices.Compact(at)

@@ -14,6 +14,7 @@ const (
 	openingGain = 4   // the same where the opening of the piece comes back
 	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
 	signGain    = 3   // a new key signature or metre starts a phrase
+	turnGain    = 2   // the texture changes wholly
 	enterGain   = 3   // the leading line comes in after a prelude or an interlude …
 	enterBars   = 2   // … of so many bars
 	leastReturn = 6   // bars that music must have to tell so, and other music between
@@ -36,6 +37,9 @@ func (v *surface) judgeAlike(list []boundary) {
 	}
 	for _, at := range v.signs {
 		v.startAt(list, at, signGain)
+	}
+	for at, turn := range v.turns {
+		v.startAt(list, at, turnGain*turn)
 	}
 	for i := range list {
 		if v.enters(list[i].at) {

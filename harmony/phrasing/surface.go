@@ -26,6 +26,7 @@ type surface struct {
 	end       score.Tick       // last release
 	parallels map[score.Tick]bool
 	returns   []form.Return
+	turns     map[score.Tick]float64 // where the texture changes, and how much
 }
 
 func newSurface(s *score.Score, part int, w Weights) *surface {
@@ -53,7 +54,7 @@ func newSurface(s *score.Score, part int, w Weights) *surface {
 		v.slurs = v.leadSlurs()
 		v.sung = v.leadText()
 		v.parallels = v.findParallels()
-		v.returns = form.Returns(s, part)
+		v.returns, v.turns = form.Returns(s, part), form.Turns(s, part)
 	}
 	return v
 }

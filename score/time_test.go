@@ -72,6 +72,7 @@ func TestMeasureAt(t *testing.T) {
 		}
 	}
 }
+
 // The notes that sound at a moment are found from its first possible onset on, a
 // long one under short ones included (by definition).
 func TestNotesByTime(t *testing.T) {

@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -118,6 +119,48 @@ func TestStepsOfARun(t *testing.T) {
 			if !strings.Contains(text, step) {
 				t.Errorf("%d staves: no step %s", staves, step)
 			}
+		}
+	}
+}
+
+// A staff that is not written in one measure of the passage is whole all the same, and
+// the other one is silent where it alone is played.
+func TestStepsOfAStaffLeftOut(t *testing.T) {
+	both := strings.Replace(inMetre(4, 4, 8, 2), `number="1"`, `number="2"`, 1)
+	upper := strings.Replace(inMetre(4, 4, 8, 1), `</time>`, `</time><staves>2</staves>`, 1)
+	sheet := laddered(t, small(t, "Piano", upper+both, "1-2"), Plan{Rest: 2})
+	checkMetre(t, "upper staff first", sheet, 96)
+	for _, s := range systems(sheet) {
+		words := ""
+		for _, m := range s {
+			words += m.String()
+		}
+		for staff, name := range map[string]string{"1": "lower staff alone", "2": "upper staff alone"} {
+			if strings.Contains(words, name) && slices.ContainsFunc(pitchesOf(s...), func(p string) bool { return strings.HasPrefix(p, staff) }) {
+				t.Errorf("%s: staff %s plays", name, staff)
+			}
+		}
+	}
+}
+
+// The rest after a group waits until a tied note has ended: no step of groups parts a
+// note that is held over the beat.
+func TestGroupsKeepTies(t *testing.T) {
+	tie := func(kind string) string { return `<tie type="` + kind + `"/>` }
+	held := func(step, length, kind, ties string) string {
+		return `<note><pitch><step>` + step + `</step><octave>4</octave></pitch><duration>` + length + `</duration>` + ties + `<voice>1</voice><type>` + kind + `</type></note>`
+	}
+	measure := `<measure number="1">` + head + note("C", "4", "1", "eighth", "") + held("D", "1", "eighth", tie("start")) + held("D", "1", "eighth", tie("stop")) +
+		note("E", "4", "1", "eighth", "") + note("F", "4", "1", "eighth", "") + note("G", "4", "1", "eighth", "") + note("A", "4", "1", "eighth", "") + note("B", "4", "1", "eighth", "") + `</measure>`
+	for _, s := range systems(laddered(t, small(t, "Flute", measure, ""), Plan{})) {
+		var row []string
+		for _, e := range s[0].list {
+			if e.name == "note" {
+				row = append(row, e.get("pitch", "step"))
+			}
+		}
+		if text := strings.Join(row, " "); strings.Count(text, "  ") > 0 && !strings.HasPrefix(text, "C D D E  ") {
+			t.Errorf("groups: %q", text)
 		}
 	}
 }

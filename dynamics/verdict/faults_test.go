@@ -137,6 +137,13 @@ func TestSameBarsSameVerdict(t *testing.T) {
 	if first.Kind != Unshaped || again.Kind != first.Kind || again.Start != at(t, "5:1") || again.End != at(t, "8:1") {
 		t.Errorf("first %s, again %s at %s", first.Kind, again.Kind, s.At(again.Start))
 	}
+	// another mark that stays is no other movement: it is told, and the verdict agrees
+	written.Put(t, s, "1:1 p", "5:1 f")
+	j = newJudge(s, a, page.Printed(s, nil))
+	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Kind != j.alike(stretch{0, at(t, "4:1"), at(t, "4:1")}).Kind || v.Page.FromMark != "f" {
+		t.Errorf("under f the return reads %s, %+v", v.Kind, v.Page)
+	}
+	s.Dynamics = nil
 	written.Put(t, s, "1:1 p", "5:1 <8:1")
 	j = newJudge(s, a, page.Printed(s, nil))
 	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Page.Kind != page.Grows {

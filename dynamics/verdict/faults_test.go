@@ -39,6 +39,18 @@ func TestAccentsAsMetre(t *testing.T) {
 	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) > 0 {
 		t.Errorf("accents on every half measure read %v", got)
 	}
+	// the same beat of four measures, as in a mazurka, or four beats on end; three are no row yet
+	for _, c := range []struct {
+		put  string
+		want int
+	}{
+		{"1:4 sf; 2:4 sf; 3:4 sf; 4:4 sf", 0}, {"2:1 sf; 2:2 sf; 2:3 sf; 2:4 sf", 0}, {"1:4 sf; 2:4 sf; 3:4 sf", 3},
+	} {
+		s, p = marked(t, append([]string{"1:1 p"}, strings.Split(c.put, "; ")...)...)
+		if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != c.want {
+			t.Errorf("%s read %v, want %d", c.put, got, c.want)
+		}
+	}
 	s, p = marked(t, "1:1 p", "3:2 sf")
 	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != 1 {
 		t.Errorf("a single accent reads %v", got)

@@ -18,6 +18,8 @@ type resolver struct {
 	lender  *lender // whose marks serve until the first of its own; nil if none
 	system  []event // the level marks of the other instruments, in order
 
+	softest, loudest float64 // see printedRange
+
 	level    float64
 	base     float64    // the running mark, to which short hairpins return
 	mark     string     // the print that states the level, "" if none does

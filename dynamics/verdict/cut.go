@@ -190,7 +190,10 @@ func (j *judge) alike(st stretch) Verdict {
 // did not.
 func (j *judge) firstTime(from, to score.Tick) score.Tick {
 	a, b := j.s.MeasureAt(from), j.s.MeasureAt(to-1)
-	for k := 0; k < a; k++ {
+	for _, k := range j.alikeTo[j.prints[a]] {
+		if k >= a {
+			break
+		}
 		same := true
 		for i := 0; same && a+i <= b; i++ {
 			same = j.prints[k+i] != 0 && j.prints[k+i] == j.prints[a+i] && j.s.Measures[k+i].Length == j.s.Measures[a+i].Length

@@ -114,11 +114,9 @@ func (j *judge) leans(a page.Accent) bool {
 	if c == nil || len(c.Tones) == 0 {
 		return false
 	}
-	for i, n := range j.s.Notes {
-		if n.Onset > a.At {
-			break
-		}
-		if n.Onset == a.At && n.Part == a.Part && !n.Grace && !n.Unpitched && !slices.Contains(c.Tones, n.Pitch.Class()) && j.resolves(i, c) {
+	for i := j.s.FirstNote(a.At); i < len(j.s.Notes) && j.s.Notes[i].Onset == a.At; i++ {
+		n := j.s.Notes[i]
+		if n.Part == a.Part && !n.Grace && !n.Unpitched && !slices.Contains(c.Tones, n.Pitch.Class()) && j.resolves(i, c) {
 			return true
 		}
 	}

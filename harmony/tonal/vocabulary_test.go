@@ -1,11 +1,13 @@
-package tonal
+package tonal_test
+
+import "hairpin/harmony/tonal"
 
 // vocabulary is every numeral that can be written, in all inversions.
-func vocabulary(k Key) []Numeral {
-	var out []Numeral
-	Readings(k, func(n Numeral) bool {
+func vocabulary(k tonal.Key) []tonal.Numeral {
+	var out []tonal.Numeral
+	tonal.Readings(k, func(n tonal.Numeral) bool {
 		inversions := len(n.Tones(k))
-		if n.Ninth || n.Quality == Suspended {
+		if n.Ninth || n.Quality == tonal.Suspended {
 			inversions = 1
 		}
 		for n.Inversion = 0; n.Inversion < inversions; n.Inversion++ {
@@ -13,12 +15,12 @@ func vocabulary(k Key) []Numeral {
 		}
 		return false
 	})
-	return append(out, Numeral{Degree: 1, Inversion: 2, Quality: keyQuality(k), Cadential: true})
+	return append(out, tonal.Numeral{Degree: 1, Inversion: 2, Quality: keyQuality(k), Cadential: true})
 }
 
-func keyQuality(k Key) Quality {
+func keyQuality(k tonal.Key) tonal.Quality {
 	if k.Minor {
-		return Minor
+		return tonal.Minor
 	}
-	return Major
+	return tonal.Major
 }

@@ -18,7 +18,7 @@ func (v *surface) comesToTop(at, end score.Tick, tone score.Class, tones []score
 	if !ok {
 		return false
 	}
-	if v.s.Notes[n].Pitch.Class().PC() == tone.PC() {
+	if v.s.Notes[n].Pitch.Class().PC() == tone.PC() || v.runsTo(at, end, tone) {
 		return true
 	}
 	if v.lead < 0 || slices.Contains(tones, v.s.Notes[n].Pitch.Class()) {
@@ -39,6 +39,22 @@ func (v *surface) comesToTop(at, end score.Tick, tone score.Class, tones []score
 		}
 	}
 	return false
+}
+
+// runsTo reports whether the leading line, in the middle of a run, comes to rest on the
+// tone within a beat: a run has no tone that lasts half a beat. Common practice, no source.
+func (v *surface) runsTo(at, end score.Tick, tone score.Class) bool {
+	if v.lead < 0 {
+		return false
+	}
+	l := v.lines[v.lead]
+	p := l.before(at + 1)
+	for ; p >= 0 && p+1 < len(l.events) && l.events[p+1].onset < min(end, at+v.beat); p++ {
+		if 2*(l.events[p+1].onset-l.events[p].onset) >= v.beat {
+			return false
+		}
+	}
+	return p >= 0 && l.events[p].onset > at && 2*(l.events[p].end-l.events[p].onset) >= v.beat && v.s.Notes[l.events[p].top].Pitch.Class().PC() == tone.PC()
 }
 
 // arrives is when the bass reaches the root of an authentic formula's last chord: its

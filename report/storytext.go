@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 
+	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 )
 
@@ -66,6 +67,18 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 // paragraph is what is told of the whole.
 func (w wholePiece) paragraph() string { return strings.Join(w.Text, " ") }
 
+// heading is a section's letter and name: "B, trio"; a prelude, a verse and the parts of a
+// sonata go by their names alone.
+func (s studySection) heading() string {
+	switch form.Name(s.Name) {
+	case "":
+		return s.Letter
+	case form.Trio, form.Coda:
+		return s.Letter + ", " + s.Name
+	}
+	return strings.ToUpper(s.Name[:1]) + s.Name[1:]
+}
+
 // sectionAt heads the section that begins with a phrase, if there are several.
 func (d *studyData) sectionAt(onset Quarters) string {
 	if len(d.Whole.Sections) < 2 {
@@ -73,7 +86,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	}
 	for _, s := range d.Whole.Sections {
 		if s.Onset == onset {
-			text := s.Letter + ", " + s.Measures
+			text := s.heading() + ", " + s.Measures
 			if s.Climax != nil && s.Climax.Certainty != tonal.Unsure.String() {
 				text += ", towards " + s.Climax.place
 			}

@@ -1,6 +1,8 @@
 package phrasing
 
 import (
+	"slices"
+
 	"hairpin/harmony/form"
 	"hairpin/score"
 )
@@ -15,7 +17,7 @@ const (
 	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
 	signGain    = 3   // a new key signature or metre starts a phrase
 	turnGain    = 2   // the texture changes wholly
-	enterGain   = 3   // the leading line comes in after a prelude or an interlude …
+	enterGain   = 4   // the leading line comes in after a prelude or an interlude, twice that if it sings …
 	enterBars   = 2   // … of so many bars
 	leastReturn = 6   // bars that music must have to tell so, and other music between
 )
@@ -42,8 +44,11 @@ func (v *surface) judgeAlike(list []boundary) {
 		v.startAt(list, at, turnGain*turn)
 	}
 	for i := range list {
-		if v.enters(list[i].at) {
+		if solo := soloist(v.s) >= 0; v.enters(list[i].at, solo) {
 			list[i].gain += enterGain
+			if solo && len(v.sung) > 0 {
+				list[i].gain += enterGain
+			}
 		}
 	}
 }
@@ -69,8 +74,9 @@ func (v *surface) starts() map[score.Tick]float64 {
 }
 
 // enters reports whether the leading line comes in at a moment, after others have played
-// alone for some bars. Common practice, no source.
-func (v *surface) enters(t score.Tick) bool {
+// alone for some bars: at the start of the piece, or wherever it is a soloist. Common
+// practice, no source.
+func (v *surface) enters(t score.Tick, solo bool) bool {
 	if v.lead < 0 {
 		return false
 	}
@@ -80,11 +86,20 @@ func (v *surface) enters(t score.Tick) bool {
 		return false
 	}
 	last := v.first
-	if p >= 0 {
+	switch {
+	case p >= 0 && !solo:
+		return false
+	case p >= 0:
 		last = l.events[p].end
 	}
 	m := v.s.Measures[v.s.MeasureAt(t)]
-	return t-last >= enterBars*max(m.Nominal, m.Length)
+	bar := max(m.Nominal, m.Length)
+	return t-last >= enterBars*bar && v.plays(t-bar, t)
+}
+
+// plays reports whether any line strikes a note in a stretch.
+func (v *surface) plays(from, to score.Tick) bool {
+	return slices.ContainsFunc(v.lines, func(l line) bool { return l.before(to) > l.before(from) })
 }
 
 // tellsStart reports whether a return is so long, like and apart that phrases start with it.

@@ -35,7 +35,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 			out = append(out, c)
 		}
 	}
-	a.codas(out, phrases)
+	a.codas(v, out, phrases)
 	return out
 }
 
@@ -86,10 +86,10 @@ func (v *surface) elides(f formula, start score.Tick) bool {
 	return f.kind.Authentic() && (v.opensAgain(start) || v.startsAlike(start) && v.goesOn(start))
 }
 
-// codas gives a phrase without a cadence at its end the last sure authentic one inside
-// it, if what follows comes back to its tonic: a close and its coda. Common practice, no
-// source.
-func (a *piece) codas(list []Cadence, phrases []Phrase) {
+// codas gives a phrase without a cadence at its end the last authentic one inside it: a
+// sure one if what follows comes back to its tonic, a close and its coda; any if the
+// leading line ends with it and others play on. Common practice, no source.
+func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 	for i := range phrases {
 		p := &phrases[i]
 		last := a.before(p.End)
@@ -98,7 +98,9 @@ func (a *piece) codas(list []Cadence, phrases []Phrase) {
 			if c.At >= p.End {
 				continue
 			}
-			if x := a.Chords[last]; c.At > p.Start && c.Kind.Authentic() && c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic {
+			x := a.Chords[last]
+			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
+			if c.At > p.Start && c.Kind.Authentic() && (tonic || !v.leadMoves(c.At+1, p.End)) {
 				p.Cadence = k
 			}
 			break

@@ -79,9 +79,20 @@ func (s studySection) heading() string {
 	return strings.ToUpper(s.Name[:1]) + s.Name[1:]
 }
 
+// several reports whether the sections go by more than one letter: a song between its
+// prelude and its postlude is one.
+func (w wholePiece) several() bool {
+	for _, s := range w.Sections {
+		if s.Letter != w.Sections[0].Letter {
+			return true
+		}
+	}
+	return false
+}
+
 // sectionAt heads the section that begins with a phrase, if there are several.
 func (d *studyData) sectionAt(onset Quarters) string {
-	if len(d.Whole.Sections) < 2 {
+	if !d.Whole.several() {
 		return ""
 	}
 	for _, s := range d.Whole.Sections {

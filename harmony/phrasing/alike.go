@@ -1,6 +1,7 @@
 package phrasing
 
 import (
+	"maps"
 	"slices"
 
 	"hairpin/harmony/form"
@@ -34,18 +35,19 @@ func (v *surface) judgeAlike(list []boundary) {
 	for _, g := range groups {
 		share(list, g)
 	}
-	for at, gain := range v.starts() {
-		v.startAt(list, at, gain)
+	starts := v.starts()
+	for _, at := range slices.Sorted(maps.Keys(starts)) {
+		v.startAt(list, at, starts[at], "")
 	}
 	for _, at := range v.signs {
-		v.startAt(list, at, signGain)
+		v.startAt(list, at, signGain, "a new signature follows")
 	}
-	for at, turn := range v.turns {
-		v.startAt(list, at, turnGain*turn)
+	for _, at := range slices.Sorted(maps.Keys(v.turns)) {
+		v.startAt(list, at, turnGain*v.turns[at], "another texture follows")
 	}
 	for i := range list {
 		if solo := soloist(v.s) >= 0; v.enters(list[i].at, solo) {
-			list[i].gain += enterGain
+			list[i].add(enterGain, "the leading line comes in")
 			if solo && len(v.sung) > 0 {
 				list[i].gain += enterGain
 			}
@@ -242,7 +244,7 @@ func share(list []boundary, group []int) {
 
 // startAt lets a phrase start at a moment, or with the upbeat to it: at the likeliest
 // candidate in the half measure up to it.
-func (v *surface) startAt(list []boundary, at score.Tick, gain float64) {
+func (v *surface) startAt(list []boundary, at score.Tick, gain float64, why string) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
 	for i, b := range list {
@@ -251,7 +253,15 @@ func (v *surface) startAt(list []boundary, at score.Tick, gain float64) {
 		}
 	}
 	if best >= 0 {
-		list[best].gain += gain
+		list[best].add(gain, why)
+	}
+}
+
+// add adds what speaks for a start, and says so if there is a word for it.
+func (b *boundary) add(gain float64, why string) {
+	b.gain += gain
+	if why != "" {
+		b.follows = append(b.follows, why)
 	}
 }
 

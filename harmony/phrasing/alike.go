@@ -2,6 +2,7 @@ package phrasing
 
 import (
 	"maps"
+	"math"
 	"slices"
 
 	"hairpin/harmony/form"
@@ -109,8 +110,10 @@ func tellsStart(r form.Return) bool {
 	return r.Count >= leastReturn && r.Likeness >= leastAlike && r.Between() > 0
 }
 
-// startsAlike reports whether music starts at a moment that comes back, or comes back.
+// startsAlike reports whether music starts at a moment that comes back, or comes back, or
+// did so where the music of that moment was first heard.
 func (v *surface) startsAlike(t score.Tick) bool {
+	t = v.firstTime(t, func(form.Return, score.Tick) bool { return true })
 	for _, r := range v.returns {
 		if tellsStart(r) && (r.First.Start == t || r.Again.Start == t) {
 			return true
@@ -242,20 +245,30 @@ func share(list []boundary, group []int) {
 	}
 }
 
-// startAt lets a phrase start at a moment, or with the upbeat to it: at the likeliest
-// candidate in the half measure up to it.
+// startAt lets a phrase start at a moment, or with the upbeat to it: at a candidate in the
+// half measure before it that is clearly likelier.
 func (v *surface) startAt(list []boundary, at score.Tick, gain float64, why string) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
-	best := -1
+	best, most := -1, math.Inf(-1)
 	for i, b := range list {
-		if b.at >= at-max(bar.Length, bar.Nominal)/2 && b.at <= at && (best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing) {
-			best = i
+		if b.at < at-max(bar.Length, bar.Nominal)/2 || b.at > at {
+			continue
+		}
+		x := b.gain + v.w.Cadence*b.closing
+		if b.at == at {
+			x += clearUpbeat
+		}
+		if x >= most {
+			best, most = i, x
 		}
 	}
 	if best >= 0 {
 		list[best].add(gain, why)
 	}
 }
+
+// clearUpbeat is how much likelier a start before a moment must be than that moment: a choice of ours.
+const clearUpbeat = 0.5
 
 // add adds what speaks for a start, and says so if there is a word for it.
 func (b *boundary) add(gain float64, why string) {

@@ -18,6 +18,10 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
+		if k := p.Cadence; e.elided && k >= 0 && k == len(out)-1 && a.goesOver(v, out[k], c) {
+			out[k] = c
+			continue
+		}
 		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (e.phrase == 0 || phrases[e.phrase-1].Cadence != k) {
 			if out[k].Confidence >= c.Confidence {
 				continue
@@ -39,6 +43,14 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	return out
 }
 
+// goesOver reports whether the dominant of a half cadence goes right over, without a pause,
+// into the tonic that begins the next phrase: it is that which closes. Common practice, no
+// source.
+func (a *piece) goesOver(v *surface, half, next Cadence) bool {
+	const pause = 0.5 // log-odds
+	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && v.w.strength(v.restAt(next.At)) < pause
+}
+
 // candidate is a formula that may be a cadence, and the phrase it stands in.
 type candidate struct {
 	cadence Cadence
@@ -46,6 +58,7 @@ type candidate struct {
 	ends    bool // that phrase ends with it
 	plain   bool // it ends on the dominant, on the tonic in root position, or on what stands for it
 	turned  bool // see leastTurned
+	elided  bool // its last chord begins the next phrase
 }
 
 // judged says of each formula how likely it closes, repeated music alike.
@@ -75,7 +88,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends, a.plain(v, e.formula), a.turned(v, e.formula)})
+		}, k, ends, a.plain(v, e.formula), a.turned(v, e.formula), k < j})
 	}
 	v.shareCloses(out)
 	return out

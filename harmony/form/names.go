@@ -184,7 +184,7 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 	f.Sections = f.Sections[:k+1]
 	f.fresh(k)
 	c := &f.Sections[k]
-	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, phrases[i-1].Certainty
+	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, max(phrases[i-1].Certainty, sameIdea)
 }
 
 // codaPhrase is the phrase that the coda starts with, -1 if there is none: the first

@@ -43,6 +43,11 @@ func (v *surface) judgeAlike(list []boundary) {
 	for _, at := range v.signs {
 		v.startAt(list, at, signGain, "a new signature follows")
 	}
+	for _, r := range v.s.Repeats {
+		if !r.Forward && r.At < v.end {
+			v.startAt(list, r.At, signGain, "")
+		}
+	}
 	for _, at := range slices.Sorted(maps.Keys(v.turns)) {
 		v.startAt(list, at, turnGain*v.turns[at], "another texture follows")
 	}

@@ -43,6 +43,10 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	return out
 }
 
+// sureClose is the confidence from which a close is that of its phrase though it leads on:
+// a choice of ours.
+const sureClose = 0.75
+
 // goesOver reports whether the dominant of a half cadence goes right over, without a pause,
 // into the tonic that begins the next phrase: it is that which closes. Common practice, no
 // source.
@@ -100,8 +104,9 @@ func (v *surface) elides(f formula, start score.Tick) bool {
 }
 
 // codas gives a phrase without a cadence at its end the last authentic one inside it: a
-// sure one if what follows comes back to its tonic, a close and its coda; any if the
-// leading line ends with it and others play on. Common practice, no source.
+// likely one if what follows comes back to its tonic, a close and its coda; a sure one if
+// at most two measures lead on; any if the leading line ends with it and others play on.
+// Common practice, no source.
 func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 	for i := range phrases {
 		p := &phrases[i]
@@ -113,7 +118,8 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 			}
 			x := a.Chords[last]
 			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
-			if c.At > p.Start && c.Kind.Authentic() && (tonic || !v.leadMoves(c.At+1, p.End)) {
+			leadsOn := c.Confidence >= sureClose && v.barsFrom(c.At, p.End) <= 2
+			if c.At > p.Start && c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) {
 				p.Cadence = k
 			}
 			break

@@ -249,7 +249,9 @@ func (r *Reading) outlineSentence(f form.Form) string {
 			j++
 		}
 		s := f.Sections[i]
-		letters = append(letters, letter(s.Letter, s.Prime))
+		if s.Letter != "" {
+			letters = append(letters, letter(s.Letter, s.Prime))
+		}
 		parts = append(parts, sectionName(s)+" "+r.PhraseBars(s.Start, f.Sections[j-1].End).Named())
 		if s.Of >= 0 && s.Of < i {
 			unsure = unsure || tonal.CertaintyOf(s.Certainty) == tonal.Unsure
@@ -282,15 +284,16 @@ func (r *Reading) outlineSentence(f form.Form) string {
 // sonata form: exposition mm. 1–24 …"; "" if no part has one.
 func (r *Reading) partsSentence(f form.Form) string {
 	var parts []string
+	named := false
 	for _, s := range f.Sections {
 		name := string(s.Name)
-		if name == "" {
+		if named = named || name != ""; name == "" {
 			name = "song"
 		}
 		parts = append(parts, name+" "+r.PhraseBars(s.Start, s.End).Named())
 	}
 	switch {
-	case len(parts) < 2:
+	case len(parts) < 2 || !named:
 		return ""
 	case f.Type != form.Sonata:
 		return "it has " + join(parts)
@@ -303,6 +306,9 @@ func (r *Reading) partsSentence(f form.Form) string {
 // sectionName is a section's letter, with its name if it has one: "B (trio)".
 func sectionName(s form.Section) string {
 	text := letter(s.Letter, s.Prime)
+	if text == "" {
+		return string(s.Name)
+	}
 	if s.Name != "" {
 		text += " (" + string(s.Name) + ")"
 	}

@@ -82,8 +82,12 @@ func (s studySection) heading() string {
 // several reports whether the sections go by more than one letter: a song between its
 // prelude and its postlude is one.
 func (w wholePiece) several() bool {
+	first := ""
 	for _, s := range w.Sections {
-		if s.Letter != w.Sections[0].Letter {
+		if first == "" {
+			first = s.Letter
+		}
+		if s.Letter != "" && s.Letter != first {
 			return true
 		}
 	}

@@ -270,7 +270,7 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
 		k := f.cut(phrases, i, "the voice enters")
 		f.cutOff(0, k)
-		f.Sections[0].Name = Prelude
+		f.Sections[0].Name, f.Sections[0].Letter = Prelude, ""
 	}
 	after := p.barAt(max(sung.End-1, 0)) + 1
 	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
@@ -278,7 +278,7 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 		k := f.cut(phrases, i, "the voice has ended")
 		f.Sections = f.Sections[:k+1]
 		f.Sections[k].Last, f.Sections[k].End = len(phrases)-1, phrases[len(phrases)-1].End
-		f.Sections[k].Name = Postlude
+		f.Sections[k].Name, f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = Postlude, "", false, -1
 	}
 }
 

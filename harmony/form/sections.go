@@ -388,9 +388,10 @@ func cover(source []origin, at []int, from, to int) (of int, share float64, chan
 // outline writes the letters in a row, one that follows itself once: "A–B–A'".
 func outline(list []Section) string {
 	var out []string
-	for i, s := range list {
-		if i == 0 || s.Letter != list[i-1].Letter {
-			out = append(out, prime(s.Letter, s.Prime && s.Of >= 0))
+	last := ""
+	for _, s := range list {
+		if s.Letter != "" && s.Letter != last {
+			out, last = append(out, prime(s.Letter, s.Prime && s.Of >= 0)), s.Letter
 		}
 	}
 	if len(out) < 2 {

@@ -198,7 +198,7 @@ func (v *surface) opensAgain(t score.Tick) bool {
 }
 
 // nameAlike gives the cadences of repeated music one name, that of the surest: its kind,
-// and its key moved as the music is. Each must stand on the same chord, moved: an end that
+// and its key moved as the music is, with its mode if it moves by a fourth or fifth. Each must stand on the same chord, moved: an end that
 // was changed is another end.
 func (a *piece) nameAlike(v *surface) {
 	always := func(form.Return, score.Tick) bool { return true }
@@ -218,7 +218,9 @@ func (a *piece) nameAlike(v *surface) {
 		_, by := v.firstHeard(c.At, always)
 		_, from := v.firstHeard(like.At, always)
 		key := like.Key
-		key.Tonic += by - from
+		if key.Tonic += by - from; by-from < -1 || by-from > 1 {
+			key.Minor = c.Key.Minor // moved by a second or a third, a tune in major may stand in minor
+		}
 		if k != i && (c.Kind != like.Kind || c.Key != key) {
 			c.Kind, c.Key = like.Kind, key
 			c.Why += ", as where the music was heard before"

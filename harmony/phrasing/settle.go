@@ -16,8 +16,16 @@ import (
 // not both kept.
 func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
+	linked := -1 // index of the last cadence that a link to the next phrase follows
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
+		if k := len(out) - 1; e.linked && k >= 0 && out[k].At >= p.Start && a.leadsOn(v, out[k], p.End) {
+			continue
+		}
+		if k := p.Cadence; e.ends && k >= 0 && k == len(out)-1 && linked == k && !e.linked {
+			out = out[:k] // what follows is no link, it ends the phrase
+			p.Cadence = -1
+		}
 		if k := p.Cadence; e.elided && k >= 0 && k == len(out)-1 && a.goesOver(v, out[k], c) {
 			out[k] = c
 			continue
@@ -36,11 +44,28 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 			if e.ends {
 				p.Cadence = len(out)
 			}
+			if e.linked {
+				linked = len(out)
+			}
 			out = append(out, c)
 		}
 	}
 	a.codas(v, out, phrases)
 	return out
+}
+
+// linked reports whether a formula ends on the dominant, or with both roots below, and
+// only a link leads on to the next phrase, no longer than its last chord and half a measure.
+func (a *piece) linked(v *surface, f formula, end score.Tick) bool {
+	start, over := a.Chords[f.i].Start, a.extent(f.i)
+	m := v.s.Measures[v.s.MeasureAt(start)]
+	return (f.kind.isHalf() || f.kind.Authentic() && f.roots()) && over < end && end-over <= min(over-start, max(m.Nominal, m.Length)/2)
+}
+
+// leadsOn reports whether a sure close stands at most two measures before the end of its
+// phrase: what follows leads on.
+func (a *piece) leadsOn(v *surface, c Cadence, end score.Tick) bool {
+	return c.Kind.Authentic() && c.Confidence >= sureClose && v.barsFrom(c.At, end) <= 2
 }
 
 // sureClose is the confidence from which a close is that of its phrase though it leads on:
@@ -52,7 +77,7 @@ const sureClose = 0.75
 // source.
 func (a *piece) goesOver(v *surface, half, next Cadence) bool {
 	const pause = 0.5 // log-odds
-	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && v.w.strength(v.restAt(next.At)) < pause
+	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && !within(v.signs, next.At, next.At) && v.w.strength(v.restAt(next.At)) < pause
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.
@@ -63,6 +88,7 @@ type candidate struct {
 	plain   bool // it ends on the dominant, on the tonic in root position, or on what stands for it
 	turned  bool // see leastTurned
 	elided  bool // its last chord begins the next phrase
+	linked  bool // a short link leads on to the next phrase
 }
 
 // judged says of each formula how likely it closes, repeated music alike.
@@ -82,6 +108,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		}
 		p := phrases[k]
 		ends := k < j || p.End > start && p.End <= a.extent(e.i)
+		linked := !ends && a.linked(v, e.formula, p.End)
 		if ends {
 			e.rest = v.restAt(p.End)
 		}
@@ -92,7 +119,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends, a.plain(v, e.formula), a.turned(v, e.formula), k < j})
+		}, k, ends || linked, a.plain(v, e.formula), a.turned(v, e.formula), k < j, linked})
 	}
 	v.shareCloses(out)
 	return out
@@ -118,7 +145,7 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 			}
 			x := a.Chords[last]
 			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
-			leadsOn := c.Confidence >= sureClose && v.barsFrom(c.At, p.End) <= 2
+			leadsOn := a.leadsOn(v, *c, p.End)
 			if c.At > p.Start && c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) {
 				p.Cadence = k
 			}

@@ -75,7 +75,9 @@ func (p *page) plain(f *Form) {
 	}
 	certainty := 1.0
 	for _, i := range body {
-		certainty = min(certainty, f.Sections[i].Certainty)
+		if f.Sections[i].Of >= 0 {
+			certainty = min(certainty, f.Sections[i].Certainty)
+		}
 	}
 	switch text := strings.Join(letters, ""); {
 	case p.hasTrio(f, letters, body):

@@ -79,11 +79,18 @@ func (p *page) starts(marks []mark, f *Form) []int {
 func firstBack(i, least int, marks []mark, f *Form) int {
 	first := i
 	for j := i - 1; j > 0 && marks[i].back && f.Ideas[i].Bar-f.Ideas[j].Bar < least; j-- {
-		if marks[j].back && marks[j].points >= newSection {
+		if marks[j].back && marks[j].points >= newSection && f.returnsAt(f.Ideas[j].Bar) {
 			first = j
 		}
 	}
 	return first
+}
+
+// returnsAt reports whether four bars or more come back from a bar, or the one after it, on.
+func (f *Form) returnsAt(bar int) bool {
+	return slices.ContainsFunc(f.Returns, func(r Return) bool {
+		return r.Count >= leastBars && (r.Bar == bar || r.Bar == bar+1)
+	})
 }
 
 // contrasts adds a start where the opening comes back after a section that begins with

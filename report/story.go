@@ -281,7 +281,8 @@ func (r *Reading) outlineSentence(f form.Form) string {
 }
 
 // partsSentence names the parts of a piece whose form has names of its own: "the form is
-// sonata form: exposition mm. 1–24 …"; "" if no part has one.
+// sonata form: exposition mm. 1–24 …", "prelude mm. 1–4, song mm. 5–37 …"; "" if no part
+// has one.
 func (r *Reading) partsSentence(f form.Form) string {
 	var parts []string
 	named := false
@@ -296,7 +297,7 @@ func (r *Reading) partsSentence(f form.Form) string {
 	case len(parts) < 2 || !named:
 		return ""
 	case f.Type != form.Sonata:
-		return "it has " + join(parts)
+		return join(parts)
 	case tonal.CertaintyOf(f.TypeCertainty) == tonal.Unsure:
 		return "the form may be sonata form: " + join(parts)
 	}

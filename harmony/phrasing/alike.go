@@ -4,6 +4,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sort"
 
 	"hairpin/harmony/form"
 	"hairpin/score"
@@ -155,13 +156,19 @@ func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bo
 
 // firstHeard is firstTime, with how far the music has moved since, in fifths.
 func (v *surface) firstHeard(t score.Tick, tells func(form.Return, score.Tick) bool) (at score.Tick, moved score.Class) {
-	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
-		r := v.returns[i]
-		if at, ok := r.Before(t); ok && r.Likeness >= leastAlike && tells(r, t) {
-			t, moved = at, moved+r.Fifths()
+	left := v.returns // in order, and they do not overlap
+	for {
+		n := sort.Search(len(left), func(i int) bool { return left[i].Again.Start > t })
+		if n == 0 {
+			return t, moved
 		}
+		r := left[n-1]
+		at, ok := r.Before(t)
+		if !ok || r.Likeness < leastAlike || !tells(r, t) {
+			return t, moved
+		}
+		t, moved, left = at, moved+r.Fifths(), left[:n-1] // a source lies before its return
 	}
-	return t, moved
 }
 
 // shareCloses makes the same turn at the end of a phrase close as surely wherever its
@@ -257,12 +264,10 @@ func share(list []boundary, group []int) {
 func (v *surface) startAt(list []boundary, at score.Tick, gain float64, why string) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best, most := -1, math.Inf(-1)
-	for i, b := range list {
-		if b.at < at-max(bar.Length, bar.Nominal)/2 || b.at > at {
-			continue
-		}
-		x := b.gain + v.w.Cadence*b.closing
-		if b.at == at {
+	from := sort.Search(len(list), func(i int) bool { return list[i].at >= at-max(bar.Length, bar.Nominal)/2 })
+	for i := from; i < len(list) && list[i].at <= at; i++ {
+		x := list[i].gain + v.w.Cadence*list[i].closing
+		if list[i].at == at {
 			x += clearUpbeat
 		}
 		if x >= most {

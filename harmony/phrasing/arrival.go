@@ -92,7 +92,5 @@ func (v *surface) lowestAt(t score.Tick) (int, bool) {
 
 // firstSounding is the index of the first note that starts at most two measures before t.
 func (v *surface) firstSounding(t score.Tick) int {
-	m := v.s.Measures[max(v.s.MeasureAt(t)-2, 0)]
-	i, _ := slices.BinarySearchFunc(v.s.Notes, m.Start, func(n score.Note, at score.Tick) int { return int(n.Onset - at) })
-	return i
+	return v.s.FirstNote(v.s.Measures[max(v.s.MeasureAt(t)-2, 0)].Start)
 }

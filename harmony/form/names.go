@@ -41,7 +41,7 @@ const (
 	leastCoda  = 4    // bars …
 	mostCoda   = 0.25 // … and this share of the piece at most
 	codaNew    = 0.3  // likeness to what follows the model from which the copy still goes on
-	leastNamed = 0.55 // certainty from which letters are told by a name
+	leastNamed = 0.6  // certainty from which letters are told by a name
 	farOff     = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
 )
 
@@ -295,11 +295,11 @@ func (f *Form) cutOff(first, k int) {
 	}
 }
 
-// strophic tells a song with several verses under one music, and names its prelude,
+// strophic tells a song with several verses under repeated music, and names its prelude,
 // verse and postlude.
 func (p *page) strophic(phrases []Phrase, f *Form) bool {
 	sung, verses, ok := p.voice()
-	if !ok || verses < 2 {
+	if !ok || verses < 2 || len(p.s.Repeats) == 0 { // a second line without a repeat is a translation
 		return false
 	}
 	f.Type, f.Verses, f.TypeCertainty = Strophic, verses, 0.9

@@ -106,6 +106,10 @@ func TestSong(t *testing.T) {
 				s.Syllables = append(s.Syllables, score.Syllable{Place: score.Place{At: at, Part: 1, Staff: 1}, Voice: 1, Text: "la", Ends: true, Verses: verses})
 			}
 		}
+		if f := Hear(s, 0, phrases); f.Type == Strophic {
+			t.Errorf("%d lines of text without a repeat: strophic", verses)
+		}
+		s.Repeats = []score.Repeat{{At: s.Measures[12].Start, Measure: 11}}
 		f := Hear(s, 0, phrases)
 		if (f.Type == Strophic) != (verses > 1) || verses > 1 && f.Verses != verses {
 			t.Errorf("%d verses: %q, %d verses", verses, f.Type, f.Verses)

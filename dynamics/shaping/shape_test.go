@@ -61,7 +61,7 @@ func TestProposalsKeepTheFrame(t *testing.T) {
 		}
 	}
 	wild := map[Cause][]float64{ByHeight: {-9, 9, -9}}
-	for _, p := range proposeAll(make([]score.Tick, 3), []float64{page.P, page.P, page.F}, wild) {
+	for _, p := range proposeAll(make([]score.Tick, 3), []float64{page.P, page.P, page.F}, wild, make([]Leave, 3)) {
 		if p.Level < 2.5-1e-9 || p.Level > 6.5+1e-9 {
 			t.Errorf("%.2f is proposed between p and f", p.Level)
 		}

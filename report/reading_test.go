@@ -9,7 +9,7 @@ import (
 )
 
 // An upbeat numbered 0, measures 1 to 3, and a last one that begins the count anew.
-func numbered() *score.Score {
+func countedAnew() *score.Score {
 	s := &score.Score{Division: 4, Parts: []score.Part{{ID: "P1", Name: "Flute"}, {ID: "P2", Name: "Snare"}, {ID: "P3", Name: "Cello"}}}
 	at := score.Tick(0)
 	for i, number := range []string{"0", "1", "2", "3", "1"} {
@@ -32,14 +32,14 @@ func TestWindow(t *testing.T) {
 	for text, want := range map[string][2]score.Tick{
 		"": {0, 68}, "0": {0, 4}, "0-1": {0, 20}, "1": {4, 20}, "1-": {4, 20}, "1-1": {4, 20}, " 2 - 3 ": {20, 52}, "3": {36, 52}, "3-1": {36, 68},
 	} {
-		from, to, err := window(numbered(), text)
+		from, to, err := window(countedAnew(), text)
 		if err != nil || from != want[0] || to != want[1] {
 			t.Errorf("%q: %d to %d (%v), want %v", text, from, to, err, want)
 		}
 	}
 	for _, text := range []string{"4", "1-4", "4-1", "3-2", "-", "-1"} {
 		var wrong *ChoiceError
-		if _, _, err := window(numbered(), text); !errors.As(err, &wrong) {
+		if _, _, err := window(countedAnew(), text); !errors.As(err, &wrong) {
 			t.Errorf("%q: %v", text, err)
 		}
 	}
@@ -57,7 +57,7 @@ func TestShows(t *testing.T) {
 }
 
 func TestShownParts(t *testing.T) {
-	r := &Reading{Score: numbered()}
+	r := &Reading{Score: countedAnew()}
 	if got := r.ShownParts(); !slices.Equal(got, []int{0, 2}) {
 		t.Errorf("the parts with pitch are %v, want the first and the third", got)
 	}

@@ -73,7 +73,10 @@ func (a *Analysis) Explain(s *score.Score, at score.Tick) tension.Explanation {
 func (a *Analysis) Explainer(s *score.Score) *tension.Explainer { return a.course().Explainer(s) }
 
 // Contribution is how many points of a total each part brings: see [tension.Course.Contribution].
-func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension { return a.course().Contribution(t) }
+func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension {
+	c := tension.Course{Weights: a.Weights} // which is all it hangs on
+	return c.Contribution(t)
+}
 
 // leastResting is the confidence of a half cadence from which its dominant is heard to rest,
 // and not to wait: a choice of ours.

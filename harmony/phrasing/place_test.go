@@ -104,7 +104,7 @@ func TestDeceptiveInsideAPhrase(t *testing.T) {
 // the next. Common practice, no source.
 func TestClosesInTheOldKey(t *testing.T) {
 	old, next := tonal.Key{Tonic: 1}, tonal.Key{}
-	s, chords := written.Chorale{Chords: "I ii6 V7:2 I:4", Soprano: "3 2 7 1"}.Write(t, old)
+	s, chords := written.Chorale{Chords: "vi ii6 V7:2 I:4", Soprano: "3 2 7 1"}.Write(t, old)
 	last := &chords[len(chords)-1]
 	last.Key = next
 	last.Numeral, _ = tonal.NameChord(last.Tones, last.Bass, next)

@@ -115,7 +115,7 @@ func (t *Table) goal(w Way) Goal {
 }
 
 // firm is beat 1 of the goal's measure, or of the next if the goal is the beat before
-// it, where a mark or an arrival stands there; else the goal.
+// it, where a mark stands there; else the goal.
 func (w Way) firm(at int) int {
 	for i := range w.Firm {
 		if w.Firm[i] && (w.Bars[i] == w.Bars[at] || i == at+1) && (w.Softer == nil || !w.Softer[i]) {
@@ -129,18 +129,24 @@ func (w Way) firm(at int) int {
 // fades from there on nobody goes anywhere (common practice, no source). It is told as unsure.
 const noGoal = 0.2
 
-// fades reports whether a beat stands at the start of a phrase, and the page asks for
-// less from there to the end.
+// fades reports whether a beat stands at the start of a phrase, and the page falls from
+// there and never asks for more again.
 func (w Way) fades(at int) bool {
-	if w.Printed == nil || at > w.Upbeat+w.Tolerance() {
+	if w.Printed == nil || at > w.Upbeat+1 {
 		return false
 	}
-	last := w.Printed[len(w.Printed)-1]
-	for _, x := range w.Printed[min(at+w.Tolerance()+1, len(w.Printed)-1):] {
-		last = max(last, x)
+	least := w.Printed[at]
+	for _, x := range w.Printed[at:] {
+		if x > w.Printed[at]+1e-9 {
+			return false
+		}
+		least = min(least, x)
 	}
-	return last <= w.Printed[at]-asLoud
+	return least <= w.Printed[at]-fallen
 }
+
+// fallen is the least fall that makes a phrase one that fades, in steps: ours.
+const fallen = 0.75
 
 // best is the first beat with the highest value, further than apart from another
 // (-1 for none); -1 if there is no such beat.

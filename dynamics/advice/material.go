@@ -2,7 +2,6 @@ package advice
 
 import (
 	"math"
-	"slices"
 	"sort"
 
 	"hairpin/dynamics/page"
@@ -105,7 +104,7 @@ type Way struct {
 	Mark       string      // the loudest mark of the piece, if the phrase holds it; else ""
 	Softer     []bool      // by beat: it lies outside the reach of that mark and is not the goal; nil if none does
 	Upbeat     int         // how many beats come before the first full measure
-	Firm       []bool      // by beat: it begins a measure, and a mark or an arrival stands on it
+	Firm       []bool      // by beat: it begins a measure, and a mark stands on it
 	Bars       []int       // by beat: its measure
 	Printed    []float64   // by beat: the page's level, in steps; nil without marks
 }
@@ -147,8 +146,8 @@ func (m Material) stands(w *Way) {
 	}
 }
 
-// marked reports whether a level mark louder than what goes before, an accent over the
-// staff, or a cadence's last chord stands at a moment.
+// marked reports whether a level mark louder than what goes before or an accent over the
+// staff stands at a moment.
 func (m Material) marked(t score.Tick) bool {
 	for _, z := range m.Page.Zones {
 		if z.Start == t && z.Text != "" && z.Level > m.Page.Whole.Before(t) {
@@ -160,7 +159,7 @@ func (m Material) marked(t score.Tick) bool {
 			return true
 		}
 	}
-	return m.Analysis != nil && slices.ContainsFunc(m.Analysis.Cadences, func(c phrasing.Cadence) bool { return c.At == t })
+	return false
 }
 
 // asLoud is how far the page may have fallen since the loudest mark of the piece

@@ -49,7 +49,7 @@ type Reading struct {
 	From, To score.Tick // the stretch that outputs show
 
 	ranked []events.Event    // Events, the most telling first
-	peak   *advice.Climax    // of the piece, nil if no phrase has a goal
+	peak   *summit           // the climax of the piece, nil if no place can be named
 	advice [][]advice.Advice // by phrase of the plan
 }
 
@@ -87,7 +87,7 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 		return r, nil
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
-	r.ranked, r.peak, r.advice = events.Rank(r.Events), peakOf(r.Plan, r.Score), adviceByPhrase(r.Plan)
+	r.ranked, r.peak, r.advice = events.Rank(r.Events), r.peakOf(), adviceByPhrase(r.Plan)
 	return r, nil
 }
 

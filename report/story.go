@@ -49,9 +49,9 @@ type climax struct {
 	place     string   // At in words
 	Onset     Quarters `json:"onset"`
 	Level     string   `json:"level"`
-	Mark      string   `json:"mark,omitempty"`    // the loudest mark of the page, if it stands there
-	Others    []string `json:"others,omitempty"`  // where else the page prints that mark
-	Tensest   string   `json:"tensest,omitempty"` // where the harmony is most tense, if that is another place
+	Mark      string   `json:"mark,omitempty"`   // the loudest mark of the page, if it stands there
+	Others    []string `json:"others,omitempty"` // where else the page prints that mark
+	Why       []string `json:"why,omitempty"`    // what speaks for it
 	Certainty string   `json:"certainty"`
 }
 
@@ -88,8 +88,9 @@ func (r *Reading) whole() wholePiece {
 	f, stays := r.Harmony.Form, events.Stays(r.Score, r.Harmony)
 	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays(stays)}
 	var spans []advice.Span
+	from := entry(r.Score)
 	for _, s := range f.Sections {
-		spans = append(spans, advice.Span{Start: s.Start, End: s.End})
+		spans = append(spans, advice.Span{Start: max(s.Start, from), End: s.End})
 	}
 	peaks := r.Plan.Climaxes(spans)
 	for _, s := range f.Sections {
@@ -102,7 +103,7 @@ func (r *Reading) whole() wholePiece {
 		w.Returns = append(w.Returns, studyReturn{r.Span(x.Again.Start, x.Again.End), r.Span(x.First.Start, x.First.End),
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
-	w.Climax = r.summit(r.peak)
+	w.Climax = r.told()
 	w.Text = r.wholeText(w, stays)
 	return w
 }
@@ -117,7 +118,7 @@ func letter(name string, prime bool) string {
 // climaxOf is the climax of one section, nil if it has none.
 func (r *Reading) climaxOf(list []advice.Climax, start, end score.Tick) *climax {
 	for _, c := range list {
-		if c.Start == start && c.End == end {
+		if c.Start >= start && c.End == end {
 			return r.climax(c)
 		}
 	}
@@ -134,9 +135,8 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	add(r.versesSentence())
 	add(r.formSentence(w))
 	add(r.keySentence(stays))
-	if r.peak != nil {
-		add(r.climaxSentence(*r.peak))
-	}
+	add(r.climaxSentence())
+	add(r.quietTop())
 	if e := colour(r.ranked); e != nil {
 		add("the colour to wait for is " + r.eventWhat(*e))
 	}

@@ -88,8 +88,8 @@ func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "how sure", "proposed", "ends"}, wrap: 4, bare: i > 0}
-		to, sure := "–", "–"
-		if p.Goal != nil {
+		to, sure := "–", "–" // an unsure goal is right in half the phrases: told in the other formats alone
+		if p.Goal != nil && p.Goal.Certainty != tonal.Unsure.String() {
 			to, sure = p.goalAt, p.Goal.Certainty
 		}
 		ends := p.Ends

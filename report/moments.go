@@ -120,7 +120,20 @@ func (r *Reading) switches(c page.Contrast) bool {
 			return false
 		}
 	}
-	return after && (before || c.Kind == page.Withheld)
+	if c.Kind == page.Withheld {
+		return after && r.grows(c.At)
+	}
+	return after && before
+}
+
+// grows reports whether the page grows up to a moment.
+func (r *Reading) grows(t score.Tick) bool {
+	for _, g := range r.Page.Whole.Segments {
+		if g.Start < t && g.End >= t {
+			return g.Slope > 0
+		}
+	}
+	return false
 }
 
 // switching asks to keep a level up to a sudden change: of the kind that comes

@@ -11,21 +11,36 @@ import (
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // tellPhrases fills in goal, proposal, advice and events of the phrases, and the one
 // thing that matters in each, save what is among the suggestions.
 func (r *Reading) tellPhrases(d *studyData) {
 	r.tellEvents(d.Phrases)
-	goals := r.Plan.Goals
+	goals, before := r.Plan.Goals, r.suggested(d.Suggestions)
 	for i := range d.Phrases {
 		sp := &d.Phrases[i]
 		k := sort.Search(len(goals), func(k int) bool { return goals[k].Start >= sp.start })
 		if k < len(goals) && goals[k].Start == sp.start {
 			r.tellGoal(sp, k)
 		}
-		r.tellMatter(sp, d.Suggestions)
+		r.tellMatter(sp, d.Suggestions, &before)
 	}
+}
+
+// suggested are the events among the suggestions, and the colour to wait for.
+func (r *Reading) suggested(list []Suggestion) []events.Event {
+	var out []events.Event
+	if c := colour(r.ranked); c != nil {
+		out = append(out, *c)
+	}
+	for _, e := range r.Events {
+		if slices.ContainsFunc(list, func(s Suggestion) bool { return s.Event == e.Kind && s.Onset == r.quarters(e.Start) }) {
+			out = append(out, e)
+		}
+	}
+	return out
 }
 
 // tellEvents shares the events among the phrases that they start in, the most telling first.
@@ -64,9 +79,9 @@ func adviceByPhrase(p *advice.Plan) [][]advice.Advice {
 }
 
 // tellMatter finds the one thing beside goal and loudness that a phrase deserves:
-// where page and harmony disagree, or else its most telling event; that the chords
-// come quicker is true of most ends, and no news.
-func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
+// where page and harmony disagree, or else its most telling event that has not been told
+// of another phrase. That the chords come quicker is true of most ends, and no news.
+func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]events.Event) {
 	said := func(onset Quarters, v verdict.Kind, e events.Kind) bool {
 		return slices.ContainsFunc(told, func(s Suggestion) bool { return s.Onset == onset && s.Verdict == v && s.Event == e })
 	}
@@ -81,11 +96,41 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
 		return
 	}
 	for i, e := range sp.heard {
-		if e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && !said(r.quarters(e.Start), "", e.Kind) {
-			sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
-			return
+		again := func(x events.Event) bool { return r.alikeEvents(x, e) }
+		if !r.matters(e) || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
+			continue
+		}
+		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
+		if rest := r.likewise(e); rest != "" {
+			sp.Matters += " Again in " + rest + "."
+		}
+		*before = append(*before, e)
+		return
+	}
+}
+
+// matters reports whether an event is worth a line: no doubtful one, no quicker chords,
+// no lean inside the texture that nobody follows (common practice, no source).
+func (r *Reading) matters(e events.Event) bool {
+	return e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e)
+}
+
+// heardOnTop reports whether a lean is sung, or in the highest voice that sounds; other
+// events count as heard.
+func (r *Reading) heardOnTop(e events.Event) bool {
+	if n := len(e.Notes); e.Kind == events.Appoggiatura || e.Kind == events.Suspension {
+		lean := r.Score.Notes[e.Notes[n-2]]
+		if slices.ContainsFunc(r.Score.Syllables, func(y score.Syllable) bool { return y.Part == lean.Part }) {
+			return true
+		}
+		top := lean.Pitch.Key()
+		for i := range r.Harmony.Slices {
+			if x := &r.Harmony.Slices[i]; x.Start <= e.Start && e.Start < x.End {
+				return len(x.Notes) > 0 && r.Score.Notes[x.Notes[len(x.Notes)-1]].Pitch.Key() <= top
+			}
 		}
 	}
+	return true
 }
 
 // A screen, and how many lines of one a reading takes beside its phrases: measured

@@ -140,39 +140,12 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	if e := colour(r.ranked); e != nil {
 		add("the colour to wait for is " + r.eventWhat(*e))
 	}
+	add(r.bassTune())
+	add(r.sameAgain())
 	add(r.silenceSentence())
+	add(r.majorEnd())
+	add(r.pageWords())
 	return out
-}
-
-// silenceSentence names the measures inside the piece in which nobody sounds: what a
-// teacher says first of a page that has them.
-func (r *Reading) silenceSentence() string {
-	const most = 9
-	silent := make([]bool, len(r.Score.Measures))
-	for i := range silent {
-		silent[i] = r.Score.Measures[i].Length > 0
-	}
-	for _, n := range r.Score.Notes {
-		last := r.Score.MeasureAt(max(n.Onset+n.Duration-1, n.Onset))
-		for i := n.Measure; i <= last; i++ {
-			silent[i] = false
-		}
-	}
-	var places []Bars
-	for i := 1; i+1 < len(silent); i++ {
-		j := i
-		for j+1 < len(silent) && silent[j] {
-			j++
-		}
-		if j > i && j+1 < len(silent) {
-			places = append(places, Bars{r.Score.Measures[i].Number, r.Score.Measures[j-1].Number})
-			i = j
-		}
-	}
-	if len(places) == 0 || len(places) > most {
-		return ""
-	}
-	return "nobody sounds in " + named(places) + ": count the silence in full"
 }
 
 // colour is the colour to wait for: the most telling of the rarest kind that is

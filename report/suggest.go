@@ -175,13 +175,14 @@ func (r *Reading) breaksOut(from, to score.Tick, peak float64) bool {
 	return false
 }
 
-// pointing are the events that a teacher would point at, each kind once.
+// pointing are the events that a teacher would point at, each kind once, save what is
+// told of the whole.
 func (r *Reading) pointing() []candidate {
 	var out []candidate
-	said := map[events.Kind]bool{}
+	said, told := map[events.Kind]bool{events.Quickening: true, events.PicardyThird: true}, colour(r.ranked)
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || told != nil && e.Kind == told.Kind && e.Start == told.Start || !r.heardOnTop(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true

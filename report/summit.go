@@ -53,7 +53,7 @@ func (r *Reading) peakOf() *summit {
 	}
 	list := r.reasoned(max(from, r.opened()), to)
 	slices.SortStableFunc(list, func(a, b reasoned) int { return cmp.Compare(b.score, a.score) })
-	if len(list) > 0 && list[0].score >= leastWeight && (len(list) == 1 || list[0].score-list[1].score >= leastLead) {
+	if len(list) > 0 && len(list[0].why) > 1 && list[0].score >= leastWeight && (len(list) == 1 || list[0].score-list[1].score >= leastLead) {
 		return r.summitAt(list[0], tonal.Likely)
 	}
 	if marks := r.loudMarks(); len(marks) == 1 && marks[0] >= from && marks[0] < to {

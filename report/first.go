@@ -61,8 +61,8 @@ func (r *Reading) majorEnd() string {
 	return fmt.Sprintf("the last chord is major: hear its %s, from m. %s on", third, r.Score.At(chords[i].Start).Number)
 }
 
-// sameAgain names the longest stretch that says the same one, two or four measures at
-// least four times over, note for note: a player needs a plan for it.
+// sameAgain names the longest stretch in which the upper line says the same one, two or
+// four measures at least four times over, note for note: a player needs a plan for it.
 func (r *Reading) sameAgain() string {
 	const leastTimes, leastMeasures = 4, 8
 	said := r.measureTexts()
@@ -86,7 +86,7 @@ func (r *Reading) sameAgain() string {
 	if size > 1 {
 		what = "the same " + counted(size) + " measures"
 	}
-	return fmt.Sprintf("%s are %s %s times: decide what changes", Bars{ms[best].Number, ms[best+size*times-1].Number}.Named(), what, counted(times))
+	return fmt.Sprintf("in %s the upper line says %s %s times: decide what changes", Bars{ms[best].Number, ms[best+size*times-1].Number}.Named(), what, counted(times))
 }
 
 func blank(said []string) bool {
@@ -101,19 +101,24 @@ func counted(n int) string {
 	return fmt.Sprint(n)
 }
 
-// measureTexts are the pitched notes of each measure, written out: equal where they are.
+// measureTexts are the highest sounding notes of each measure as they are struck,
+// written out: equal where they are; "" for a measure of fewer than three, which is no figure.
 func (r *Reading) measureTexts() []string {
-	lists := make([][]string, len(r.Score.Measures))
-	for _, n := range r.Score.Notes {
-		if n.Pitched() {
-			m := r.Score.Measures[n.Measure]
-			lists[n.Measure] = append(lists[n.Measure], fmt.Sprintf("%d %d", n.Onset-m.Start, n.Pitch.Key()))
+	const least = 3
+	struck := make([][]string, len(r.Score.Measures))
+	for _, x := range r.Harmony.Slices {
+		if len(x.Notes) == 0 {
+			continue
+		}
+		if n := r.Score.Notes[x.Notes[len(x.Notes)-1]]; n.Onset == x.Start {
+			struck[n.Measure] = append(struck[n.Measure], fmt.Sprintf("%d %d", n.Onset-r.Score.Measures[n.Measure].Start, n.Pitch.Key()))
 		}
 	}
-	out := make([]string, len(lists))
-	for i, l := range lists {
-		slices.Sort(l)
-		out[i] = strings.Join(slices.Compact(l), ",")
+	out := make([]string, len(struck))
+	for i, list := range struck {
+		if len(list) >= least {
+			out[i] = strings.Join(list, ",")
+		}
 	}
 	return out
 }
@@ -143,7 +148,8 @@ func (r *Reading) bassTune() string {
 			}
 		}
 	}
-	if first < 0 {
+	const apart = 4 // measures: the bass that answers at once is no news
+	if first < 0 || r.Score.MeasureAt(first) < apart {
 		return ""
 	}
 	return "the tune is in the bass in m. " + r.Score.At(first).Number
@@ -228,7 +234,7 @@ func (r *Reading) pageWords() string {
 	var words []string
 	places := map[string][]Bars{}
 	for _, w := range r.Score.Words {
-		text := strings.TrimRight(strings.ToLower(w.Text), " .")
+		text := strings.TrimRight(strings.ToLower(w.Text), " .-")
 		if w.Hidden || w.At == 0 || !r.Shows(w.At, w.At+1) || !slices.ContainsFunc(stems[:], func(s string) bool { return strings.HasPrefix(text, s) }) {
 			continue
 		}

@@ -31,15 +31,18 @@ const (
 	weighSixFour = 0.5  // the six-four before a cadence
 	weighNear    = 0.5  // the tune is a step or less below its highest
 	weighGoal    = 0.25 // its phrase goes there, at least likely
-	leastWeight  = 1.7
+	leastWeight  = 2.0
 	leastLead    = 0.25
 )
+
+const heldByFermata = "the fermata that holds it"
 
 // reasoned is a measure with its evidence.
 type reasoned struct {
 	at    score.Tick
 	score float64
 	why   []string
+	heard bool // the music says so too: height, a fermata, a six-four
 }
 
 // peakOf is the climax of the piece: the measure for which most speaks, never in the
@@ -53,7 +56,7 @@ func (r *Reading) peakOf() *summit {
 	}
 	list := r.reasoned(max(from, r.opened()), to)
 	slices.SortStableFunc(list, func(a, b reasoned) int { return cmp.Compare(b.score, a.score) })
-	if len(list) > 0 && len(list[0].why) > 1 && list[0].score >= leastWeight && (len(list) == 1 || list[0].score-list[1].score >= leastLead) {
+	if len(list) > 0 && list[0].heard && list[0].score >= leastWeight && (len(list) == 1 || list[0].score-list[1].score >= leastLead) {
 		return r.summitAt(list[0], tonal.Likely)
 	}
 	if marks := r.loudMarks(); len(marks) == 1 && marks[0] >= from && marks[0] < to {
@@ -117,8 +120,10 @@ func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 		if x.at < 0 {
 			continue
 		}
+		printed := len(x.why)
 		r.weighHeight(add, tops, i)
 		r.weighMusic(add, in)
+		x.heard = len(x.why) > printed || slices.Contains(x.why, heldByFermata)
 		out = append(out, x)
 	}
 	return out
@@ -163,15 +168,21 @@ func (r *Reading) weighMark(add func(score.Tick, float64, string), t score.Tick,
 // weighSigns weighs the accents of the kind of sf, and a fermata beside one.
 func (r *Reading) weighSigns(add func(score.Tick, float64, string), m score.Measure, in func(score.Tick) bool) {
 	accent := slices.IndexFunc(r.Page.Accents, func(a page.Accent) bool {
-		return in(a.At) && !a.Note && strings.Contains(a.Sign, "f")
+		return in(a.At) && !a.Note && emphatic(a.Sign)
 	})
 	if accent < 0 {
 		return
 	}
 	add(r.Page.Accents[accent].At, weighAccent, "its "+r.Page.Accents[accent].Sign)
 	if m.End() < r.Score.Length() && slices.ContainsFunc(r.Score.Fermatas, func(f score.Fermata) bool { return in(f.At) }) {
-		add(m.Start, weighHold, "the fermata that holds it")
+		add(m.Start, weighHold, heldByFermata)
 	}
+}
+
+// emphatic reports whether a sign is of the kind of sf: not a plain accent, nor fp, which
+// asks for less at once.
+func emphatic(sign string) bool {
+	return strings.HasPrefix(sign, "sf") || strings.HasPrefix(sign, "fz") || strings.HasPrefix(sign, "rf")
 }
 
 // weighMusic weighs what the harmony and the phrase do in a measure.
@@ -224,6 +235,9 @@ func (r *Reading) quietTop() string {
 		return ""
 	}
 	n := tops[0]
+	if n.Duration < r.Score.BeatAt(n.Onset) { // a passing note is no summit
+		return ""
+	}
 	for _, z := range r.Page.Zones {
 		if z.Text != "" && r.sameMeasure(z.Start, n.Onset) && z.Start <= n.Onset && z.Level <= page.P {
 			return fmt.Sprintf("the top of the tune, %s in m. %s, is printed %s: the quiet summit, not to be forced", n.Pitch, r.Score.At(n.Onset).Number, z.Text)

@@ -129,10 +129,10 @@ func (w Way) firm(at int) int {
 // fades from there on nobody goes anywhere (common practice, no source). It is told as unsure.
 const noGoal = 0.2
 
-// fades reports whether a beat stands at the start of a phrase, and the page falls from
-// there and never asks for more again.
+// fades reports whether a beat stands in the first third of a phrase, and the page falls
+// from there and never asks for more again.
 func (w Way) fades(at int) bool {
-	if w.Printed == nil || at > w.Upbeat+1 {
+	if w.Printed == nil || at > max(w.Upbeat+1, len(w.Beats)/3) {
 		return false
 	}
 	least := w.Printed[at]

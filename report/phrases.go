@@ -55,7 +55,7 @@ func (r *Reading) tellEvents(phrases []studyPhrase) {
 
 // tellGoal fills in the goal of a phrase, and the proposal and advice for it.
 func (r *Reading) tellGoal(sp *studyPhrase, k int) {
-	g := r.Plan.Goals[k]
+	g := r.goal(k)
 	sp.goalAt = r.place(g.At)
 	if sp.upbeat && r.Score.At(g.At).Number != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
@@ -68,6 +68,21 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 			twoPlaces(a.Share), twoPlaces(a.Baseline), a.N, a.Certainty.String(), a.Cause, a.Against, a.Reason})
 	}
 }
+
+// goal is that of phrase k: the climax of the piece, if one is named and lies there.
+func (r *Reading) goal(k int) advice.Goal {
+	g := r.Plan.Goals[k]
+	if c := r.peak; c != nil && c.Phrase == k && c.Certainty > tonal.Unsure {
+		if !r.sameMeasure(g.At, c.At) || g.Certainty < c.Certainty {
+			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, likely)
+		}
+		g.At = c.At
+	}
+	return g
+}
+
+// likely is the least confidence that is called so.
+const likely = 0.6
 
 // adviceByPhrase is the advice of each goal.
 func adviceByPhrase(p *advice.Plan) [][]advice.Advice {

@@ -30,6 +30,7 @@ type studySection struct {
 	End       Quarters `json:"end"`
 	Climax    *climax  `json:"climax,omitempty"`
 	Certainty string   `json:"certainty"`
+	last      Quarters // where its last measure begins: nothing leads there
 }
 
 // studyReturn is music that comes back.
@@ -97,6 +98,7 @@ func (r *Reading) whole() wholePiece {
 		w.Sections = append(w.Sections, studySection{
 			Letter: letter(s.Letter, s.Prime), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
+			last: r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
 		})
 	}
 	for _, x := range f.Returns {
@@ -118,9 +120,13 @@ func letter(name string, prime bool) string {
 // climaxOf is the climax of one section, nil if it has none.
 func (r *Reading) climaxOf(list []advice.Climax, start, end score.Tick) *climax {
 	for _, c := range list {
-		if c.Start >= start && c.End == end {
-			return r.climax(c)
+		if c.Start < start || c.End != end {
+			continue
 		}
+		if p := r.peak; p != nil && p.Certainty > tonal.Unsure && p.At >= start && p.At < end {
+			c.At, c.Mark, c.Certainty = p.At, p.Mark, p.Certainty
+		}
+		return r.climax(c)
 	}
 	return nil
 }

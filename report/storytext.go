@@ -74,7 +74,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	for _, s := range d.Whole.Sections {
 		if s.Onset == onset {
 			text := s.Letter + ", " + s.Measures
-			if s.Climax != nil && s.Climax.Certainty != tonal.Unsure.String() {
+			if s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last {
 				text += ", towards " + s.Climax.place
 			}
 			return text

@@ -28,13 +28,13 @@ func inPhrases(t *testing.T, s *score.Score, p *page.Page, beats score.Tick) *Pl
 	return plan
 }
 
-// The same notes go to the same place, though one phrase is printed f and the next pp
-// with a hairpin elsewhere (common practice, no source); other notes need not.
+// The same notes go to the same place, though one phrase is printed mf and the next
+// turns from p to ff (common practice, no source); other notes need not.
 func TestSameNotesSameGoal(t *testing.T) {
 	tune := []int{0, 1, 2, 3, 4, 5, 9, 7, 6, 5, 4, 3, 2, 1, 0, 0}
 	other := []int{9, 8, 7, 6, 5, 4, 3, 2, 1, 0, 1, 2, 1, 0, 1, 0}
-	p := along(page.Segment{End: 16, From: page.F, To: page.F}, page.Segment{Start: 16, End: 28, From: page.PP, To: page.PP},
-		page.Segment{Start: 28, End: 32, From: page.PP, To: page.P, Slope: 1})
+	p := along(page.Segment{End: 16, From: page.MF, To: page.MF}, page.Segment{Start: 16, End: 27, From: page.P, To: page.P},
+		page.Segment{Start: 27, End: 32, From: page.FF, To: page.FF})
 	for _, c := range []struct {
 		second []int
 		same   bool

@@ -58,10 +58,7 @@ func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) 
 	if w.Softer == nil {
 		at = w.middle(chances, at)
 	}
-	if at = w.firm(max(at, min(w.Upbeat, len(w.Beats)-1))); w.fades(at) {
-		chance = min(chance, noGoal)
-	}
-	return at, chance, within
+	return w.firm(max(at, min(w.Upbeat, len(w.Beats)-1))), chance, within
 }
 
 // middle is the middle beat, by their chances, of those within the tolerance of one.
@@ -104,7 +101,9 @@ func (t *Table) Goals(ways []Way) []Goal {
 func (t *Table) goal(w Way) Goal {
 	at, chance, within := w.Goal(t.Weights)
 	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at], Mark: w.Mark}
-	g.Confidence = t.Confidence(chance)
+	if g.Confidence = t.Confidence(chance); w.fades(at) {
+		g.Confidence = min(g.Confidence, noGoal)
+	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
 	g.Rival = g.At
 	if r := best(within, at, 2*w.Tolerance()); r >= 0 {
@@ -125,9 +124,10 @@ func (w Way) firm(at int) int {
 	return at
 }
 
-// noGoal is the most chance of a goal that is none: at the start of a phrase that
-// fades from there on nobody goes anywhere (common practice, no source). It is told as unsure.
-const noGoal = 0.2
+// noGoal is the most confidence in a goal that is none: players may be loudest at the
+// start of a phrase that fades from there on, but nobody goes there (common practice, no
+// source). It is told as unsure.
+const noGoal = 0.5
 
 // fades reports whether a beat stands in the first third of a phrase, and the page falls
 // from there and never asks for more again.

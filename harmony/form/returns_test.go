@@ -13,7 +13,7 @@ func TestMarkOpenings(t *testing.T) {
 	// Three silent bars, then music: the first bar is bar 3.
 	p := &page{bars: make([]bar, 40)}
 	for i := 3; i < len(p.bars); i++ {
-		p.bars[i].dots = []dot{{0, 30, 60}}
+		p.bars[i].dots = []dot{{at: 0, place: 30, key: 60}}
 	}
 	const first = 3
 	for _, c := range []struct {
@@ -88,7 +88,7 @@ func TestFree(t *testing.T) {
 // its bound and just under it.
 func TestCounts(t *testing.T) {
 	p := &page{bars: make([]bar, 40)}
-	p.bars[0].dots = []dot{{0, 30, 60}}
+	p.bars[0].dots = []dot{{at: 0, place: 30, key: 60}}
 	far := leastTheme + leastSection
 	for _, c := range []struct {
 		name string

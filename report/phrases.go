@@ -153,6 +153,7 @@ func (r *Reading) heardOnTop(e events.Event) bool {
 const (
 	screen      = 40
 	screenFixed = 28
+	headings    = 4 // lines of headings that a short piece may have more, without any matter told
 )
 
 // shown says which phrases' matters a table has room for, the weightiest: on a
@@ -162,7 +163,7 @@ func (d *studyData) shown() []bool {
 	if len(d.Whole.Sections) > 1 {
 		rows += 2 * len(d.Whole.Sections)
 	}
-	if rows > screen-screenFixed {
+	if rows > screen-screenFixed+headings {
 		room = 2 * screen
 	}
 	order := make([]int, len(d.Phrases))

@@ -124,16 +124,15 @@ func (r *Reading) endsPhrase(v verdict.Verdict) bool {
 	return v.End >= end-r.Score.BeatAt(max(end-1, 0))
 }
 
-// sectionEnd is the end of the section, or of the piece, of which phrase i is the last or
-// the last but one before a short close; -1 if it is none of these.
+// sectionEnd is the end of the section, or of the piece, of which phrase i is the last;
+// -1 if it is none.
 func (r *Reading) sectionEnd(i int) score.Tick {
 	list := r.Harmony.Phrases
 	if i == len(list)-1 {
 		return r.Score.Length()
 	}
 	for _, x := range r.Harmony.Form.Sections {
-		next := list[i+1]
-		if x.End == list[i].End || x.End == next.End && next.End-next.Start < list[i].End-list[i].Start {
+		if x.End == list[i].End {
 			return x.End
 		}
 	}

@@ -9,17 +9,6 @@ import (
 	"hairpin/score"
 )
 
-// peakOf is the climax of the piece, nil if no phrase has a goal: in a song never
-// before the voice enters or after its last measure.
-func peakOf(p *advice.Plan, s *score.Score) *advice.Climax {
-	from := entry(s)
-	list := p.Climaxes([]advice.Span{{Start: from, End: exit(s, from)}})
-	if len(list) == 0 {
-		return nil
-	}
-	return &list[0]
-}
-
 // entry is where the voice of a song enters after its prelude, 0 without a voice. A
 // voice that enters past the first third is no song's.
 func entry(s *score.Score) score.Tick {
@@ -58,19 +47,17 @@ func (r *Reading) climax(c advice.Climax) *climax {
 	return &climax{At: r.At(c.At), place: r.place(c.At), Onset: r.quarters(c.At), Level: level, Mark: c.Mark, Certainty: c.Certainty.String()}
 }
 
-// summit is the climax of the piece, with the places that vie with it.
-func (r *Reading) summit(c *advice.Climax) *climax {
-	if c == nil {
+// told is the climax of the piece with its reasons, nil if nothing can be said of it.
+func (r *Reading) told() *climax {
+	if r.peak == nil {
 		return nil
 	}
-	out := r.climax(*c)
+	out := r.climax(r.peak.Climax)
+	out.Why = r.peak.why
 	for _, t := range r.loudMarks() {
-		if c.Mark != "" && !r.sameMeasure(t, c.At) {
+		if r.peak.Mark != "" && !r.sameMeasure(t, r.peak.At) {
 			out.Others = append(out.Others, r.At(t))
 		}
-	}
-	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
-		out.Tensest = r.At(t)
 	}
 	return out
 }
@@ -93,58 +80,17 @@ func (r *Reading) sameMeasure(a, b score.Tick) bool {
 	return r.Score.MeasureAt(a) == r.Score.MeasureAt(b)
 }
 
-// apart reports whether two moments are more than a measure from each other.
-func (r *Reading) apart(a, b score.Tick) bool {
-	i, j := r.Score.MeasureAt(a), r.Score.MeasureAt(b)
-	return i-j > 1 || j-i > 1
-}
-
-// tensest is the moment at which the long line of the harmony is highest.
-func (r *Reading) tensest() (score.Tick, bool) {
-	at, top := score.Tick(0), 0.0
-	for _, m := range r.Harmony.Moments {
-		if m.LongLine.Total > top+1e-9 {
-			at, top = m.Start, m.LongLine.Total
-		}
-	}
-	return at, top > 0
-}
-
-// climaxSentence says where the piece is loudest, by the page if it says so, and
-// where the harmony is most tense if that is another place.
-func (r *Reading) climaxSentence(c advice.Climax) string {
-	text := r.loudestText(c)
-	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
-		text += "; the harmony is most tense " + r.at(t)
-	}
-	return text
-}
-
-func (r *Reading) loudestText(c advice.Climax) string {
-	places, sure := len(r.loudMarks()), c.Certainty > tonal.Unsure
-	soft := c.Mark != "" && r.Page.Range.High < page.MF
+// climaxSentence names the climax and says why, "" where one place alone does not
+// stand out: what the page prints at many places is no news.
+func (r *Reading) climaxSentence() string {
+	c := r.peak
 	switch {
-	case soft && !sure:
-		return "no place stands out as the climax"
-	case c.Mark != "" && places == 1 && sure:
-		return fmt.Sprintf("all of it leads to %s (%s), the only %s of the page", r.place(c.At), c.Certainty, c.Mark)
-	case c.Mark != "" && places == 1:
+	case c == nil:
+		return ""
+	case c.Certainty > tonal.Unsure:
+		return fmt.Sprintf("the climax is %s (%s): %s", r.place(c.At), c.Certainty, join(c.why))
+	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F:
 		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
-	case c.Mark != "" && sure:
-		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(places), c.Mark, r.place(c.At), c.Certainty)
-	case c.Mark != "":
-		return fmt.Sprintf("the page prints %s at %s places, none of which stands out", c.Mark, several(places))
-	case sure:
-		return fmt.Sprintf("all of it leads to %s (%s)", r.place(c.At), c.Certainty)
 	}
-	return "no place stands out as the climax"
-}
-
-// several is a number, or "many" where nobody would count.
-func several(n int) string {
-	const most = 9
-	if n > most {
-		return "many"
-	}
-	return fmt.Sprint(n)
+	return ""
 }

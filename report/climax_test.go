@@ -136,7 +136,7 @@ func TestMomentsAreAdvice(t *testing.T) {
 	if got := r.holding(); len(got) != 1 || !strings.Contains(got[0].Text, "9:1 stands on the dominant: wait") {
 		t.Errorf("%+v", got)
 	}
-	r.Page = &page.Page{Contrasts: []page.Contrast{{At: at, Kind: page.Subito, From: page.F, To: page.P}, {At: 2 * at, Kind: page.Subito, From: page.MP, To: page.P}}}
+	r.Page = &page.Page{Zones: []page.Zone{{Start: 0, End: at, Text: "f", Level: page.F}, {Start: at, End: r.Score.Length(), Text: "p", Level: page.P}}, Contrasts: []page.Contrast{{At: at, Kind: page.Subito, From: page.F, To: page.P}, {At: 2 * at, Kind: page.Subito, From: page.MP, To: page.P}}}
 	got := r.switching()
 	if len(got) != 1 || got[0].At != "9:1" || !strings.Contains(got[0].Text, "do not give the drop away") {
 		t.Errorf("%+v", got)
@@ -167,34 +167,52 @@ func TestSixthInWords(t *testing.T) {
 	}
 }
 
-// Of the few places of the loudest mark one is chosen, with the reason; a soft page
-// is not graded (common practice, no source).
-func TestGradingChooses(t *testing.T) {
+// Where the loudest mark stands at several places the climax is the one for which the
+// music speaks as well, or none is named; a soft page has none (common practice, no source).
+func TestClimaxIsChosenWithReason(t *testing.T) {
 	r := reading(t, "etude-millrace")
 	bar := func(i int) score.Tick { return r.Score.Measures[i].Start }
-	r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.P, High: page.FF}, Zones: []page.Zone{
-		{Start: bar(4), End: bar(5), Text: "ff", Level: page.FF}, {Start: bar(9), End: bar(10), Text: "ff", Level: page.FF}}}
-	for i := range r.Harmony.Moments {
-		r.Harmony.Moments[i].LongLine.Total = 0
-		if r.sameMeasure(r.Harmony.Moments[i].Start, bar(4)) {
-			r.Harmony.Moments[i].LongLine.Total = 60
-		}
+	zone := func(i int) page.Zone { return page.Zone{Start: bar(i), End: bar(i + 1), Text: "ff", Level: page.FF} }
+	r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.P, High: page.FF}, Zones: []page.Zone{zone(9), zone(19)}}
+	r.Harmony.Chords, r.Plan.Goals = nil, []advice.Goal{{End: r.Score.Length()}}
+	for i := range r.Score.Notes {
+		r.Score.Notes[i].Pitch.Octave = 4
 	}
-	c := advice.Climax{At: bar(9), Mark: "ff"}
-	if got := r.grading(c); len(got) != 1 || got[0].Text != "Let the ff at 5:1 be the fullest, where the harmony has built up most; let the ff in m. 10 be less." {
-		t.Errorf("%+v", got)
+	if c := r.peakOf(); c != nil {
+		t.Errorf("two bare marks: %+v", c)
 	}
-	for i := range r.Harmony.Moments {
-		r.Harmony.Moments[i].LongLine.Total = 0
+	top := slices.IndexFunc(r.Score.Notes, func(n score.Note) bool { return n.Measure == 19 })
+	r.Score.Notes[top].Pitch.Octave = 7
+	c := r.peakOf()
+	if c == nil || c.At != bar(19) || c.Certainty != tonal.Likely || len(c.why) != 2 || !strings.HasPrefix(c.why[1], "the top of the tune") {
+		t.Errorf("the top under one of them: %+v", c)
 	}
-	if got := r.grading(c); len(got) != 1 || !strings.HasPrefix(got[0].Text, "Let the ff at 10:1 be the fullest, the last") {
-		t.Errorf("%+v", got)
+	r.Page.Accents = []page.Accent{{At: bar(14), Sign: "sfz"}}
+	r.Score.Notes[top].Pitch.Octave = 4
+	r.Score.Notes[slices.IndexFunc(r.Score.Notes, func(n score.Note) bool { return n.Measure == 14 })].Pitch.Octave = 7
+	r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: bar(14)}}}
+	if c = r.peakOf(); c == nil || c.At != bar(14) || !slices.Contains(c.why, heldByFermata) {
+		t.Errorf("sfz, fermata and top outweigh a bare mark: %+v", c)
 	}
-	if r.Page.Range.High = page.P; r.grading(c) != nil {
-		t.Error("a p is graded")
+	if r.Page.Range.High = page.P; r.peakOf() != nil {
+		t.Error("a soft page has a climax")
 	}
-	if got := r.loudestText(advice.Climax{Mark: "p"}); got != "no place stands out as the climax" {
-		t.Error(got)
+}
+
+// A mark that a softer one follows within the measure is a flash, and a mark in the
+// opening no climax (common practice, no source).
+func TestClimaxIsNoFlash(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	m := r.Score.Measures[9]
+	r.Page = &page.Page{Range: page.Range{Low: page.P, High: page.FF}, Zones: []page.Zone{
+		{Start: m.Start, End: m.Start + m.Length/2, Text: "ff", Level: page.FF}, {Start: m.Start + m.Length/2, End: m.End(), Text: "p", Level: page.P}}}
+	weight := 0.0
+	r.weighMark(func(_ score.Tick, w float64, _ string) { weight = w }, m.Start, 2)
+	if weight > weighFlash {
+		t.Errorf("a flash weighs %.2f", weight)
+	}
+	if list := r.reasoned(m.End(), r.Score.Length()); slices.ContainsFunc(list, func(x reasoned) bool { return x.at < m.End() }) {
+		t.Errorf("%+v lies before the end of the opening", list)
 	}
 }
 

@@ -91,7 +91,7 @@ func (r *Reading) onDominant(t score.Tick) bool {
 func (r *Reading) changes() []page.Contrast {
 	var out []page.Contrast
 	for _, c := range r.Page.Contrasts {
-		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) {
+		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) || !r.switches(c) {
 			continue
 		}
 		if n := len(out); n == 0 || out[n-1].At != c.At {
@@ -99,6 +99,41 @@ func (r *Reading) changes() []page.Contrast {
 		}
 	}
 	return out
+}
+
+// switches reports whether both levels of a sudden change are printed as marks, the
+// second at the moment itself, and no crescendo has led from the first towards it.
+func (r *Reading) switches(c page.Contrast) bool {
+	before, after := false, false
+	var since score.Tick
+	for _, z := range r.Page.Zones {
+		switch {
+		case z.Text == "":
+		case z.Start < c.At:
+			before, since = math.Abs(z.Level-c.From) < 0.5, z.Start
+		case z.Start == c.At:
+			after = math.Abs(z.Level-c.To) < 0.5
+		}
+	}
+	for _, h := range r.Score.Hairpins {
+		if c.To > c.From && h.Kind == score.Crescendo && h.Start >= since && h.Start < c.At && !h.Hidden {
+			return false
+		}
+	}
+	if c.Kind == page.Withheld {
+		return after && r.grows(c.At)
+	}
+	return after && before
+}
+
+// grows reports whether the page grows up to a moment.
+func (r *Reading) grows(t score.Tick) bool {
+	for _, g := range r.Page.Whole.Segments {
+		if g.Start < t && g.End >= t {
+			return g.Slope > 0
+		}
+	}
+	return false
 }
 
 // switching asks to keep a level up to a sudden change: of the kind that comes

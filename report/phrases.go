@@ -11,21 +11,36 @@ import (
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // tellPhrases fills in goal, proposal, advice and events of the phrases, and the one
 // thing that matters in each, save what is among the suggestions.
 func (r *Reading) tellPhrases(d *studyData) {
 	r.tellEvents(d.Phrases)
-	goals := r.Plan.Goals
+	goals, before := r.Plan.Goals, r.suggested(d.Suggestions)
 	for i := range d.Phrases {
 		sp := &d.Phrases[i]
 		k := sort.Search(len(goals), func(k int) bool { return goals[k].Start >= sp.start })
 		if k < len(goals) && goals[k].Start == sp.start {
 			r.tellGoal(sp, k)
 		}
-		r.tellMatter(sp, d.Suggestions)
+		r.tellMatter(sp, d.Suggestions, &before)
 	}
+}
+
+// suggested are the events among the suggestions, and the colour to wait for.
+func (r *Reading) suggested(list []Suggestion) []events.Event {
+	var out []events.Event
+	if c := colour(r.ranked); c != nil {
+		out = append(out, *c)
+	}
+	for _, e := range r.Events {
+		if slices.ContainsFunc(list, func(s Suggestion) bool { return s.Event == e.Kind && s.Onset == r.quarters(e.Start) }) {
+			out = append(out, e)
+		}
+	}
+	return out
 }
 
 // tellEvents shares the events among the phrases that they start in, the most telling first.
@@ -40,7 +55,7 @@ func (r *Reading) tellEvents(phrases []studyPhrase) {
 
 // tellGoal fills in the goal of a phrase, and the proposal and advice for it.
 func (r *Reading) tellGoal(sp *studyPhrase, k int) {
-	g := r.Plan.Goals[k]
+	g := r.goal(k)
 	sp.goalAt = r.place(g.At)
 	if sp.upbeat && r.Score.At(g.At).Number != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
@@ -54,6 +69,21 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	}
 }
 
+// goal is that of phrase k: the climax of the piece, if one is named and lies there.
+func (r *Reading) goal(k int) advice.Goal {
+	g := r.Plan.Goals[k]
+	if c := r.peak; c != nil && c.Phrase == k && c.Certainty > tonal.Unsure {
+		if !r.sameMeasure(g.At, c.At) || g.Certainty < c.Certainty {
+			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, likely)
+		}
+		g.At = c.At
+	}
+	return g
+}
+
+// likely is the least confidence that is called so.
+const likely = 0.6
+
 // adviceByPhrase is the advice of each goal.
 func adviceByPhrase(p *advice.Plan) [][]advice.Advice {
 	out := make([][]advice.Advice, len(p.Goals))
@@ -64,9 +94,9 @@ func adviceByPhrase(p *advice.Plan) [][]advice.Advice {
 }
 
 // tellMatter finds the one thing beside goal and loudness that a phrase deserves:
-// where page and harmony disagree, or else its most telling event; that the chords
-// come quicker is true of most ends, and no news.
-func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
+// where page and harmony disagree, or else its most telling event that has not been told
+// of another phrase. That the chords come quicker is true of most ends, and no news.
+func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]events.Event) {
 	said := func(onset Quarters, v verdict.Kind, e events.Kind) bool {
 		return slices.ContainsFunc(told, func(s Suggestion) bool { return s.Onset == onset && s.Verdict == v && s.Event == e })
 	}
@@ -81,11 +111,41 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
 		return
 	}
 	for i, e := range sp.heard {
-		if e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && !said(r.quarters(e.Start), "", e.Kind) {
-			sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
-			return
+		again := func(x events.Event) bool { return r.alikeEvents(x, e) }
+		if !r.matters(e) || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
+			continue
+		}
+		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
+		if rest := r.likewise(e); rest != "" {
+			sp.Matters += " Again in " + rest + "."
+		}
+		*before = append(*before, e)
+		return
+	}
+}
+
+// matters reports whether an event is worth a line: no doubtful one, no quicker chords,
+// no lean inside the texture that nobody follows (common practice, no source).
+func (r *Reading) matters(e events.Event) bool {
+	return e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e)
+}
+
+// heardOnTop reports whether a lean is sung, or in the highest voice that sounds; other
+// events count as heard.
+func (r *Reading) heardOnTop(e events.Event) bool {
+	if n := len(e.Notes); e.Kind == events.Appoggiatura || e.Kind == events.Suspension {
+		lean := r.Score.Notes[e.Notes[n-2]]
+		if slices.ContainsFunc(r.Score.Syllables, func(y score.Syllable) bool { return y.Part == lean.Part }) {
+			return true
+		}
+		top := lean.Pitch.Key()
+		for i := range r.Harmony.Slices {
+			if x := &r.Harmony.Slices[i]; x.Start <= e.Start && e.Start < x.End {
+				return len(x.Notes) > 0 && r.Score.Notes[x.Notes[len(x.Notes)-1]].Pitch.Key() <= top
+			}
 		}
 	}
+	return true
 }
 
 // A screen, and how many lines of one a reading takes beside its phrases: measured
@@ -93,6 +153,7 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion) {
 const (
 	screen      = 40
 	screenFixed = 28
+	headings    = 4 // lines of headings that a short piece may have more, without any matter told
 )
 
 // shown says which phrases' matters a table has room for, the weightiest: on a
@@ -102,7 +163,7 @@ func (d *studyData) shown() []bool {
 	if d.Whole.several() {
 		rows += 2 * len(d.Whole.Sections)
 	}
-	if rows > screen-screenFixed {
+	if rows > screen-screenFixed+headings {
 		room = 2 * screen
 	}
 	order := make([]int, len(d.Phrases))

@@ -51,7 +51,7 @@ type Reading struct {
 	longest  score.Tick        // no note of Score is longer
 	byNumber map[string]int    // the first measure of each printed number
 	ranked   []events.Event    // Events, the most telling first
-	peak     *advice.Climax    // of the piece, nil if no phrase has a goal
+	peak     *summit           // the climax of the piece, nil if no place can be named
 	advice   [][]advice.Advice // by phrase of the plan
 }
 
@@ -89,7 +89,7 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 		return r, nil
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
-	r.ranked, r.peak, r.advice = events.Rank(r.Events), peakOf(r.Plan, r.Score), adviceByPhrase(r.Plan)
+	r.ranked, r.peak, r.advice = events.Rank(r.Events), r.peakOf(), adviceByPhrase(r.Plan)
 	return r, nil
 }
 

@@ -32,6 +32,7 @@ type studySection struct {
 	End       Quarters `json:"end"`
 	Climax    *climax  `json:"climax,omitempty"`
 	Certainty string   `json:"certainty"`
+	last      Quarters // where its last measure begins: nothing leads there
 }
 
 // studyReturn is music that comes back.
@@ -51,9 +52,9 @@ type climax struct {
 	place     string   // At in words
 	Onset     Quarters `json:"onset"`
 	Level     string   `json:"level"`
-	Mark      string   `json:"mark,omitempty"`    // the loudest mark of the page, if it stands there
-	Others    []string `json:"others,omitempty"`  // where else the page prints that mark
-	Tensest   string   `json:"tensest,omitempty"` // where the harmony is most tense, if that is another place
+	Mark      string   `json:"mark,omitempty"`   // the loudest mark of the page, if it stands there
+	Others    []string `json:"others,omitempty"` // where else the page prints that mark
+	Why       []string `json:"why,omitempty"`    // what speaks for it
 	Certainty string   `json:"certainty"`
 }
 
@@ -90,21 +91,23 @@ func (r *Reading) whole() wholePiece {
 	f, stays := r.Harmony.Form, events.Stays(r.Score, r.Harmony)
 	w := wholePiece{Form: f.Outline, Type: f.Type, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays(stays)}
 	var spans []advice.Span
+	from := entry(r.Score)
 	for _, s := range f.Sections {
-		spans = append(spans, advice.Span{Start: s.Start, End: s.End})
+		spans = append(spans, advice.Span{Start: max(s.Start, from), End: s.End})
 	}
 	peaks := r.Plan.Climaxes(spans)
 	for _, s := range f.Sections {
 		w.Sections = append(w.Sections, studySection{
 			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
+			last: r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
 		})
 	}
 	for _, x := range f.Returns {
 		w.Returns = append(w.Returns, studyReturn{r.Span(x.Again.Start, x.Again.End), r.Span(x.First.Start, x.First.End),
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
-	w.Climax = r.summit(r.peak)
+	w.Climax = r.told()
 	w.Text = r.wholeText(w, stays)
 	return w
 }
@@ -119,9 +122,13 @@ func letter(name string, prime bool) string {
 // climaxOf is the climax of one section, nil if it has none.
 func (r *Reading) climaxOf(list []advice.Climax, start, end score.Tick) *climax {
 	for _, c := range list {
-		if c.Start == start && c.End == end {
-			return r.climax(c)
+		if c.Start < start || c.End != end {
+			continue
 		}
+		if p := r.peak; p != nil && p.Certainty > tonal.Unsure && p.At >= start && p.At < end {
+			c.At, c.Mark, c.Certainty = p.At, p.Mark, p.Certainty
+		}
+		return r.climax(c)
 	}
 	return nil
 }
@@ -136,45 +143,17 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	add(r.versesSentence())
 	add(r.formSentence(w))
 	add(r.keySentence(stays))
-	if r.peak != nil {
-		add(r.climaxSentence(*r.peak))
-	}
+	add(r.climaxSentence())
+	add(r.quietTop())
 	if e := colour(r.ranked); e != nil {
 		add("the colour to wait for is " + r.eventWhat(*e))
 	}
+	add(r.bassTune())
+	add(r.sameAgain())
 	add(r.silenceSentence())
+	add(r.majorEnd())
+	add(r.pageWords())
 	return out
-}
-
-// silenceSentence names the measures inside the piece in which nobody sounds: what a
-// teacher says first of a page that has them.
-func (r *Reading) silenceSentence() string {
-	const most = 9
-	silent := make([]bool, len(r.Score.Measures))
-	for i := range silent {
-		silent[i] = r.Score.Measures[i].Length > 0
-	}
-	for _, n := range r.Score.Notes {
-		last := r.Score.MeasureAt(max(n.Onset+n.Duration-1, n.Onset))
-		for i := n.Measure; i <= last; i++ {
-			silent[i] = false
-		}
-	}
-	var places []Bars
-	for i := 1; i+1 < len(silent); i++ {
-		j := i
-		for j+1 < len(silent) && silent[j] {
-			j++
-		}
-		if j > i && j+1 < len(silent) {
-			places = append(places, Bars{r.Score.Measures[i].Number, r.Score.Measures[j-1].Number})
-			i = j
-		}
-	}
-	if len(places) == 0 || len(places) > most {
-		return ""
-	}
-	return "nobody sounds in " + named(places) + ": count the silence in full"
 }
 
 // colour is the colour to wait for: the most telling of the rarest kind that is

@@ -142,7 +142,7 @@ func TestSongsAndFormsAreNamed(t *testing.T) {
 	}
 	at := r.Score.Measures[6].Start
 	r.Score.Syllables = []score.Syllable{{Place: score.Place{At: at}}}
-	if c := peakOf(r.Plan, r.Score); entry(r.Score) != at || c == nil || c.At < at {
+	if c := r.peakOf(); entry(r.Score) != at || c == nil || c.At < at {
 		t.Errorf("enters at %d, climax %+v", entry(r.Score), c)
 	}
 	r.Score.Syllables[0].At = r.Score.Length() - 1

@@ -102,7 +102,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	for _, s := range d.Whole.Sections {
 		if s.Onset == onset {
 			text := s.heading() + ", " + s.Measures
-			if s.Climax != nil && s.Climax.Certainty != tonal.Unsure.String() {
+			if s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last {
 				text += ", towards " + s.Climax.place
 			}
 			return text
@@ -116,8 +116,8 @@ func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "how sure", "proposed", "ends"}, wrap: 4, bare: i > 0}
-		to, sure := "–", "–"
-		if p.Goal != nil {
+		to, sure := "–", "–" // an unsure goal is right in half the phrases: told in the other formats alone
+		if p.Goal != nil && p.Goal.Certainty != tonal.Unsure.String() {
 			to, sure = p.goalAt, p.Goal.Certainty
 		}
 		ends := p.Ends

@@ -102,22 +102,23 @@ func (c candidate) repeats(d candidate) bool {
 	return over > 0 && 2*over >= max(c.end-c.start, d.end-d.start)
 }
 
-// leading asks to lead to the climax, if there is a likely one or the page says so.
+// leading asks to lead to the climax, if one can be named.
 func (r *Reading) leading() []candidate {
 	c := r.peak
-	switch {
-	case c == nil || c.Phrase >= len(r.Plan.Proposals) || !r.Shows(c.At, c.At+1) || c.Certainty == tonal.Unsure && (c.Mark == "" || r.Page.Range.High < page.F):
+	if c == nil || !r.Shows(c.At, c.At+1) {
 		return nil
-	case c.Certainty == tonal.Unsure && len(r.loudMarks()) > 1:
-		return r.grading(*c)
 	}
 	p := r.Plan.Proposals[c.Phrase]
+	text := r.leadText(c.Climax, p)
+	if text == "" {
+		return nil
+	}
 	sure := c.Certainty
 	if c.Mark != "" {
 		sure = max(sure, tonal.Likely) // the page says so
 	}
 	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(p.Start, p.End),
-		Certainty: sure.String(), Text: r.leadText(*c, p)}
+		Certainty: sure.String(), Text: text}
 	for _, a := range r.Plan.Advice {
 		if a.Phrase == c.Phrase && a.Kind == advice.Grow {
 			s.Share, s.Baseline = twoPlaces(a.Share), twoPlaces(a.Baseline)
@@ -126,75 +127,28 @@ func (r *Reading) leading() []candidate {
 	return []candidate{{s, c.At, c.At + 1, 1}}
 }
 
-// grading chooses among the few places of the loudest mark, none of which stands
-// out by itself, and says why.
-func (r *Reading) grading(c advice.Climax) []candidate {
-	const most = 4 // more than that nobody grades
-	marks := r.loudMarks()
-	if len(marks) > most || r.Page.Range.High < page.F {
-		return nil
-	}
-	at, why := r.weightiest(marks)
-	var others []string
-	for _, t := range marks {
-		if t != at {
-			others = append(others, r.Score.At(t).Number)
-		}
-	}
-	bars := "m. "
-	if len(others) > 1 {
-		bars = "mm. "
-	}
-	text := fmt.Sprintf("Let the %s at %s be the fullest, %s; let the %s in %s%s be less.", c.Mark, r.place(at), why, c.Mark, bars, join(others))
-	s := Suggestion{At: r.At(at), Onset: r.quarters(at), End: r.quarters(at + r.Score.BeatAt(at)), Measures: r.Span(at, at+1), Certainty: tonal.Unsure.String(), Text: text}
-	return []candidate{{s, at, at + 1, 1}}
-}
-
-// weightiest is the place of the loudest mark that the long line of the harmony
-// builds to, if one stands out there; else the last, after which the page is softer.
-func (r *Reading) weightiest(marks []score.Tick) (score.Tick, string) {
-	const standsOut = 10.0 // points of tension
-	best, first, second := marks[0], -1.0, -1.0
-	for _, t := range marks {
-		switch x := r.longLine(t); {
-		case x > first:
-			best, first, second = t, x, first
-		case x > second:
-			second = x
-		}
-	}
-	if first >= second+standsOut {
-		return best, "where the harmony has built up most"
-	}
-	return marks[len(marks)-1], "the last of them"
-}
-
-// longLine is the highest long line of the harmony in the measure of a moment, 0 to 100.
-func (r *Reading) longLine(t score.Tick) float64 {
-	top := 0.0
-	for _, m := range r.Harmony.Moments {
-		if r.sameMeasure(m.Start, t) {
-			top = max(top, m.LongLine.Total)
-		}
-	}
-	return top
-}
-
-// leadText says how to lead to the climax, and what must not spend it.
+// leadText says how to lead to the climax, or which places must not spend it; "" where
+// neither can be said.
 func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	peak := page.Mark(p.Peak)
 	if c.Mark != "" {
 		peak = c.Mark
 	}
-	text := fmt.Sprintf("Keep %s for %s", peak, r.place(c.At))
 	from, level, bar := r.lastBelow(c, p)
 	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
-		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), page.Mark(level), bar, peak)
+		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there.", r.place(c.At), page.Mark(level), bar, peak)
 	}
-	if t, ok := r.tensest(); ok && c.Mark != "" && t >= p.Start && t < c.At && r.apart(t, c.At) {
-		text += "; the harmony is most tense before it, " + r.at(t) + ": lean there without spending the " + peak
+	const most = 5 // more places than that nobody grades
+	var others []Bars
+	for _, t := range r.loudMarks() {
+		if !r.sameMeasure(t, c.At) {
+			others = append(others, r.Bars(t, t+1))
+		}
 	}
-	return text + "."
+	if len(others) == 0 || len(others) > most {
+		return ""
+	}
+	return fmt.Sprintf("Let %s be the fullest, and the %s in %s less.", r.place(c.At), page.Mark(r.Page.Range.High), named(others))
 }
 
 // lastBelow is where the way to a climax starts: at the last softer mark printed in
@@ -221,13 +175,14 @@ func (r *Reading) breaksOut(from, to score.Tick, peak float64) bool {
 	return false
 }
 
-// pointing are the events that a teacher would point at, each kind once.
+// pointing are the events that a teacher would point at, each kind once, save what is
+// told of the whole.
 func (r *Reading) pointing() []candidate {
 	var out []candidate
-	said := map[events.Kind]bool{}
+	said, told := map[events.Kind]bool{events.Quickening: true, events.PicardyThird: true}, colour(r.ranked)
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || told != nil && e.Kind == told.Kind && e.Start == told.Start || !r.heardOnTop(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true

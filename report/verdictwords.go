@@ -118,17 +118,32 @@ func (r *Reading) endsPhrase(v verdict.Verdict) bool {
 		return false
 	}
 	end := list[i].End
-	if i == len(list)-1 && v.Page.Way == verdict.Down && r.staysSoft(v.End) {
-		return true // the closing diminuendo of the piece
+	if last := r.sectionEnd(i); last >= 0 && v.Page.Way == verdict.Down && r.staysSoft(v.End, last) {
+		return true // the closing diminuendo of the piece, or of a section
 	}
 	return v.End >= end-r.Score.BeatAt(max(end-1, 0))
 }
 
-// staysSoft reports whether the page never grows again after a moment.
-func (r *Reading) staysSoft(from score.Tick) bool {
+// sectionEnd is the end of the section, or of the piece, of which phrase i is the last;
+// -1 if it is none.
+func (r *Reading) sectionEnd(i int) score.Tick {
+	list := r.Harmony.Phrases
+	if i == len(list)-1 {
+		return r.Score.Length()
+	}
+	for _, x := range r.Harmony.Form.Sections {
+		if x.End == list[i].End {
+			return x.End
+		}
+	}
+	return -1
+}
+
+// staysSoft reports whether the page does not grow again between two moments.
+func (r *Reading) staysSoft(from, until score.Tick) bool {
 	const shade = 0.25
 	for _, g := range r.Page.Whole.Segments {
-		if g.End > from && max(g.At(max(g.Start, from)), g.To) > r.Page.Whole.Before(from)+shade {
+		if g.End > from && g.Start < until && max(g.At(max(g.Start, from)), g.To) > r.Page.Whole.Before(from)+shade {
 			return false
 		}
 	}

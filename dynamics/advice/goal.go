@@ -49,19 +49,28 @@ func (w Way) Within(chances []float64) []float64 {
 // Goal is the beat that a phrase is going to, and the chance that the loudest lies
 // near it: of the beats within the tolerance of which it most likely lies, the
 // middle one by their chances; where the page says which beats are its loudest, one
-// of those. It gives the chances of all beats as well.
+// of those; never in the upbeat. It gives the chances of all beats as well.
 func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) {
 	chances := w.Chances(weights)
 	within = w.Within(chances)
-	mid := w.loud(best(within, -1, 0))
-	if w.Softer != nil {
-		return mid, within[mid], within
+	at = w.loud(best(within, -1, 0))
+	chance = within[at]
+	if w.Softer == nil {
+		at = w.middle(chances, at)
 	}
-	left := within[mid] / 2
-	for at = max(mid-w.Tolerance(), 0); at < mid+w.Tolerance() && left > chances[at]; at++ {
+	return w.firm(max(at, min(w.Upbeat, len(w.Beats)-1))), chance, within
+}
+
+// middle is the middle beat, by their chances, of those within the tolerance of one.
+func (w Way) middle(chances []float64, mid int) int {
+	left, at := 0.0, max(mid-w.Tolerance(), 0)
+	for _, x := range chances[at:min(mid+w.Tolerance()+1, len(chances))] {
+		left += x / 2
+	}
+	for ; at < mid+w.Tolerance() && left > chances[at]; at++ {
 		left -= chances[at]
 	}
-	return min(at, len(chances)-1), within[mid], within
+	return min(at, len(chances)-1)
 }
 
 // loud is the beat nearest to one, the later of two, at which the page is not
@@ -92,7 +101,9 @@ func (t *Table) Goals(ways []Way) []Goal {
 func (t *Table) goal(w Way) Goal {
 	at, chance, within := w.Goal(t.Weights)
 	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at], Mark: w.Mark}
-	g.Confidence = t.Confidence(chance)
+	if g.Confidence = t.Confidence(chance); w.fades(at) {
+		g.Confidence = min(g.Confidence, noGoal)
+	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
 	g.Rival = g.At
 	if r := best(within, at, 2*w.Tolerance()); r >= 0 {
@@ -101,6 +112,41 @@ func (t *Table) goal(w Way) Goal {
 	g.Harmony, g.Line, g.Page = t.speaks(w, at)
 	return g
 }
+
+// firm is beat 1 of the goal's measure, or of the next if the goal is the beat before
+// it, where a mark stands there; else the goal.
+func (w Way) firm(at int) int {
+	for i := range w.Firm {
+		if w.Firm[i] && (w.Bars[i] == w.Bars[at] || i == at+1) && (w.Softer == nil || !w.Softer[i]) {
+			return i
+		}
+	}
+	return at
+}
+
+// noGoal is the most confidence in a goal that is none: players may be loudest at the
+// start of a phrase that fades from there on, but nobody goes there (common practice, no
+// source). It is told as unsure.
+const noGoal = 0.5
+
+// fades reports whether a beat stands in the first third of a phrase, and the page falls
+// from there and never asks for more again.
+func (w Way) fades(at int) bool {
+	if w.Printed == nil || at > max(w.Upbeat+1, len(w.Beats)/3) {
+		return false
+	}
+	least := w.Printed[at]
+	for _, x := range w.Printed[at:] {
+		if x > w.Printed[at]+1e-9 {
+			return false
+		}
+		least = min(least, x)
+	}
+	return least <= w.Printed[at]-fallen
+}
+
+// fallen is the least fall that makes a phrase one that fades, in steps: ours.
+const fallen = 0.75
 
 // best is the first beat with the highest value, further than apart from another
 // (-1 for none); -1 if there is no such beat.

@@ -103,6 +103,10 @@ type Way struct {
 	Values     [][]float64 // by quantity, then beat: smoothed over three beats, 0 on average
 	Mark       string      // the loudest mark of the piece, if the phrase holds it; else ""
 	Softer     []bool      // by beat: it lies outside the reach of that mark and is not the goal; nil if none does
+	Upbeat     int         // how many beats come before the first full measure
+	Firm       []bool      // by beat: it begins a measure, and a mark stands on it
+	Bars       []int       // by beat: its measure
+	Printed    []float64   // by beat: the page's level, in steps; nil without marks
 }
 
 // Ways are the phrases with at least one beat.
@@ -118,10 +122,44 @@ func (m Material) Ways() []Way {
 		for _, v := range raw {
 			w.Values = append(w.Values, centred(Smooth(v[lo:hi])))
 		}
-		w.Mark, w.Softer = m.softer(lo, hi, p.End)
+		m.stands(&w)
+		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)
 	}
+	m.pool(out)
 	return out
+}
+
+// stands fills in what tells where in its measure a goal stands.
+func (m Material) stands(w *Way) {
+	w.Firm, w.Bars = make([]bool, len(w.Beats)), make([]int, len(w.Beats))
+	first := m.first(w.Start)
+	for i, t := range w.Beats {
+		w.Bars[i] = m.Score.MeasureAt(t)
+		w.Firm[i] = m.Score.Measures[w.Bars[i]].Start == t && m.marked(t)
+		if t < first && first < w.End {
+			w.Upbeat = i + 1
+		}
+		if m.Page.Marked {
+			w.Printed = append(w.Printed, m.Page.Whole.At(t))
+		}
+	}
+}
+
+// marked reports whether a level mark louder than what goes before or an accent over the
+// staff stands at a moment.
+func (m Material) marked(t score.Tick) bool {
+	for _, z := range m.Page.Zones {
+		if z.Start == t && z.Text != "" && z.Level > m.Page.Whole.Before(t) {
+			return true
+		}
+	}
+	for _, a := range m.Page.Accents {
+		if a.At == t && !a.Note {
+			return true
+		}
+	}
+	return false
 }
 
 // asLoud is how far the page may have fallen since the loudest mark of the piece
@@ -129,9 +167,9 @@ func (m Material) Ways() []Way {
 const asLoud = 0.25
 
 // softer marks the beats outside the reach of the loudest mark of the piece, and
-// names that mark, if the phrase holds it. Players are loudest there a little
+// names that mark, if the phrase holds it past its upbeat. Players are loudest there a little
 // oftener than where the rest of the model puts the goal (tools/fit/advice).
-func (m Material) softer(lo, hi int, end score.Tick) (mark string, softer []bool) {
+func (m Material) softer(lo, hi, upbeat int, end score.Tick) (mark string, softer []bool) {
 	if r := m.Page.Range; r.High-r.Low < 1 || r.High < page.MF { // of a soft page the loudest is where it grows
 		return "", nil
 	}
@@ -141,14 +179,14 @@ func (m Material) softer(lo, hi int, end score.Tick) (mark string, softer []bool
 		if lo+i+1 < hi {
 			next = m.Beats[lo+i+1]
 		}
-		if out[i] = !m.loudest(m.Beats[lo+i], next); !out[i] {
+		if out[i] = i < upbeat || !m.loudest(m.Beats[lo+i], next); !out[i] {
 			loud++
 		}
 	}
 	switch loud {
 	case 0:
 		return "", nil
-	case len(out):
+	case len(out) - upbeat:
 		return page.Mark(m.Page.Range.High), nil
 	}
 	return page.Mark(m.Page.Range.High), out

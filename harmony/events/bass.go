@@ -148,11 +148,24 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 	e.Lament = lament(&e)
 	e.Confidence = 0.6 + 0.35*f.sureness(e.Start, e.End)
 	chords := f.chordsUnder(w)
-	if !e.Lament && !slides && len(w) < walkScale || chords < (len(w)+1)/2 || len(f.sounding(w[0].start)) < 2 {
+	if !e.Lament && !slides && len(w) < walkScale || chords < (len(w)+1)/2 || !f.accompanied(w[0]) {
 		return Event{}, false
 	}
 	e.Reasons = []Reason{Reason(plural(len(w), "note")), Reason(plural(chords, "chord") + " over it")}
 	return e, true
+}
+
+// accompanied reports whether anything else is struck or sounds over a footing: a broken
+// chord has its bass alone on the beat.
+func (f *finder) accompanied(x footing) bool {
+	for i := f.sliceAt(x.start); i >= 0 && i < len(f.a.Slices) && f.a.Slices[i].Start < x.end; i++ {
+		for _, n := range f.a.Slices[i].Notes {
+			if f.s.Notes[n].Pitch.Key() != x.key {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // steady reports whether the notes go at a pace: none lasts over twice the shortest,
@@ -235,6 +248,23 @@ func (f *finder) held(w []footing) [][]footing {
 	return append(out, now)
 }
 
+// settled is a pedal without what stands before the start of a phrase within its first
+// measure: the tone that ends one phrase is no pedal yet.
+func (f *finder) settled(w []footing) []footing {
+	m := f.s.Measures[f.s.MeasureAt(w[0].start)]
+	from := w[0].start
+	for _, p := range f.a.Phrases {
+		if p.Start > from && p.Start <= m.End() {
+			from = p.Start
+		}
+	}
+	i := 0
+	for i < len(w)-1 && w[i].start < from {
+		i++
+	}
+	return w[i:]
+}
+
 // pedalMeasures is the least length of a pedal point in measures: a choice of ours.
 const pedalMeasures = 2
 
@@ -242,8 +272,9 @@ func (f *finder) pedal(w []footing) (Event, bool) {
 	if len(w) == 0 {
 		return Event{}, false
 	}
+	w = f.settled(w)
 	e := Event{Kind: Pedal, Start: w[0].start, End: w[len(w)-1].end, Part: f.s.Notes[w[0].note].Part, Chord: -1}
-	if f.measuresIn(e.Start, e.End) < pedalMeasures-1e-9 {
+	if f.measuresOf(e.Start, e.End) < pedalMeasures-1e-9 {
 		return Event{}, false
 	}
 	tone := f.s.Notes[w[0].note].Pitch.Class()
@@ -297,7 +328,17 @@ func (f *finder) keyOf(from, to int) tonal.Key {
 	return best
 }
 
-// measuresIn is the length of a stretch in measures.
+// measuresOf is the length of a stretch in measures, each by its own length.
+func (f *finder) measuresOf(start, end score.Tick) float64 {
+	sum := 0.0
+	for i := f.s.MeasureAt(start); i < len(f.s.Measures) && f.s.Measures[i].Start < end; i++ {
+		m := f.s.Measures[i]
+		sum += float64(min(end, m.End())-max(start, m.Start)) / float64(max(m.Length, 1))
+	}
+	return sum
+}
+
+// measuresIn is the length of a stretch in measures of the one it begins in.
 func (f *finder) measuresIn(start, end score.Tick) float64 {
 	m := f.s.Measures[f.s.MeasureAt(start)]
 	return float64(end-start) / float64(max(m.Nominal, m.Length, 1))

@@ -34,7 +34,7 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 	out = slices.DeleteFunc(out, func(e Event) bool { return e.Confidence < doubtful })
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Start < out[j].Start })
 	for i := range out {
-		out[i].Measures = f.measuresIn(out[i].Start, out[i].End)
+		out[i].Measures = f.measuresOf(out[i].Start, out[i].End)
 	}
 	weigh(s, a, out)
 	return out

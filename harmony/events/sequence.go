@@ -103,7 +103,27 @@ func (f *finder) runFrom(t, period score.Tick) (run, bool) {
 		r.alike = min(r.alike, share)
 		model = next
 	}
-	return r, r.members > 2 || r.members == 2 && f.pair(r)
+	return r, (r.members > 2 || r.members == 2 && f.pair(r)) && !f.scale(r)
+}
+
+// scale reports whether the top line of a run only goes up or down the scale: it has no
+// motive that could be moved.
+func (f *finder) scale(r run) bool {
+	var top []int // steps of the staff
+	for i := f.sliceAt(r.start); i >= 0 && i < len(f.a.Slices) && f.a.Slices[i].Start < r.end(); i++ {
+		if notes := f.a.Slices[i].Notes; len(notes) > 0 {
+			top = append(top, staffStep(f.s.Notes[notes[len(notes)-1]].Pitch))
+		}
+	}
+	way := 0
+	for i := 1; i < len(top); i++ {
+		d := top[i] - top[i-1]
+		if d < -1 || d > 1 || d*way < 0 {
+			return false
+		}
+		way += d
+	}
+	return true
 }
 
 // pair reports whether two members are enough: long, near, and nearly exact.

@@ -1,0 +1,85 @@
+package advice
+
+import (
+	"sort"
+
+	"hairpin/score"
+)
+
+// sameNotes is the share of the top notes that two phrases have alike where they are
+// the same music: a choice of ours.
+const sameNotes = 0.85
+
+// struck is a top note by its distance from the phrase's start.
+type struck struct {
+	after score.Tick
+	key   int // MIDI key
+}
+
+// pool gives phrases of the same notes the same values, the mean of theirs: the same
+// music goes to the same place, however loud it is printed (common practice, no source).
+func (m Material) pool(ways []Way) {
+	lines := make([]map[struck]bool, len(ways))
+	for i, w := range ways {
+		lines[i] = m.topLine(w.Start, w.End)
+	}
+	done := make([]bool, len(ways))
+	for i := range ways {
+		if done[i] {
+			continue
+		}
+		same := []int{i}
+		for j := i + 1; j < len(ways); j++ {
+			if !done[j] && len(ways[i].Beats) == len(ways[j].Beats) && alike(lines[i], lines[j]) {
+				same, done[j] = append(same, j), true
+			}
+		}
+		mean(ways, same)
+	}
+}
+
+// mean makes the values of some phrases their mean.
+func mean(ways []Way, same []int) {
+	if len(same) < 2 {
+		return
+	}
+	for k := range ways[same[0]].Values {
+		for b := range ways[same[0]].Values[k] {
+			sum := 0.0
+			for _, i := range same {
+				sum += ways[i].Values[k][b]
+			}
+			for _, i := range same {
+				ways[i].Values[k][b] = sum / float64(len(same))
+			}
+		}
+	}
+}
+
+// topLine is the highest note struck at each moment of a stretch.
+func (m Material) topLine(start, end score.Tick) map[struck]bool {
+	top := map[score.Tick]int{}
+	notes := m.Score.Notes
+	for i := sort.Search(len(notes), func(i int) bool { return notes[i].Onset >= start }); i < len(notes) && notes[i].Onset < end; i++ {
+		n := notes[i]
+		if k, ok := top[n.Onset]; n.Pitched() && (!ok || n.Pitch.Key() > k) {
+			top[n.Onset] = n.Pitch.Key()
+		}
+	}
+	out := make(map[struck]bool, len(top))
+	for t, k := range top {
+		out[struck{t - start, k}] = true
+	}
+	return out
+}
+
+// alike reports whether two lines have most of their notes in common.
+func alike(a, b map[struck]bool) bool {
+	both := 0
+	for x := range a {
+		if b[x] {
+			both++
+		}
+	}
+	return both > 0 && float64(both) >= sameNotes*float64(max(len(a), len(b)))
+}

@@ -1,7 +1,7 @@
 // Talking to the program behind the page.
 import { send } from "./host";
 import type { Place } from "./contents";
-import type { Level } from "./sound";
+import type { Level } from "./pieces";
 import type { Stroke, Told } from "./taken";
 import type { Pairs, System } from "./time";
 

@@ -4,7 +4,7 @@ import type { Place } from "./contents";
 import { el, make, options } from "./dom";
 import type { Player } from "./player";
 import type { Sheet } from "./sheet";
-import type { Level } from "./sound";
+import type { Level } from "./pieces";
 import type { Strip } from "./strip";
 import { between, firstSounding, measureAt, type Pairs } from "./time";
 

@@ -33,6 +33,7 @@ export interface Live {
   tables: string;
   defs: string;
   strip: string;
+  print: string;
   places: Place[];
   from: number; // the shown stretch, quarter notes
   to: number;
@@ -179,10 +180,11 @@ export async function product(choice: Choice, kind: string, extras: Extras = {})
   return { blob: await answer.blob(), name: coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind) };
 }
 
-/** Lets the browser save such a file. */
-export async function save(choice: Choice, kind: string, extras: Extras = {}): Promise<void> {
+/** Lets the browser save such a file; its name. */
+export async function save(choice: Choice, kind: string, extras: Extras = {}): Promise<string> {
   const { blob, name } = await product(choice, kind, extras);
   hand(blob, name);
+  return name;
 }
 
 /** Hands a file to the browser's own saving. */

@@ -3,7 +3,7 @@ import { hand } from "./api";
 import { keys, value } from "./choices";
 import { asText, fromText, inWords, plain, trouble, with_, type Correction } from "./corrections";
 import { el, make, options } from "./dom";
-import { complain, say } from "./say";
+import { complain, mention } from "./say";
 
 export class Mine {
   list: Correction[] = [];
@@ -34,7 +34,7 @@ export class Mine {
   /** Fills the fields of the card with what was said of a moment. */
   fill(at: string): void {
     const own = this.list.find((c) => c.at === at);
-    options(el("lp-key"), [["", "as heard"], ...keys], own?.key ?? "");
+    options(el("lp-key"), [["", "key as heard"], ...keys], own?.key ?? "");
     el<HTMLInputElement>("lp-numeral").value = own?.numeral ?? "";
     el("lp-bad").hidden = true;
   }
@@ -82,7 +82,7 @@ export class Mine {
     if (!file) return;
     const { list, bad } = fromText(await file.text());
     if (bad) complain(new Error(`${file.name}, line ${bad}: not "measure beat key numeral", such as "12 3 G V65/V", with - for what stays as heard.`));
-    else if (await this.overrule(list.reduce(with_, this.list))) say(`${list.length} corrections loaded.`);
+    else if (await this.overrule(list.reduce(with_, this.list))) mention(`${list.length} corrections loaded.`);
   }
 }
 

@@ -4,12 +4,12 @@ import { Contents } from "./contents";
 import { choice, choose, chosen, offerParts, onChoice } from "./choices";
 import { asText } from "./corrections";
 import { calmly, el } from "./dom";
-import { keepWork, workOf, type Work } from "./memory";
+import { keepWork, workOf, works, type Work } from "./memory";
 import { Mine } from "./mine";
 import { Pieces } from "./pieces";
 import { Player } from "./player";
 import { Playing } from "./playing";
-import { complain, say } from "./say";
+import { complain, mention, say } from "./say";
 import { phraseAt, share } from "./share";
 import { Sheet } from "./sheet";
 import { Strip } from "./strip";
@@ -40,9 +40,14 @@ const takes = new Takes({
 });
 const readings = new Mine(async () => {
   const done = await refresh();
-  if (done && asked.measure >= 0) await why(asked.measure, asked.at);
+  if (done && asked.measure >= 0) {
+    await why(asked.measure, asked.at);
+    sheet.reveal(asked.measure);
+  }
   return done;
 });
+const onPaper = new CSSStyleSheet(); // how the score is printed
+document.adoptedStyleSheets.push(onPaper);
 let score: { kept: api.Kept; source: Source } | undefined;
 let live: api.Live | undefined;
 let running: AbortController | undefined;
@@ -145,20 +150,31 @@ function showWorks(): Promise<void> {
   return listWorks((w) => void open(w.source, w.title, w));
 }
 
-/** Shows what an entry of the browser's history stands for. */
-async function restore(state: { score?: string; measure?: number } | null): Promise<void> {
-  if (!state?.score) {
+interface State {
+  score?: string;
+  measure?: number;
+}
+
+/** Shows what an entry of the browser's history stands for, and the measure that its address names. */
+async function restore(state: State | null): Promise<void> {
+  const measure = named();
+  const id = state?.score ?? (measure === undefined ? undefined : (score?.kept.id ?? (await works())[0]?.id)); // a link in a new tab: the latest
+  if (!id) {
     await welcome();
     return;
   }
-  if (score && state.score === score.kept.id) {
-    if (state.measure === undefined) closeWhy(false);
-    else await why(state.measure, undefined, false);
+  if (score && id === score.kept.id) {
+    if (measure === undefined) closeWhy(false);
+    else {
+      await why(measure, undefined, false);
+      if (!state) sheet.reveal(measure);
+    }
     return;
   }
-  const work = await workOf(state.score);
-  if (work) await open(work.source, work.title, { ...work, measure: state.measure ?? work.measure }, true);
-  else await welcome();
+  const work = await workOf(id);
+  if (!work) return welcome();
+  await open(work.source, work.title, { ...work, measure: measure ?? work.measure, ...(!state && { scroll: 0 }) }, true);
+  if (!state && measure !== undefined) sheet.reveal(measure);
 }
 
 // ---- reading ----
@@ -183,7 +199,7 @@ async function refresh(): Promise<boolean> {
   } finally {
     if (end(mine)) {
       main.removeAttribute("aria-busy");
-      main.classList.remove("lp-coming");
+      main.classList.remove("lp-coming", "lp-waiting");
     }
   }
 }
@@ -214,6 +230,7 @@ function listener(mine: AbortController): api.Listener {
       for (const id of ["lp-score", "lp-tables"]) el(id).replaceChildren();
       playing.drop();
       pieces.forget();
+      el("lp-main").classList.add("lp-waiting");
       head(words);
     },
     head: (first) => {
@@ -243,6 +260,8 @@ function present(l: api.Live, whole: boolean): void {
   head(l);
   live = l;
   for (const id of ["lp-tools", "lp-player"]) el(id).hidden = false;
+  el("lp-main").classList.remove("lp-waiting");
+  onPaper.replaceSync(l.print);
   el("lp-score").innerHTML = l.score;
   el("lp-tables").innerHTML = l.tables;
   sheet.adopt(el("lp-score"), l.systems, l.measures);
@@ -305,7 +324,7 @@ function address(measure: number): string {
 
 /** The measure that the address names; undefined if it names none. */
 function named(): number | undefined {
-  const n = /^#m(\d+)$/.exec(location.hash)?.[1];
+  const n = /^#[mn](\d+)$/.exec(location.hash)?.[1];
   return n ? Number(n) - 1 : undefined;
 }
 
@@ -323,7 +342,14 @@ function closeWhy(remember = true): void {
 function goTo(measure: number, q = live?.measures[measure]?.from ?? 0): void {
   sheet.go(measure);
   if (player.playing) playing.seek(q);
-  else el<HTMLSelectElement>("lp-from").value = String(measure);
+  else playing.beginAt(measure);
+}
+
+/** Frames a place; the card of another goes. */
+function mark(measure: number, to: number): void {
+  closeWhy();
+  sheet.choose(measure, to);
+  playing.choose(measure);
 }
 
 // ---- what the user does ----
@@ -384,15 +410,20 @@ function listenToChoices(): void {
     const kind = (e.target as HTMLElement).dataset["file"];
     if (!kind) return;
     say("Making the file …");
-    withScore(async () => api.save(asChosen(), kind, { takes: await takes.drawn() })).then(() => say("Saved."), complain);
+    withScore(async () => api.save(asChosen(), kind, { takes: await takes.drawn() })).then(saved, complain);
   });
   on("lp-share", "click", (e) => {
     const as = (e.target as HTMLElement).dataset["share"];
     const bar = live?.measures[asked.measure];
     if (!as || !bar) return;
     say("Making the file …");
-    withScore(() => share(asChosen(), as, phraseAt(live!.places, bar.from, bar.number))).then(() => say("Saved."), complain);
+    withScore(() => share(asChosen(), as, phraseAt(live!.places, bar.from, bar.number))).then(saved, complain);
   });
+}
+
+function saved(name: string): void {
+  mention(`Handed to the browser to save: ${name}`);
+  for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) d.open = false;
 }
 
 /** Going about: strip, contents, links in the words, playing. */
@@ -400,10 +431,11 @@ function listenToPlaces(): void {
   strip.onGo = goTo;
   contents.onGo = (p) => {
     goTo(p.bar, p.from);
-    if (layout() === "narrow") contents.show(false);
+    mark(p.bar, p.to);
   };
   contents.onHear = (p) => {
     sheet.go(p.bar);
+    mark(p.bar, p.to);
     playing.hear(p);
   };
   on("lp-reading", "click", (e) => {
@@ -411,6 +443,7 @@ function listenToPlaces(): void {
     if (!link) return;
     e.preventDefault();
     goTo(Number(link.dataset["bar"]));
+    if (link.dataset["to"]) mark(Number(link.dataset["bar"]), Number(link.dataset["to"]));
   });
   on("lp-play-here", "click", () => playing.playFrom(asked.measure));
   on("lp-turns", "click", () => playing.hearMeasure(asked.measure));
@@ -426,7 +459,10 @@ function listenToPlaces(): void {
     keepSoon();
   };
   window.addEventListener("scroll", look, { passive: true });
-  window.addEventListener("resize", look);
+  window.addEventListener("resize", () => {
+    sheet.fit();
+    look();
+  });
   window.addEventListener("pagehide", keepNow);
 }
 
@@ -455,7 +491,7 @@ function listenToKeys(): void {
   document.addEventListener("click", (e) => {
     for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) if (!d.contains(e.target as Node)) d.open = false;
   });
-  window.addEventListener("popstate", (e) => void restore(e.state as { score?: string; measure?: number } | null));
+  window.addEventListener("popstate", (e) => void restore(e.state as State | null));
 }
 
 matchMedia("(max-width: 44rem)").addEventListener("change", () => void (score && refresh()));
@@ -467,4 +503,4 @@ listenToChoices();
 listenToPlaces();
 listenToKeys();
 void listDemos((demo) => void open({ demo }, demo));
-void restore({ ...(history.state as object | null), ...(named() === undefined ? {} : { measure: named()! }) });
+void restore(history.state as State | null);

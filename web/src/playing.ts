@@ -87,6 +87,13 @@ export class Playing {
   choose(measure: number): void {
     this.chosen = measure;
     this.listLoops();
+    if (!this.player.playing && !el<HTMLSelectElement>("lp-loop").value) this.beginAt(measure);
+  }
+
+  /** The measure from which Play will play. */
+  beginAt(measure: number): void {
+    el<HTMLSelectElement>("lp-from").value = String(measure);
+    if (this.knots) this.player.seek(firstSounding(this.knots, this.start(measure)));
   }
 
   private listLoops(): void {
@@ -199,6 +206,7 @@ export class Playing {
     const b = el("lp-play");
     b.textContent = this.player.playing ? "Pause" : "Play";
     b.setAttribute("aria-pressed", String(this.player.playing));
+    document.body.classList.toggle("lp-sounding", this.player.playing);
   }
 }
 

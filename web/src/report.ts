@@ -108,10 +108,18 @@ function close(): void {
 function goTo(measure: number, q = data.bars[measure]?.from ?? 0): void {
   sheet.go(measure);
   if (player.playing) playing.seek(q);
+  else playing.beginAt(measure);
+}
+
+/** Frames a place; the card of another goes. */
+function mark(measure: number, to: number): void {
+  close();
+  sheet.choose(measure, to);
+  playing.choose(measure);
 }
 
 function followAddress(): void {
-  const n = /^#m(\d+)$/.exec(location.hash)?.[1];
+  const n = /^#[mn](\d+)$/.exec(location.hash)?.[1];
   if (n) sheet.go(Number(n) - 1);
 }
 
@@ -129,10 +137,11 @@ sheet.onBar = (measure) => {
 strip.onGo = goTo;
 contents.onGo = (p) => {
   goTo(p.bar, p.from);
-  if (phone.matches) contents.show(false);
+  mark(p.bar, p.to);
 };
 contents.onHear = (p) => {
   sheet.go(p.bar);
+  mark(p.bar, p.to);
   playing.hear(p);
 };
 el("lp-play-here").addEventListener("click", () => playing.playFrom(asked));
@@ -143,6 +152,7 @@ document.querySelector("main")!.addEventListener("click", (e) => {
   if (!link) return;
   e.preventDefault();
   goTo(Number(link.dataset["bar"]));
+  if (link.dataset["to"]) mark(Number(link.dataset["bar"]), Number(link.dataset["to"]));
 });
 document.addEventListener("keydown", (e) => {
   if (e.key === "Escape") {
@@ -156,5 +166,6 @@ document.addEventListener("keydown", (e) => {
   }
 });
 window.addEventListener("scroll", () => strip.view(sheet.inView()), { passive: true });
+window.addEventListener("resize", () => sheet.fit());
 window.addEventListener("hashchange", followAddress);
 followAddress();

@@ -6,6 +6,12 @@ export function say(text: string): void {
   el("lp-status").textContent = text;
 }
 
+/** Says something that passes. */
+export function mention(text: string): void {
+  say(text);
+  setTimeout(() => void (el("lp-status").textContent === text && say("")), 6000);
+}
+
 export function complain(e: unknown): void {
   if (e instanceof DOMException && e.name === "AbortError") return;
   const hint = e instanceof Failure && e.hint ? `\nHint: ${e.hint}` : "";

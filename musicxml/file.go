@@ -60,13 +60,7 @@ func Read(r io.Reader, name string, limits Limits) (*File, error) {
 }
 
 func readAll(r io.Reader, most int64) ([]byte, error) {
-	size := int64(0)
-	if s, ok := r.(interface{ Stat() (os.FileInfo, error) }); ok {
-		if info, err := s.Stat(); err == nil && info.Mode().IsRegular() {
-			size = min(info.Size(), most)
-		}
-	}
-	buf := make([]byte, 0, size+512)
+	buf := make([]byte, 0, min(sizeOf(r), most)+512)
 	for {
 		n, err := r.Read(buf[len(buf):cap(buf)])
 		buf = buf[:len(buf)+n]
@@ -83,6 +77,19 @@ func readAll(r io.Reader, most int64) ([]byte, error) {
 			buf = append(buf, 0)[:len(buf)]
 		}
 	}
+}
+
+// sizeOf is how many bytes a reader has to give, 0 if it does not say.
+func sizeOf(r io.Reader) int64 {
+	switch s := r.(type) {
+	case interface{ Len() int }:
+		return int64(s.Len())
+	case interface{ Stat() (os.FileInfo, error) }:
+		if info, err := s.Stat(); err == nil && info.Mode().IsRegular() {
+			return info.Size()
+		}
+	}
+	return 0
 }
 
 // unwrap finds the document in the file and decodes it.

@@ -1,8 +1,6 @@
 package performance
 
 import (
-	"sort"
-
 	"hairpin/performance/follow"
 	"hairpin/performance/spectrum"
 	"hairpin/score"
@@ -61,7 +59,7 @@ func heardPlaces(s *score.Score, r follow.Run) (out []heard) {
 		if i+1 < len(r.Points) {
 			h.next = r.Points[i+1].Time
 		}
-		for k := sort.Search(len(s.Notes), func(k int) bool { return s.Notes[k].Onset >= q.At }); k < len(s.Notes) && s.Notes[k].Onset == q.At; k++ {
+		for k := s.FirstNote(q.At); k < len(s.Notes) && s.Notes[k].Onset == q.At; k++ {
 			if n := s.Notes[k]; !n.Grace && !n.Cue && !n.Unpitched && n.Pitch.Key() >= 0 && n.Pitch.Key() < keys {
 				h.notes = append(h.notes, k)
 			}

@@ -165,17 +165,16 @@ func (r *Reading) breathes(at score.Tick) bool {
 		}
 	}
 	silent, before, after := true, score.Tick(0), score.Tick(0)
-	for _, n := range r.Score.Notes {
-		end := n.Onset + n.Duration
+	for _, n := range r.Score.Notes[r.Score.FirstNote(at-r.longest):r.Score.FirstNote(at+beat)] {
 		switch {
 		case n.Grace || n.Cue:
 			continue
-		case n.Onset < at && end >= at:
+		case n.Onset < at && n.End() >= at:
 			silent = false
 			if before == 0 || n.Duration < before {
 				before = n.Duration
 			}
-		case n.Onset >= at && n.Onset < at+beat && (after == 0 || n.Duration < after):
+		case n.Onset >= at && (after == 0 || n.Duration < after):
 			after = n.Duration
 		}
 	}

@@ -48,9 +48,10 @@ type Reading struct {
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
 
-	ranked []events.Event    // Events, the most telling first
-	peak   *advice.Climax    // of the piece, nil if no phrase has a goal
-	advice [][]advice.Advice // by phrase of the plan
+	longest score.Tick        // no note of Score is longer
+	ranked  []events.Event    // Events, the most telling first
+	peak    *advice.Climax    // of the piece, nil if no phrase has a goal
+	advice  [][]advice.Advice // by phrase of the plan
 }
 
 // ChoiceError is an option that does not fit the score: a measure or a part
@@ -109,7 +110,7 @@ func begun(f *musicxml.File, opt Options) (*Reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Reading{File: f, Score: f.Score, Options: opt}
+	r := &Reading{File: f, Score: f.Score, Options: opt, longest: f.Score.LongestNote()}
 	if r.Options.Width <= 0 {
 		r.Options.Width = 80
 	}

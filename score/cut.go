@@ -8,7 +8,7 @@ import "sort"
 // begin with it. Repeats, endings and jumps are left out.
 func Cut(s *Score, p Stretch) *Score {
 	u := &Score{Title: s.Title, Composer: s.Composer, Division: s.Division, Parts: s.Parts}
-	c := copier{reaching(s, p), u, p, -p.From, 0, s.longestNote()}
+	c := copier{reaching(s, p), u, p, -p.From, 0, s.LongestNote()}
 	c.measures()
 	if p.From > 0 {
 		c.restate()

@@ -29,6 +29,21 @@ func (s *Score) MeasureAt(t Tick) int {
 	return max(i, 0)
 }
 
+// FirstNote is the index of the first note that begins at t or later, the number
+// of notes if there is none.
+func (s *Score) FirstNote(t Tick) int {
+	return sort.Search(len(s.Notes), func(i int) bool { return s.Notes[i].Onset >= t })
+}
+
+// LongestNote is the length of the longest note: those that sound at t begin at
+// the index FirstNote(t - LongestNote()) or later.
+func (s *Score) LongestNote() (longest Tick) {
+	for _, n := range s.Notes {
+		longest = max(longest, n.Duration)
+	}
+	return longest
+}
+
 // Position is a moment as a musician names it.
 type Position struct {
 	Measure int     // index into Score.Measures

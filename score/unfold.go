@@ -3,7 +3,6 @@ package score
 import (
 	"cmp"
 	"slices"
-	"sort"
 )
 
 // Stretch is a part of the written page that is played through, From to To.
@@ -33,7 +32,7 @@ func Along(s *Score, order []Stretch) *Score {
 		Title: s.Title, Composer: s.Composer, Division: s.Division,
 		Parts: slices.Clone(s.Parts), Rests: s.Rests, Warnings: slices.Clone(s.Warnings),
 	}
-	at, longest := Tick(0), s.longestNote()
+	at, longest := Tick(0), s.LongestNote()
 	for i, p := range order {
 		c := copier{s, u, p, at - p.From, len(u.Measures), longest}
 		c.measures()
@@ -125,15 +124,10 @@ func (p *player) step() bool {
 	}
 	next := p.next()
 	p.out = append(p.out, Stretch{p.at, next})
-	p.notes += p.s.firstNote(next) - p.s.firstNote(p.at)
+	p.notes += p.s.FirstNote(next) - p.s.FirstNote(p.at)
 	p.length += next - p.at
 	p.at = next
 	return p.obey()
-}
-
-// firstNote is the index of the first note that begins at t or later.
-func (s *Score) firstNote(t Tick) int {
-	return sort.Search(len(s.Notes), func(i int) bool { return s.Notes[i].Onset >= t })
 }
 
 func (p *player) endingHere() (Ending, bool) {

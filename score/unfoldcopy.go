@@ -40,7 +40,7 @@ func (c copier) measures() {
 }
 
 func (c copier) notes() {
-	for _, n := range c.s.Notes[c.s.firstNote(c.p.From-c.longest):] {
+	for _, n := range c.s.Notes[c.s.FirstNote(c.p.From-c.longest):] {
 		if n.Onset >= c.p.To {
 			return
 		}
@@ -68,13 +68,6 @@ func (c copier) later(list []LaterSign) (out []LaterSign) {
 		}
 	}
 	return out
-}
-
-func (s *Score) longestNote() (longest Tick) {
-	for _, n := range s.Notes {
-		longest = max(longest, n.Duration)
-	}
-	return longest
 }
 
 func (c copier) marks() {

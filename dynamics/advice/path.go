@@ -3,6 +3,7 @@ package advice
 import (
 	"math"
 	"slices"
+	"sort"
 
 	"hairpin/dynamics/page"
 	"hairpin/score"
@@ -21,12 +22,13 @@ func (m Material) asPrinted(level, printed float64) float64 {
 }
 
 // onPage keeps a level within a shade of the softest and the loudest printed mark.
+// A page with hardly more than one mark leaves a step above it, but no fff.
 func (m Material) onPage(level float64) float64 {
 	r := m.Page.Range
 	if r == (page.Range{}) {
 		return level
 	}
-	return min(max(level, r.Low-atGoal), max(r.High, r.Low+1)+atGoal)
+	return min(max(level, r.Low-atGoal), max(r.High, min(r.Low+1, page.FF))+atGoal)
 }
 
 // opening is the printed level that a phrase starts from: after an upbeat that of
@@ -42,12 +44,20 @@ func (m Material) opening(start score.Tick) float64 {
 
 // slopes reports whether the page grows or fades anywhere in a stretch.
 func (m Material) slopes(from, to score.Tick) bool {
-	for _, g := range m.Page.Whole.Segments {
-		if g.Start < to && g.End > from && g.Slope != 0 {
+	for _, g := range m.printed(from, to) {
+		if g.Slope != 0 {
 			return true
 		}
 	}
 	return false
+}
+
+// printed are the segments of the printed level that lie in a stretch or reach into it.
+func (m Material) printed(from, to score.Tick) []page.Segment {
+	list := m.Page.Whole.Segments
+	first := sort.Search(len(list), func(i int) bool { return list[i].End > from })
+	past := sort.Search(len(list), func(i int) bool { return list[i].Start >= to })
+	return list[first:max(first, past)]
 }
 
 // path is the way of a proposal through the levels that the print asks for: its
@@ -62,11 +72,12 @@ func (m Material) path(p Proposal) []float64 {
 		out = append(out, m.onPage(level))
 	}
 	add(p.Start, p.From)
-	for _, g := range m.Page.Whole.Segments {
+	first := m.first(p.Start)
+	for _, g := range m.printed(p.Start, p.End) {
 		if g.Implied || !m.Page.Marked {
 			continue
 		}
-		if first := m.first(p.Start); g.Start > first && g.Start < p.End {
+		if g.Start > first && g.Start < p.End {
 			add(g.Start, g.From)
 		}
 		if g.Slope != 0 && g.End > p.Start && g.End <= p.End {

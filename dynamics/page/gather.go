@@ -53,13 +53,23 @@ func gather(s *score.Score, member func(part int) bool) []event {
 // arches makes a swell of two hairpins, one each way, that are printed over the
 // same stretch: it grows to the middle and fades from there.
 func arches(events []event) {
+	type stretch struct {
+		part    int
+		at, end score.Tick
+	}
+	fading := map[stretch][]int{}
+	for k, e := range events {
+		if over := (stretch{e.part, e.at, e.end}); e.wedge && e.act.steps < 0 {
+			fading[over] = append(fading[over], k)
+		}
+	}
 	for i := range events {
-		for k := range events {
-			a, b := &events[i], &events[k]
-			if a.wedge && b.wedge && a.act.steps > 0 && b.act.steps < 0 && a.at == b.at && a.end == b.end && a.part == b.part {
-				a.end = a.at + (a.end-a.at)/2
-				b.at = a.end
-			}
+		a := &events[i]
+		over := stretch{a.part, a.at, a.end}
+		if with := fading[over]; a.wedge && a.act.steps > 0 && len(with) > 0 {
+			a.end = a.at + (a.end-a.at)/2
+			events[with[0]].at = a.end
+			fading[over] = with[1:]
 		}
 	}
 }
@@ -120,8 +130,9 @@ func order(e event) int {
 
 func texts(s *score.Score, member func(int) bool) []text {
 	var out []text
+	heap := heaps(s)
 	for _, w := range s.Words {
-		if member(w.Part) && !w.Hidden && !namesInstrument(s, w) {
+		if member(w.Part) && !w.Hidden && !namesInstrument(s, w) && heap[head{w.Part, w.At}] <= mostTexts {
 			out = append(out, text{w.Place, w.Text, false, false})
 		}
 	}
@@ -131,6 +142,25 @@ func texts(s *score.Score, member func(int) bool) []text {
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].At < out[j].At })
+	return out
+}
+
+// mostTexts is how many texts may stand at one moment of a part: more are the words
+// of a song that a file gives as directions, and a syllable such as "cre-" is no mark.
+const mostTexts = 12
+
+// head is a moment of a part.
+type head struct {
+	part int
+	at   score.Tick
+}
+
+// heaps counts the texts at every moment.
+func heaps(s *score.Score) map[head]int {
+	out := map[head]int{}
+	for _, w := range s.Words {
+		out[head{w.Part, w.At}]++
+	}
 	return out
 }
 

@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/harmony/tonal"
@@ -134,8 +135,7 @@ func (r *resolver) rest(i int, e event, from score.Tick) {
 	for j < len(r.events) && before(r.events[j], e) {
 		j++
 	}
-	tail := append([]event{e}, r.events[j:]...)
-	r.events = append(r.events[:j:j], tail...)
+	r.events = slices.Insert(r.events, j, e)
 }
 
 // aim finds end and target of a ramp.
@@ -248,12 +248,7 @@ func (r *resolver) openGoal(e event, end score.Tick, sign float64) goal {
 
 // about names a guessed level. Louder or softer than all that is printed has no name.
 func (r *resolver) about(text string, to float64) Cause {
-	low, high := PP, FF
-	for _, e := range r.events {
-		if e.act.kind == setLevel {
-			low, high = min(low, e.act.level), max(high, e.act.level)
-		}
-	}
+	low, high := r.printedRange()
 	switch name := math.Round(to); {
 	case name > high:
 		return Cause{Kind: MoreThan, Text: text, Mark: Mark(high)}
@@ -261,6 +256,19 @@ func (r *resolver) about(text string, to float64) Cause {
 		return Cause{Kind: LessThan, Text: text, Mark: Mark(low)}
 	}
 	return Cause{Kind: About, Text: text, Mark: Mark(to)}
+}
+
+// printedRange is the softest and the loudest level that a mark states, at least pp to ff.
+func (r *resolver) printedRange() (low, high float64) {
+	if r.loudest == 0 {
+		r.softest, r.loudest = PP, FF
+		for _, e := range r.events {
+			if e.act.kind == setLevel {
+				r.softest, r.loudest = min(r.softest, e.act.level), max(r.loudest, e.act.level)
+			}
+		}
+	}
+	return r.softest, r.loudest
 }
 
 // printedEnd is where the ramp stops; known is false if no sign says so.

@@ -394,6 +394,17 @@ func equal(a, b []string) bool {
 	return true
 }
 
+// Always reports whether a text says sempre or the like.
+func Always(text string) bool {
+	words := fold(text)
+	for i := range words {
+		if t, _, ok := lookup(words[i:]); ok && t.role == always {
+			return true
+		}
+	}
+	return false
+}
+
 // Slows reports whether a text says ritardando or the like.
 func Slows(text string) bool {
 	for _, w := range fold(text) {

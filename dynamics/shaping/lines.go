@@ -7,14 +7,15 @@ import (
 )
 
 // line is one voice as a melody: notes in order, of a chord the highest.
-type line []score.Note
+type line []*score.Note
 
 // lines gives every voice of every staff, in order.
 func (o *observed) lines() []line {
 	type voice struct{ part, staff, voice int }
 	at := map[voice]int{}
 	var out []line
-	for _, n := range o.s.Notes { // in order of onset
+	for i := range o.s.Notes { // in order of onset
+		n := &o.s.Notes[i]
 		if !n.Pitched() || n.Grace {
 			continue
 		}
@@ -67,7 +68,7 @@ func (o *observed) melodic() {
 
 // stepOf is the way from one note to the next of its voice, an octave at most;
 // over a rest there is none.
-func stepOf(a, b score.Note) float64 {
+func stepOf(a, b *score.Note) float64 {
 	if b.Onset > a.End() {
 		return 0
 	}

@@ -19,6 +19,7 @@ type Matrix struct {
 	Styles []float64   // of the piece, see styles
 	Level  []float64   // printed level at each moment
 	Accent []float64   // size of a printed accent there
+	Leaves []Leave     // why a proposal may go far there
 }
 
 // Measure gives the factors of a score.
@@ -36,7 +37,7 @@ func Measure(s *score.Score, a *harmony.Analysis, p *page.Page) Matrix {
 	for i := range o.quart {
 		m.Onsets = append(m.Onsets, o.quarters(i))
 	}
-	m.Styles, m.Level, m.Accent = o.styles(), o.series("printed"), o.series("accent")
+	m.Styles, m.Level, m.Accent, m.Leaves = o.styles(), o.series("printed"), o.series("accent"), o.leaves(p)
 	return m
 }
 

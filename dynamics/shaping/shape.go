@@ -20,15 +20,14 @@ const (
 	// pageRange is the share of the page's spread that the proposal has at least,
 	// and widest the most steps a spread becomes for its sake: the page's range
 	// is the player's range. Chosen on the performances as the widest range that
-	// costs their correlation less than .005.
+	// costs their correlation less than .005: .95 costs the sonatas of Mozart that.
 	pageRange = 0.85
-	widest    = 3.0
+	widest    = 4.0
 	// MaxBend is the most by which a proposal leaves the printed level, in
 	// steps: p does not become f, nor f p. Two bends in three stay under one step.
 	MaxBend = 2.25
-	// freeBend is the bend up to which a proposal is taken as it is; from there
-	// to MaxBend it is drawn in.
-	freeBend = 1.5
+	// FreeBend is the most without a [Reason]: from there to MaxBend the bend is drawn in.
+	FreeBend = 1.5
 	// beyondPage is how far a proposal may go past the softest and the loudest
 	// level of the page, in steps: not so far that another mark names it.
 	beyondPage = 0.5
@@ -44,6 +43,7 @@ type Proposal struct {
 	Level   float64   // the proposed one
 	Causes  []float64 // what each of [Causes] adds to the bend, in steps; they add up to Level - Printed
 	Main    Cause     // the largest of them that points the way of the bend; "" where there is no bend worth telling
+	Reason  Reason    // why the bend is larger than FreeBend; "" where it is not
 }
 
 // Bend is how far the proposal leaves the page, in steps.
@@ -72,7 +72,7 @@ func Shape(s *score.Score, a *harmony.Analysis, p *page.Page) (*Shaping, error) 
 	}
 	c := contributions{m, o.styles(), map[Cause][]float64{}}
 	o.factors(m.weighs, c.add)
-	out.Proposals, out.Says = proposeAll(o.at[:o.cells()], o.series("printed"), c.parts), c.parts
+	out.Proposals, out.Says = proposeAll(o.at[:o.cells()], o.series("printed"), c.parts, o.leaves(p)), c.parts
 	out.Notes = noteLevels(s, a, out)
 	if !p.Marked {
 		out.Caution = "nothing is printed: the proposal bends an even mf, from the music alone"
@@ -81,7 +81,7 @@ func Shape(s *score.Score, a *harmony.Analysis, p *page.Page) (*Shaping, error) 
 }
 
 // proposeAll bends every moment.
-func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) []Proposal {
+func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64, leaves []Leave) []Proposal {
 	middle, n, inside := average(printed), len(Causes()), frameOf(printed)
 	steps := stepsFor(printed, parts)
 	inOrder := make([][]float64, n)
@@ -91,7 +91,7 @@ func proposeAll(at []score.Tick, printed []float64, parts map[Cause][]float64) [
 	out, causes := make([]Proposal, len(at)), make([]float64, n*len(at))
 	for i, t := range at {
 		out[i] = Proposal{At: t, Printed: printed[i], Causes: causes[n*i : n*i+n : n*i+n]}
-		out[i].bend(inOrder, i, steps, middle, inside)
+		out[i].bend(inOrder, i, steps, middle, inside, leaves[i])
 	}
 	return out
 }
@@ -113,7 +113,7 @@ func stepsFor(printed []float64, parts map[Cause][]float64) float64 {
 // Levels is the shaped level at every moment of a matrix.
 func (m *Model) Levels(x Matrix) []float64 {
 	out := make([]float64, len(x.Onsets))
-	for i, p := range proposeAll(make([]score.Tick, len(out)), x.Level, m.Contributions(x)) {
+	for i, p := range proposeAll(make([]score.Tick, len(out)), x.Level, m.Contributions(x), x.Leaves) {
 		out[i] = p.Level
 	}
 	return out
@@ -134,7 +134,7 @@ func frameOf(printed []float64) frame {
 
 // bend bends the moment i. The model's own curve runs around the piece's
 // middle level; what it asks beyond the printed level is the bend.
-func (p *Proposal) bend(parts [][]float64, i int, steps, middle float64, inside frame) {
+func (p *Proposal) bend(parts [][]float64, i int, steps, middle float64, inside frame, leave Leave) {
 	raw := 0.0
 	for k, c := range Causes() {
 		x := 0.0
@@ -147,21 +147,27 @@ func (p *Proposal) bend(parts [][]float64, i int, steps, middle float64, inside 
 		p.Causes[k] = x
 		raw += x
 	}
-	bend := min(max(drawIn(raw), min(p.Printed, inside.low)-p.Printed), max(p.Printed, inside.high)-p.Printed)
+	bend := min(max(drawIn(raw, leave.For(raw) != ""), min(p.Printed, inside.low)-p.Printed), max(p.Printed, inside.high)-p.Printed)
 	if math.Abs(raw) > 1e-9 {
 		for k := range p.Causes {
 			p.Causes[k] *= bend / raw
 		}
 	}
 	p.Level, p.Main = p.Printed+bend, mainCause(p.Causes, bend)
+	if math.Abs(bend) > FreeBend+1e-9 {
+		p.Reason = leave.For(bend)
+	}
 }
 
-// drawIn leaves small bends alone and draws large ones in below MaxBend.
-func drawIn(raw float64) float64 {
+// drawIn leaves small bends alone and draws large ones in: below MaxBend where
+// there is a reason to go far, to FreeBend elsewhere.
+func drawIn(raw float64, far bool) float64 {
 	x := math.Abs(raw)
-	if x > freeBend {
-		room := MaxBend - freeBend
-		x = freeBend + room*math.Tanh((x-freeBend)/room)
+	if room := MaxBend - FreeBend; far && x > FreeBend {
+		x = FreeBend + room*math.Tanh((x-FreeBend)/room)
+	}
+	if !far {
+		x = min(x, FreeBend)
 	}
 	return math.Copysign(x, raw)
 }
@@ -189,7 +195,11 @@ func (p Proposal) Sentence() string {
 	if p.Bend() < 0 {
 		way = "softer"
 	}
-	return fmt.Sprintf("%s %s than %s, mainly for its %s", amount(p.Bend()), way, page.Mark(p.Printed), p.Main)
+	text := fmt.Sprintf("%s %s than %s, mainly for its %s", amount(p.Bend()), way, page.Mark(p.Printed), p.Main)
+	if p.Reason != "" {
+		text += "; " + string(p.Reason)
+	}
+	return text
 }
 
 func amount(bend float64) string {

@@ -61,7 +61,7 @@ func TestProposalsKeepTheFrame(t *testing.T) {
 		}
 	}
 	wild := map[Cause][]float64{ByHeight: {-9, 9, -9}}
-	for _, p := range proposeAll(make([]score.Tick, 3), []float64{page.P, page.P, page.F}, wild) {
+	for _, p := range proposeAll(make([]score.Tick, 3), []float64{page.P, page.P, page.F}, wild, make([]Leave, 3)) {
 		if p.Level < 2.5-1e-9 || p.Level > 6.5+1e-9 {
 			t.Errorf("%.2f is proposed between p and f", p.Level)
 		}
@@ -131,6 +131,24 @@ func TestAWidePageWidensTheProposal(t *testing.T) {
 	} {
 		if got := stepsFor(c.printed, parts); math.Abs(got-c.want) > 1e-9 {
 			t.Errorf("%v: %.2f steps a spread, want %.2f", c.printed, got, c.want)
+		}
+	}
+}
+
+// Where nothing is printed the proposal says so; where something is, it does not.
+func TestUnmarkedPageIsTold(t *testing.T) {
+	for put, told := range map[string]bool{"": true, "1:1 p": false} {
+		var items []string
+		if put != "" {
+			items = append(items, put)
+		}
+		s := written.Score(t, items...)
+		sh, err := Shape(s, nil, page.Printed(s, nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (sh.Caution != "") != told {
+			t.Errorf("%q: caution %q", put, sh.Caution)
 		}
 	}
 }

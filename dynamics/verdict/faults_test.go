@@ -39,6 +39,18 @@ func TestAccentsAsMetre(t *testing.T) {
 	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) > 0 {
 		t.Errorf("accents on every half measure read %v", got)
 	}
+	// the same beat of four measures, as in a mazurka, or four beats on end; three are no row yet
+	for _, c := range []struct {
+		put  string
+		want int
+	}{
+		{"1:4 sf; 2:4 sf; 3:4 sf; 4:4 sf", 0}, {"2:1 sf; 2:2 sf; 2:3 sf; 2:4 sf", 0}, {"1:4 sf; 2:4 sf; 3:4 sf", 3},
+	} {
+		s, p = marked(t, append([]string{"1:1 p"}, strings.Split(c.put, "; ")...)...)
+		if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != c.want {
+			t.Errorf("%s read %v, want %d", c.put, got, c.want)
+		}
+	}
 	s, p = marked(t, "1:1 p", "3:2 sf")
 	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != 1 {
 		t.Errorf("a single accent reads %v", got)
@@ -137,6 +149,13 @@ func TestSameBarsSameVerdict(t *testing.T) {
 	if first.Kind != Unshaped || again.Kind != first.Kind || again.Start != at(t, "5:1") || again.End != at(t, "8:1") {
 		t.Errorf("first %s, again %s at %s", first.Kind, again.Kind, s.At(again.Start))
 	}
+	// another mark that stays is no other movement: it is told, and the verdict agrees
+	written.Put(t, s, "1:1 p", "5:1 f")
+	j = newJudge(s, a, page.Printed(s, nil))
+	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Kind != j.alike(stretch{0, at(t, "4:1"), at(t, "4:1")}).Kind || v.Page.FromMark != "f" {
+		t.Errorf("under f the return reads %s, %+v", v.Kind, v.Page)
+	}
+	s.Dynamics = nil
 	written.Put(t, s, "1:1 p", "5:1 <8:1")
 	j = newJudge(s, a, page.Printed(s, nil))
 	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Page.Kind != page.Grows {
@@ -178,6 +197,47 @@ func TestSlopesAndDominants(t *testing.T) {
 		}
 		if v := Over(s, a, p, at(t, c.from), at(t, c.to)); v.Kind != c.kind {
 			t.Errorf("%s: %s, %+v", c.name, v.Kind, v.Harmony)
+		}
+	}
+}
+
+// To fade over a dominant into its goal goes with the release (common practice, no
+// source): within a measure whatever comes before it, also where the goal comes
+// a beat after the hairpin, and into the goal of an applied dominant. A dominant is no goal.
+func TestFadingGoesHome(t *testing.T) {
+	for _, c := range []struct {
+		first, last, next, to string
+		kind                  Kind
+	}{
+		{"IV", "V7", "I", "3:1", Supports},
+		{"V7", "V7", "I", "2:4", Supports},
+		{"IV", "V7/vi", "vi", "3:1", Supports},
+		{"IV", "V7/V", "V", "3:1", WorksAgainst},
+		{"IV", "V7", "V7/V", "3:1", WorksAgainst},
+	} {
+		s, p := marked(t, "1:1 mf", "2:1 >"+c.to)
+		level := map[string]float64{"I": 5, "vi": 15, "IV": 30, "V": 60, "V7": 65, "V7/vi": 70, "V7/V": 70}
+		a := heard(s, func(b int) float64 {
+			switch {
+			case b < 4:
+				return 5
+			case b < 6:
+				return level[c.first]
+			case b < 8:
+				return level[c.last]
+			}
+			return level[c.next]
+		})
+		half := a.Chords[1].Start + 2*s.Division
+		first, last, next := numeral(t, c.first), numeral(t, c.last), numeral(t, c.next)
+		first.Start, first.End, last.Start, last.End = a.Chords[1].Start, half, half, a.Chords[1].End
+		next.Start, next.End = a.Chords[2].Start, a.Chords[2].End
+		for _, n := range []*tonal.Chord{&first, &last, &next} {
+			n.Confidence, n.KeyConfidence = 0.9, 0.9
+		}
+		a.Chords = []tonal.Chord{a.Chords[0], first, last, next}
+		if v := Over(s, a, p, at(t, "2:1"), at(t, c.to)); v.Kind != c.kind {
+			t.Errorf("%s %s | %s: %s, %+v", c.first, c.last, c.next, v.Kind, v.Harmony.Chances)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"hairpin/dynamics/page"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -46,15 +47,20 @@ func (m *HarmonyMove) does(d Deed) {
 	m.Way, m.Waits = [...]Way{Builds: Up, Releases: Down, Holds: Still, Waits: Still}[d], d == Waits
 }
 
-// arrive names the chord that begins where a stretch ends, if a printed slope
-// leads into it and it is what the harmony goes to.
+// arrive names the chord that begins where a stretch ends, or within a beat, if a
+// printed slope leads into it and it is what the harmony goes to.
 func (j *judge) arrive(x *span, m *HarmonyMove) {
-	if m.Onto == nil {
-		return
+	var goal *tonal.Chord
+	switch {
+	case m.Onto == nil:
+	case m.Way == Up && functionOf(m.Onto) != dominant && x.leadsInto(dominant), m.Way == Down && functionOf(m.Onto) != tonic && x.leadsInto(tonic):
+		goal = j.chordAt(x.to)
+	case m.Way == Down && x.page == page.Falls:
+		goal = x.home()
 	}
-	if m.Way == Up && functionOf(m.Onto) != dominant && x.leadsInto(dominant) || m.Way == Down && functionOf(m.Onto) != tonic && x.leadsInto(tonic) {
-		m.Onto = j.chordAt(x.to)
-		m.To = j.tensionIn(x.to, m.Onto.End, Tolerance(j.s, x.to), false)
+	if goal != nil {
+		from := max(goal.Start, x.to)
+		m.Onto, m.To = goal, j.tensionIn(from, goal.End, Tolerance(j.s, from), false)
 	}
 }
 

@@ -1,6 +1,8 @@
 package verdict
 
 import (
+	"sort"
+
 	"hairpin/dynamics/page"
 	"hairpin/harmony"
 	"hairpin/harmony/tonal"
@@ -74,30 +76,53 @@ const shortWait = 2
 // custom is what common practice says and the model has too few rows to learn: a
 // cadential six-four lets nothing go, its fourth and sixth hang over the
 // dominant as suspensions (Aldwell & Schachter, Harmony and Voice Leading, on the
-// cadential six-four; from memory), and to fade over a dominant into its tonic
-// goes with the release, unless the dominant is long: then it works against the wait.
+// cadential six-four; from memory), and to fade over a dominant into its goal
+// goes with the release, unless the dominant is long: then it works against the
+// wait. Within one measure that holds for whatever comes before the dominant.
 func (x *span) custom(c Chances) Chances {
 	measure := x.j.s.Measures[x.j.s.MeasureAt(x.from)].Length
+	all := x.share(isDominant) == 1
 	switch {
 	case x.move.Onto.Numeral.Cadential && x.move.To < x.move.From:
 		c = Chances{Waits: 1 - c[Holds], Holds: c[Holds]}
 	case x.move.Onto.Numeral.Cadential:
 		c[Waits], c[Releases] = c[Waits]+c[Releases], 0
-	case x.page == page.Falls && x.share(isDominant) == 1 && x.to-x.from > shortWait*measure:
+	case x.page == page.Falls && all && x.to-x.from > shortWait*measure:
 		c[Releases], c[Waits] = 0, c[Releases]+c[Waits]
-	case x.page == page.Falls && x.share(isDominant) == 1 && x.leadsInto(tonic):
+	case x.page == page.Falls && all && x.leadsInto(tonic):
 		c[Releases], c[Waits] = c[Releases]+c[Waits], 0
+	case x.page == page.Falls && (all || x.to-x.from <= measure) && x.home() != nil:
+		c = Chances{Releases: homeMeets, Holds: 1 - homeMeets}
 	}
 	return c
 }
 
-// Probabilities of verdicts where the page does more than one thing: shares of
-// the labelled rows (testdata/README.md).
+// home is the goal of the last chord, if that is a dominant and its own goal
+// answers it where the stretch ends, or within a beat: a hairpin is often drawn up
+// to the note before. A goal that is a dominant itself lets nothing go: nil.
+func (x *span) home() *tonal.Chord {
+	last := x.move.Onto
+	if functionOf(last) != dominant {
+		return nil
+	}
+	goal, late := last.Numeral.Region(last.Key).Tonic, x.to+Tolerance(x.j.s, x.to-1)
+	all := x.j.a.Chords
+	for i := sort.Search(len(all), func(i int) bool { return all[i].End > x.to }); i < len(all) && all[i].Start <= late; i++ {
+		if all[i].Root == goal && functionOf(&all[i]) != dominant {
+			return &all[i]
+		}
+	}
+	return nil
+}
+
+// Probabilities of verdicts that the model does not tell: shares of the labelled
+// rows (testdata/README.md).
 const (
 	swellMeets   = 0.8 // a swell over chords that change has the tension's peak inside
 	swellApart   = 0.6 // over one chord it is a matter of sound
 	dipMeets     = 0.5
 	terraceApart = 0.5
+	homeMeets    = 0.8 // a fading into the goal of its last dominant; on the careful side
 )
 
 // kindOf is the likeliest verdict, what the harmony does in it, and its probability.

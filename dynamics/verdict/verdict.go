@@ -117,7 +117,11 @@ func Judge(s *score.Score, a *harmony.Analysis, p *page.Page) []Verdict {
 
 func newJudge(s *score.Score, a *harmony.Analysis, p *page.Page) *judge {
 	m, _ := direction() // the table is part of the program: a test reads it
-	return &judge{s: s, a: a, p: p, model: m, beats: beatTension(s, a), prints: page.Fingerprints(s)}
+	j := &judge{s: s, a: a, p: p, model: m, beats: beatTension(s, a), prints: page.Fingerprints(s), alikeTo: map[uint64][]int{}}
+	for k, print := range j.prints {
+		j.alikeTo[print] = append(j.alikeTo[print], k)
+	}
+	return j
 }
 
 type judge struct {
@@ -128,6 +132,8 @@ type judge struct {
 	beats  []beat
 	prints []uint64 // of the measures; page.Fingerprints
 	out    []Verdict
+
+	alikeTo map[uint64][]int // measures by their print, in order
 }
 
 // beat is the mean tension of one beat.

@@ -100,7 +100,7 @@ func (f *finder) rests(x footing) bool {
 			return true
 		}
 	}
-	for i := f.firstNote(x.start); i < len(f.s.Notes) && f.s.Notes[i].Onset < x.end; i++ {
+	for i := f.s.FirstNote(x.start); i < len(f.s.Notes) && f.s.Notes[i].Onset < x.end; i++ {
 		if f.s.Notes[i].Signs.Has(score.FermataSign) {
 			return true
 		}

@@ -81,7 +81,7 @@ func alike(a, b passage) bool {
 // music does not stop.
 func (f *finder) running(t score.Tick) bool {
 	beat := f.s.BeatAt(t)
-	for i := f.firstNote(t - beat); i < len(f.s.Notes) && f.s.Notes[i].Onset < t; i++ {
+	for i := f.s.FirstNote(t - beat); i < len(f.s.Notes) && f.s.Notes[i].Onset < t; i++ {
 		if n := &f.s.Notes[i]; n.Pitched() && n.End() >= t {
 			return true
 		}

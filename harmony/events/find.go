@@ -97,8 +97,3 @@ func staffStep(p score.Pitch) int { return 7*p.Octave + p.Step }
 
 // isDegree reports whether a tone sounds as a degree of the key, however it is spelled.
 func isDegree(k tonal.Key, c score.Class, degree int) bool { return k.Degree(degree).PC() == c.PC() }
-
-// firstNote is the index of the first note struck at t or later.
-func (f *finder) firstNote(t score.Tick) int {
-	return sort.Search(len(f.s.Notes), func(i int) bool { return f.s.Notes[i].Onset >= t })
-}

@@ -102,7 +102,7 @@ func (f *finder) bassMoves(from, to score.Tick, at []score.Tick) bool {
 }
 
 func (f *finder) struckAt(t score.Tick) bool {
-	for i := f.firstNote(t); i < len(f.s.Notes) && f.s.Notes[i].Onset == t; i++ {
+	for i := f.s.FirstNote(t); i < len(f.s.Notes) && f.s.Notes[i].Onset == t; i++ {
 		if f.s.Notes[i].Pitched() {
 			return true
 		}
@@ -111,7 +111,7 @@ func (f *finder) struckAt(t score.Tick) bool {
 }
 
 func (f *finder) accented(t score.Tick) bool {
-	for i := f.firstNote(t); i < len(f.s.Notes) && f.s.Notes[i].Onset == t; i++ {
+	for i := f.s.FirstNote(t); i < len(f.s.Notes) && f.s.Notes[i].Onset == t; i++ {
 		if f.s.Notes[i].Signs&(score.Accent|score.StrongAccent|score.Stress) != 0 {
 			return true
 		}
@@ -128,7 +128,7 @@ func (f *finder) accented(t score.Tick) bool {
 // groups of two.
 func (f *finder) rhythmRepeats(t, unit score.Tick) bool {
 	var groups [3][]score.Tick
-	for i := f.firstNote(t); i < len(f.s.Notes) && f.s.Notes[i].Onset < t+6*unit; i++ {
+	for i := f.s.FirstNote(t); i < len(f.s.Notes) && f.s.Notes[i].Onset < t+6*unit; i++ {
 		n := &f.s.Notes[i]
 		if g := (n.Onset - t) / (2 * unit); n.Pitched() && f.highest(i) {
 			if into := (n.Onset - t) % (2 * unit); !slices.Contains(groups[g], into) {

@@ -1,6 +1,8 @@
 package events
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 
 	"hairpin/score"
@@ -27,10 +29,7 @@ func strikes(s *score.Score) []struck {
 			out = append(out, struck{n.Onset, staffStep(n.Pitch), n.Pitch.Key()})
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool {
-		a, b := out[i], out[j]
-		return a.at < b.at || a.at == b.at && a.step < b.step
-	})
+	slices.SortStableFunc(out, func(a, b struck) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.step, b.step)) })
 	return out
 }
 

@@ -102,6 +102,7 @@ type Unit struct {
 type Section struct {
 	Span
 	First, Last int        // phrases, both included
+	Name        Name       // "trio", "coda" …, "" where the evidence is not plain
 	Letter      string     // "A", "B" …
 	Prime       bool       // the same, changed
 	Of          int        // index of the section it repeats, -1 if it is new
@@ -117,7 +118,12 @@ type Form struct {
 	Ideas    []Idea   // one a phrase, in order
 	Units    []Unit   // in order, touching
 	Sections []Section
-	Outline  string // "A–B–A"; "" if there is but one section
+	Outline  string // "A–B–A"; "" if there is but one section, or names tell more
+
+	Type          Type // "" where the evidence is not plain
+	TypeCertainty float64
+	TypeWhy       string
+	Verses        int // of a strophic song
 }
 
 // Hear finds the form. Part 0 hears all parts, otherwise only that part, counted
@@ -134,7 +140,7 @@ func Hear(s *score.Score, part int, phrases []Phrase) Form {
 	f.Ideas = p.ideas(phrases)
 	f.Units = p.units(phrases, f.Ideas)
 	f.Sections = p.sections(phrases, &f)
-	f.Outline = outline(f.Sections)
+	p.nameParts(phrases, &f)
 	return f
 }
 
@@ -149,3 +155,7 @@ func (r Return) Before(t score.Tick) (at score.Tick, ok bool) {
 	}
 	return t - r.Again.Start + r.First.Start, true
 }
+
+// Fifths is how far the return has moved, on the line of fifths: the interval of so many
+// steps and semitones. A fifth up is 7 semitones and 4 steps.
+func (r Return) Fifths() score.Class { return score.Class(7*r.Semitones - 12*r.Steps) }

@@ -13,6 +13,15 @@ type dot struct {
 	at    score.Tick // from the start of the full bar
 	place int        // of the staff: 7 an octave
 	key   int        // MIDI
+	order score.Tick // by at, then place; see common
+}
+
+// places is more than the places of the staff that notes can stand on.
+const places = 1 << 16
+
+func newDot(at score.Tick, p score.Pitch) dot {
+	place := 7*p.Octave + p.Step
+	return dot{at, place, p.Key(), at*places + score.Tick(place)}
 }
 
 // bar is what sounds in one bar: every note, and the highest at each onset.
@@ -47,7 +56,7 @@ func newPage(s *score.Score, part int) *page {
 	for _, n := range s.Notes {
 		if n.Pitched() && !n.Cue && (part == 0 || n.Part == part-1) {
 			b := &p.bars[of[n.Measure]]
-			b.dots = append(b.dots, dot{n.Onset - b.span.Start + b.head, 7*n.Pitch.Octave + n.Pitch.Step, n.Pitch.Key()})
+			b.dots = append(b.dots, newDot(n.Onset-b.span.Start+b.head, n.Pitch))
 		}
 	}
 	for i := range p.bars {
@@ -109,15 +118,14 @@ func common(a, b []dot, steps int) float64 {
 	}
 	same := 0
 	for i, j := 0, 0; i < len(a) && j < len(b); {
-		x, y := a[i], b[j]
-		switch c := cmp.Or(cmp.Compare(x.at, y.at), cmp.Compare(x.place+steps, y.place)); {
-		case c == 0:
+		x, y := a[i].order+score.Tick(steps), b[j].order
+		if x == y {
 			same++
+		}
+		if x <= y {
 			i++
-			j++
-		case c < 0:
-			i++
-		default:
+		}
+		if x >= y {
 			j++
 		}
 	}
@@ -127,8 +135,8 @@ func common(a, b []dot, steps int) float64 {
 // shift is the move of the staff, and in semitones, by which most of the highest
 // notes of b lie above those of a at the same places; ok is false if none meet.
 func shift(a, b []bar) (steps, semitones int, ok bool) {
-	type move struct{ steps, semitones int }
-	votes, bySteps := map[move]int{}, map[int]int{}
+	var room [32]vote
+	votes := room[:0]
 	for k := 0; k < min(len(a), len(b)); k++ {
 		for i, j := 0, 0; i < len(a[k].top) && j < len(b[k].top); {
 			x, y := a[k].top[i], b[k].top[j]
@@ -138,21 +146,45 @@ func shift(a, b []bar) (steps, semitones int, ok bool) {
 			case x.at > y.at:
 				j++
 			default:
-				votes[move{y.place - x.place, y.key - x.key}]++
-				bySteps[y.place-x.place]++
+				votes = cast(votes, y.place-x.place, y.key-x.key)
 				i++
 				j++
 			}
 		}
 	}
-	best, most := move{}, 0
-	for m, n := range votes {
-		n += len(votes) * bySteps[m.steps] // the steps decide, then the semitones
+	best, most := vote{}, 0
+	for _, m := range votes {
+		n := m.n + len(votes)*stepsLike(votes, m.steps) // the steps decide, then the semitones
 		if n > most || n == most && nearer(m.steps, m.semitones, best.steps, best.semitones) {
 			best, most = m, n
 		}
 	}
 	return best.steps, best.semitones, most > 0
+}
+
+// vote is how many notes speak for a move.
+type vote struct{ steps, semitones, n int }
+
+// cast counts one more note for a move. The moves are few: a list serves better
+// than a map.
+func cast(votes []vote, steps, semitones int) []vote {
+	for i := range votes {
+		if v := &votes[i]; v.steps == steps && v.semitones == semitones {
+			v.n++
+			return votes
+		}
+	}
+	return append(votes, vote{steps, semitones, 1})
+}
+
+// stepsLike is how many notes speak for a move of so many steps, whatever its semitones.
+func stepsLike(votes []vote, steps int) (n int) {
+	for _, v := range votes {
+		if v.steps == steps {
+			n += v.n
+		}
+	}
+	return n
 }
 
 // nearer orders moves: the smaller, then the upward one.

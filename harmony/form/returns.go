@@ -92,13 +92,15 @@ func (p *page) firstBar() int {
 
 // markOpenings marks the returns, in the old key, of what the piece opens with: its
 // first bar, or, after an introduction, the bar that most returns of the first bars start
-// from, at least two.
+// from, at least two. A return of a return goes back to its first time.
 func (p *page) markOpenings(list []Return) {
 	from := map[int]int{}
 	first := p.firstBar()
-	for _, r := range list {
-		if r.inKey() && r.FirstBar > first && r.FirstBar <= first+mostBefore {
-			from[r.FirstBar]++
+	sources := make([]int, len(list))
+	for i, r := range list {
+		sources[i] = firstTime(list, r)
+		if s := sources[i]; s > first && s <= first+mostBefore {
+			from[s]++
 		}
 	}
 	theme, most := first, 1
@@ -108,9 +110,22 @@ func (p *page) markOpenings(list []Return) {
 		}
 	}
 	for i := range list {
-		r := &list[i]
-		r.Opening = r.inKey() && (r.FirstBar <= first || r.FirstBar == theme)
+		list[i].Opening = sources[i] >= 0 && (sources[i] <= first || sources[i] == theme)
 	}
+}
+
+// firstTime is the bar that a return in the old key goes back to in the end, -1 for one in another.
+func firstTime(list []Return, r Return) int {
+	if !r.inKey() {
+		return -1
+	}
+	bar := r.FirstBar
+	for i := len(list) - 1; i >= 0; i-- { // a source lies before its return
+		if q := list[i]; q.inKey() && q.Bar <= bar && bar < q.Bar+q.Count && q.Bar < r.Bar {
+			bar += q.FirstBar - q.Bar
+		}
+	}
+	return bar
 }
 
 // inKey reports whether the return stands on the old tones, in whatever octave.

@@ -15,7 +15,7 @@ import (
 // marks meet, and where parallel music starts, the larger groups start.
 const (
 	pointsBar    = 2.0 // double bar or repeat sign
-	pointsSign   = 1.5 // new key signature or metre
+	pointsSign   = 2.5 // new key signature or metre, for eight bars or more
 	pointsBack   = 2.0 // eight bars or more, or the opening, come back here after other music …
 	pointsStarts = 1.2 // … or start that will come back, or fewer bars do
 	pointsAtOnce = 0.6 // music starts that is repeated at once
@@ -111,7 +111,7 @@ func contrast(first, again, end int, marks []mark, f *Form) int {
 	best := 0
 	for i := first + 1; i < again; i++ {
 		x := f.Ideas[i]
-		if x.Of < 0 && x.Bar >= told && to-x.Bar >= leastSection && (best == 0 || marks[i].points > marks[best].points) {
+		if x.Of < 0 && x.Bar >= told && to-x.Bar >= max(leastSection, len(f.Bars)/leastShare) && (best == 0 || marks[i].points > marks[best].points) {
 			best = i
 		}
 	}
@@ -131,7 +131,7 @@ func (m *mark) add(points float64, why string) {
 
 func (p *page) marks(phrases []Phrase, f *Form) []mark {
 	out := make([]mark, len(phrases))
-	bars, signs := p.lines(), p.signs()
+	bars, signs := p.lines(), Signs(p.s)
 	e := edges(f.Returns)
 	for i := 1; i < len(phrases); i++ {
 		m, b := &out[i], &p.bars[f.Ideas[i].Bar]
@@ -183,20 +183,41 @@ func (p *page) lines() []score.Tick {
 	return out
 }
 
-// signs are the changes of key signature and metre.
-func (p *page) signs() []score.Tick {
-	var out []score.Tick
-	for i, k := range p.s.Keys {
-		if i > 0 && k.Fifths != p.s.Keys[i-1].Fifths {
-			out = append(out, k.At)
+// Signs are the moments, sorted, at which key signature or metre change for at least
+// eight measures, after at least as many: shorter changes are written for a passage.
+func Signs(s *score.Score) []score.Tick {
+	var keys, times []score.Tick
+	for i, k := range s.Keys {
+		if i > 0 && k.Fifths != s.Keys[i-1].Fifths {
+			keys = append(keys, k.At)
 		}
 	}
-	for i, m := range p.s.Times {
-		if i > 0 && m.Text != p.s.Times[i-1].Text {
-			out = append(out, m.At)
+	for i, m := range s.Times {
+		if i > 0 && m.Text != s.Times[i-1].Text {
+			times = append(times, m.At)
 		}
 	}
+	out := append(lasting(s, keys), lasting(s, times)...)
 	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// lasting are the changes before and after which eight measures pass without another.
+func lasting(s *score.Score, changes []score.Tick) []score.Tick {
+	var out []score.Tick
+	before := 0
+	for i, at := range changes {
+		m, next := s.MeasureAt(at), len(s.Measures)
+		if i+1 < len(changes) {
+			next = s.MeasureAt(changes[i+1])
+		}
+		if m-before >= leastSection && next-m >= leastSection {
+			out = append(out, at)
+		}
+		if next > m {
+			before = m
+		}
+	}
 	return out
 }
 

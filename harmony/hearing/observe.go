@@ -154,10 +154,10 @@ func joinNote(s *score.Score, i int, group []int, at map[int]int, p *decode.Piec
 	if len(group) == 0 {
 		return
 	}
-	n, near := s.Notes[i], s.Notes[group[0]]
+	n, near := &s.Notes[i], &s.Notes[group[0]]
 	for _, g := range group {
-		if distance(n, s.Notes[g]) < distance(n, near) {
-			near = s.Notes[g]
+		if distance(n, &s.Notes[g]) < distance(n, near) {
+			near = &s.Notes[g]
 		}
 	}
 	first, second := n, near
@@ -182,7 +182,7 @@ func joinNote(s *score.Score, i int, group []int, at map[int]int, p *decode.Piec
 	}
 }
 
-func distance(a, b score.Note) float64 {
+func distance(a, b *score.Note) float64 {
 	d := a.Pitch.MIDI() - b.Pitch.MIDI()
 	if d < 0 {
 		return -d

@@ -1,6 +1,8 @@
 package phrasing
 
 import (
+	"sort"
+
 	"hairpin/harmony/form"
 	"hairpin/score"
 )
@@ -12,6 +14,12 @@ const (
 	apartReturn = 4   // … if so many bars of other music came between
 	returnGain  = 2   // log-odds, as two measures of a usual pause
 	openingGain = 4   // the same where the opening of the piece comes back
+	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
+	signGain    = 3   // a new key signature or metre starts a phrase
+	turnGain    = 2   // the texture changes wholly
+	enterGain   = 3   // the leading line comes in after a prelude or an interlude …
+	enterBars   = 2   // … of so many bars
+	leastReturn = 6   // bars that music must have to tell so, and other music between
 )
 
 // judgeAlike makes repeated music be cut alike: a boundary inside a return weighs
@@ -26,15 +34,85 @@ func (v *surface) judgeAlike(list []boundary) {
 	for _, g := range groups {
 		share(list, g)
 	}
+	for at, gain := range v.starts() {
+		v.startAt(list, at, gain)
+	}
+	for _, at := range v.signs {
+		v.startAt(list, at, signGain)
+	}
+	for at, turn := range v.turns {
+		v.startAt(list, at, turnGain*turn)
+	}
+	for i := range list {
+		if v.enters(list[i].at) {
+			list[i].gain += enterGain
+		}
+	}
+}
+
+// starts are the moments at which music starts that comes back, and what that adds to a
+// phrase's start.
+func (v *surface) starts() map[score.Tick]float64 {
+	out := map[score.Tick]float64{}
 	for _, r := range v.returns {
+		if tellsStart(r) {
+			out[r.First.Start] = max(out[r.First.Start], alikeGain)
+			out[r.Again.Start] = max(out[r.Again.Start], alikeGain)
+		}
 		switch {
 		case r.Between() < apartReturn:
 		case r.Opening:
-			v.startAt(list, r, openingGain)
+			out[r.Again.Start] = openingGain
 		case r.Count >= longReturn:
-			v.startAt(list, r, returnGain)
+			out[r.Again.Start] = max(out[r.Again.Start], returnGain)
 		}
 	}
+	return out
+}
+
+// enters reports whether the leading line comes in at a moment, after others have played
+// alone for some bars. Common practice, no source.
+func (v *surface) enters(t score.Tick) bool {
+	if v.lead < 0 {
+		return false
+	}
+	l := v.lines[v.lead]
+	p := l.before(t)
+	if p+1 >= len(l.events) || l.events[p+1].onset != t {
+		return false
+	}
+	last := v.first
+	if p >= 0 {
+		last = l.events[p].end
+	}
+	m := v.s.Measures[v.s.MeasureAt(t)]
+	return t-last >= enterBars*max(m.Nominal, m.Length)
+}
+
+// tellsStart reports whether a return is so long, like and apart that phrases start with it.
+func tellsStart(r form.Return) bool {
+	return r.Count >= leastReturn && r.Likeness >= leastAlike && r.Between() > 0
+}
+
+// startsAlike reports whether music starts at a moment that comes back, or comes back.
+func (v *surface) startsAlike(t score.Tick) bool {
+	for _, r := range v.returns {
+		if tellsStart(r) && (r.First.Start == t || r.Again.Start == t) {
+			return true
+		}
+	}
+	return false
+}
+
+// goesOn reports whether some line moves on in the measure that starts at a moment.
+func (v *surface) goesOn(t score.Tick) bool {
+	m := v.s.Measures[v.s.MeasureAt(t)]
+	for _, l := range v.lines {
+		if l.before(m.End())-l.before(t) > 2 {
+			return true
+		}
+	}
+	return false
 }
 
 // origin is the moment of the first time at which the music of a moment was heard,
@@ -48,13 +126,25 @@ func (v *surface) origin(t score.Tick) score.Tick {
 
 // firstTime follows a moment back through the returns that tell.
 func (v *surface) firstTime(t score.Tick, tells func(form.Return, score.Tick) bool) score.Tick {
-	for i := len(v.returns) - 1; i >= 0; i-- { // a source lies before its return
-		r := v.returns[i]
-		if at, ok := r.Before(t); ok && r.Likeness >= leastAlike && tells(r, t) {
-			t = at
-		}
-	}
+	t, _ = v.firstHeard(t, tells)
 	return t
+}
+
+// firstHeard is firstTime, with how far the music has moved since, in fifths.
+func (v *surface) firstHeard(t score.Tick, tells func(form.Return, score.Tick) bool) (at score.Tick, moved score.Class) {
+	left := v.returns // in order, and they do not overlap
+	for {
+		n := sort.Search(len(left), func(i int) bool { return left[i].Again.Start > t })
+		if n == 0 {
+			return t, moved
+		}
+		r := left[n-1]
+		at, ok := r.Before(t)
+		if !ok || r.Likeness < leastAlike || !tells(r, t) {
+			return t, moved
+		}
+		t, moved, left = at, moved+r.Fifths(), left[:n-1] // a source lies before its return
+	}
 }
 
 // shareCloses makes the same turn at the end of a phrase close as surely wherever its
@@ -90,24 +180,45 @@ func (v *surface) opensAgain(t score.Tick) bool {
 	return false
 }
 
-// nameAlike gives the authentic cadences of repeated music one kind, that of the surest.
-func (v *surface) nameAlike(list []Cadence) {
-	surest := map[score.Tick]int{}
-	for i, c := range list {
-		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
-		if k, ok := surest[at]; c.Kind.Authentic() && (!ok || c.Confidence > list[k].Confidence) {
-			surest[at] = i
+// nameAlike gives the cadences of repeated music one name, that of the surest: its kind,
+// and its key moved as the music is. Each must stand on the same chord, moved: an end that
+// was changed is another end.
+func (a *piece) nameAlike(v *surface) {
+	always := func(form.Return, score.Tick) bool { return true }
+	places := make([]heard, len(a.Cadences))
+	surest := map[heard]int{}
+	for i, c := range a.Cadences {
+		at, by := v.firstHeard(c.At, always)
+		places[i] = heard{at, a.Chords[c.Chord].Root - by, c.Kind.isHalf()}
+		key := places[i]
+		if k, ok := surest[key]; !ok || c.Confidence > a.Cadences[k].Confidence {
+			surest[key] = i
 		}
 	}
-	for i := range list {
-		c := &list[i]
-		at := v.firstTime(c.At, func(form.Return, score.Tick) bool { return true })
-		if k, ok := surest[at]; ok && c.Kind.Authentic() && c.Kind != list[k].Kind {
-			c.Kind = list[k].Kind
+	for i := range a.Cadences {
+		k := surest[places[i]]
+		c, like := &a.Cadences[i], a.Cadences[k]
+		_, by := v.firstHeard(c.At, always)
+		_, from := v.firstHeard(like.At, always)
+		key := like.Key
+		key.Tonic += by - from
+		if k != i && (c.Kind != like.Kind || c.Key != key) {
+			c.Kind, c.Key = like.Kind, key
 			c.Why += ", as where the music was heard before"
 		}
 	}
 }
+
+// heard is a moment at which a cadence was first heard, the root of its last chord there,
+// and whether that is the dominant.
+type heard struct {
+	at   score.Tick
+	root score.Class
+	half bool
+}
+
+// isHalf reports whether the cadence rests on the dominant.
+func (k CadenceKind) isHalf() bool { return k == Half || k == Phrygian }
 
 // share gives all members of a group the mean of what speaks for them.
 func share(list []boundary, group []int) {
@@ -122,18 +233,60 @@ func share(list []boundary, group []int) {
 	}
 }
 
-// startAt lets a phrase start with a return: at the likeliest candidate in the half
-// measure up to it.
-func (v *surface) startAt(list []boundary, r form.Return, gain float64) {
-	at := r.Again.Start
+// startAt lets a phrase start at a moment, or with the upbeat to it: at the likeliest
+// candidate in the half measure up to it.
+func (v *surface) startAt(list []boundary, at score.Tick, gain float64) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
 	best := -1
-	for i, b := range list {
-		if b.at > at-max(bar.Length, bar.Nominal)/2 && b.at <= at && (best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing) {
+	from := sort.Search(len(list), func(i int) bool { return list[i].at >= at-max(bar.Length, bar.Nominal)/2 })
+	for i := from; i < len(list) && list[i].at <= at; i++ {
+		if b := list[i]; best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing {
 			best = i
 		}
 	}
 	if best >= 0 {
 		list[best].gain += gain
 	}
+}
+
+// startOnBeat moves what speaks for a start inside the first half of a measure to the
+// downbeat, where another line strikes it while the leading line holds over, or
+// comes in within a quarter of a beat: the phrase starts with the accompaniment. A close that only arrives on that downbeat stays
+// before the boundary. Common practice, no source.
+func (v *surface) startOnBeat(list []boundary) {
+	down := 0
+	for i := range list {
+		b := &list[i]
+		m := v.s.Measures[v.s.MeasureAt(b.at)]
+		if b.at == m.Start {
+			down = i
+			continue
+		}
+		d := &list[down]
+		if d.at != m.Start || m.Pickup || 2*(b.at-m.Start) >= max(m.Length, m.Nominal) || b.from >= m.Start && b.closing >= clearClose || v.leadMoves(m.Start, b.at) {
+			continue
+		}
+		if b.gain > d.gain && (v.heldOver(m.Start) || 4*(b.at-m.Start) <= v.beat) {
+			b.gain, d.gain = d.gain, b.gain
+			d.rest = b.rest
+		}
+	}
+}
+
+// clearClose is the probability of a close from which it is told by its own measure: a choice of ours.
+const clearClose = 0.3
+
+// leadMoves reports whether the leading line strikes a note in a stretch.
+func (v *surface) leadMoves(from, to score.Tick) bool {
+	if v.lead < 0 {
+		return true
+	}
+	l := v.lines[v.lead]
+	return l.before(to) > l.before(from)
+}
+
+// heldOver reports whether the leading line holds a note over a moment.
+func (v *surface) heldOver(t score.Tick) bool {
+	e, ok := v.lines[v.lead].soundingAt(t)
+	return ok && e.onset < t
 }

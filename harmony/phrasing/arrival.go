@@ -18,7 +18,7 @@ func (v *surface) comesToTop(at, end score.Tick, tone score.Class, tones []score
 	if !ok {
 		return false
 	}
-	if v.s.Notes[n].Pitch.Class().PC() == tone.PC() {
+	if v.s.Notes[n].Pitch.Class().PC() == tone.PC() || v.runsTo(at, end, tone) {
 		return true
 	}
 	if v.lead < 0 || slices.Contains(tones, v.s.Notes[n].Pitch.Class()) {
@@ -39,6 +39,22 @@ func (v *surface) comesToTop(at, end score.Tick, tone score.Class, tones []score
 		}
 	}
 	return false
+}
+
+// runsTo reports whether the leading line, in the middle of a run, comes to rest on the
+// tone within a beat: a run has no tone that lasts half a beat. Common practice, no source.
+func (v *surface) runsTo(at, end score.Tick, tone score.Class) bool {
+	if v.lead < 0 {
+		return false
+	}
+	l := v.lines[v.lead]
+	p := l.before(at + 1)
+	for ; p >= 0 && p+1 < len(l.events) && l.events[p+1].onset < min(end, at+v.beat); p++ {
+		if 2*(l.events[p+1].onset-l.events[p].onset) >= v.beat {
+			return false
+		}
+	}
+	return p >= 0 && l.events[p].onset > at && 2*(l.events[p].end-l.events[p].onset) >= v.beat && v.s.Notes[l.events[p].top].Pitch.Class().PC() == tone.PC()
 }
 
 // arrives is when the bass reaches the root of an authentic formula's last chord: its
@@ -76,7 +92,5 @@ func (v *surface) lowestAt(t score.Tick) (int, bool) {
 
 // firstSounding is the index of the first note that starts at most two measures before t.
 func (v *surface) firstSounding(t score.Tick) int {
-	m := v.s.Measures[max(v.s.MeasureAt(t)-2, 0)]
-	i, _ := slices.BinarySearchFunc(v.s.Notes, m.Start, func(n score.Note, at score.Tick) int { return int(n.Onset - at) })
-	return i
+	return v.s.FirstNote(v.s.Measures[max(v.s.MeasureAt(t)-2, 0)].Start)
 }

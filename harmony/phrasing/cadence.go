@@ -55,11 +55,22 @@ const leastWithheld = 0.2
 // claims as much. A choice.
 const leastAtEnd = 0.25
 
-func least(k CadenceKind, ends bool) float64 {
-	switch {
+// leastTurned is the same where a dominant seventh goes up a semitone to the sixth degree
+// of minor: the turn is heard wherever it stands (common practice, no source). A choice.
+const leastTurned = 0.05
+
+// least is the confidence from which a formula is told. Where a phrase ends on a
+// dominant or on the tonic after one, that is its cadence, however unsure: only a
+// phrase that ends otherwise has none (common practice, no source).
+func (c candidate) least() float64 {
+	switch k := c.cadence.Kind; {
+	case c.ends && c.plain:
+		return 0
+	case c.turned:
+		return leastTurned
 	case k == Deceptive || k == Evaded:
 		return leastWithheld
-	case ends:
+	case c.ends:
 		return leastAtEnd
 	}
 	return leastCadence
@@ -181,6 +192,9 @@ func (a *piece) formulaAt(v *surface, i int) formula {
 		return formula{}
 	}
 	p = a.leansFrom(v, p, i)
+	if f := a.inOldKey(v, p, i); f.kind != "" {
+		return f
+	}
 	from, ok := readIn(a.Chords[p], c.Key)
 	if !ok {
 		return formula{}
@@ -231,7 +245,7 @@ func (a *piece) match(v *surface, t turn) formula {
 	switch {
 	case isTonic(t.to) && isDominant(t.from, t.key):
 		return a.authentic(v, f)
-	case isTonic(t.to) && isFour(t.from) && t.from.Inversion < 2 && t.to.Inversion == 0:
+	case isTonic(t.to) && isFour(t.from) && t.from.Inversion < 2 && a.overRoot(v, t):
 		f.kind, f.weight = Plagal, -4
 	case isFive(t.to):
 		return a.half(f)
@@ -240,7 +254,17 @@ func (a *piece) match(v *surface, t turn) formula {
 }
 
 func (a *piece) authentic(v *surface, f formula) formula {
+	since, inverted := a.tonicSince(f.turn)
+	if since && !inverted {
+		return formula{}
+	}
 	f.kind = ImperfectAuthentic
+	if f.from.Degree == 5 && a.bassFalls(v, f.turn) {
+		f.from.Inversion = 0
+	}
+	if inverted && f.to.Inversion == 0 {
+		f.to.Inversion = 1
+	}
 	switch {
 	case !f.roots():
 		f.note = f.inverted()

@@ -51,7 +51,7 @@ func (a *piece) phrases(v *surface) {
 		start = list[j].at
 	}
 	a.Cadences = a.settle(v, endings, a.Phrases)
-	v.nameAlike(a.Cadences)
+	a.nameAlike(v)
 	for i, j := range cut {
 		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
 	}
@@ -221,6 +221,7 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
+	v.startOnBeat(out)
 	v.judgeAlike(out)
 	return v.thin(out)
 }
@@ -251,8 +252,8 @@ func (v *surface) thin(list []boundary) []boundary {
 	return out
 }
 
-// candidates are the attacks of the leading line and the starts of chords,
-// sorted, with the first attack before and the last release after them.
+// candidates are the attacks of the leading line, those of any line on downbeats and the
+// starts of chords, sorted, with the first attack before and the last release after them.
 func (a *piece) candidates(v *surface) []score.Tick {
 	at := []score.Tick{v.first, v.end}
 	add := func(t score.Tick) {
@@ -265,6 +266,11 @@ func (a *piece) candidates(v *surface) []score.Tick {
 	}
 	for _, c := range a.Chords {
 		add(c.Start)
+	}
+	for _, n := range v.s.Notes {
+		if n.Pitched() && n.Onset == v.s.Measures[n.Measure].Start {
+			add(n.Onset)
+		}
 	}
 	sortTicks(at)
 	return slices.Compact(at)

@@ -125,8 +125,19 @@ func TestPhrasesTile(t *testing.T) {
 		for _, p := range phrases {
 			ends[p.Cadence] = true
 		}
+		least := func(i int, k CadenceKind) float64 {
+			switch {
+			case ends[i]:
+				return 0
+			case k == Deceptive:
+				return leastTurned
+			case k == Evaded:
+				return leastWithheld
+			}
+			return leastCadence
+		}
 		for i, c := range cadences {
-			if c.At != chords[c.Chord].Start || i > 0 && c.At < cadences[i-1].At || !(c.Confidence >= least(c.Kind, ends[i]) && c.Confidence <= 1) {
+			if c.At != chords[c.Chord].Start || i > 0 && c.At < cadences[i-1].At || !(c.Confidence >= least(i, c.Kind) && c.Confidence <= 1) {
 				t.Errorf("score %d: cadence %+v", n, c)
 			}
 		}

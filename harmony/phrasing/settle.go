@@ -5,7 +5,6 @@ import (
 	"sort"
 	"strings"
 
-	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -26,7 +25,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 			out = out[:k]
 		}
 		switch {
-		case c.Confidence < least(c.Kind, e.ends) || e.ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
+		case c.Confidence < e.least() || e.ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
 		case e.ends && p.Cadence >= 0:
 			out[p.Cadence] = c
 		default:
@@ -45,6 +44,8 @@ type candidate struct {
 	cadence Cadence
 	phrase  int
 	ends    bool // that phrase ends with it
+	plain   bool // it ends on the dominant, on the tonic in root position, or on what stands for it
+	turned  bool // see leastTurned
 }
 
 // judged says of each formula how likely it closes, repeated music alike.
@@ -70,34 +71,19 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		if !ends && e.kind == Plagal {
 			continue
 		}
+		e = a.inPlace(v, e, p.Start, ends)
 		out = append(out, candidate{Cadence{
-			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula),
+			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends})
+		}, k, ends, a.plain(v, e.formula), a.turned(v, e.formula)})
 	}
 	v.shareCloses(out)
 	return out
 }
 
-// sounding is the key of a formula in the mode that its last chord decides, if that is
-// the tonic: a close in minor that ends on the major third is told in major. Common
-// practice, no source.
-func (a *piece) sounding(f formula) tonal.Key {
-	k := f.key
-	if c := a.Chords[f.i]; (f.kind.Authentic() || f.kind == Plagal) && c.Root == k.Tonic {
-		switch c.Quality {
-		case tonal.Major:
-			k.Minor = false
-		case tonal.Minor:
-			k.Minor = true
-		}
-	}
-	return k
-}
-
 // elides reports whether a formula closes with the chord that begins the opening anew.
 func (v *surface) elides(f formula, start score.Tick) bool {
-	return f.kind.Authentic() && v.opensAgain(start)
+	return f.kind.Authentic() && (v.opensAgain(start) || v.startsAlike(start) && v.goesOn(start))
 }
 
 // codas gives a phrase without a cadence at its end the last sure authentic one inside

@@ -18,6 +18,7 @@ type surface struct {
 	beat      score.Tick
 	fermatas  []score.Tick
 	bars      []score.Tick     // double bars and repeat signs
+	signs     []score.Tick     // new key signatures and metres
 	passed    []float64        // measures passed at the start of each measure, and at the end
 	slurs     []score.Tick     // onsets of the last notes under the lead's slurs
 	sung      []score.Syllable // what the lead sings
@@ -25,6 +26,7 @@ type surface struct {
 	end       score.Tick       // last release
 	parallels map[score.Tick]bool
 	returns   []form.Return
+	turns     map[score.Tick]float64 // where the texture changes, and how much
 }
 
 func newSurface(s *score.Score, part int, w Weights) *surface {
@@ -43,6 +45,7 @@ func newSurface(s *score.Score, part int, w Weights) *surface {
 	for _, r := range s.Repeats {
 		v.bars = append(v.bars, r.At)
 	}
+	v.signs = form.Signs(s)
 	sortTicks(v.fermatas)
 	sortTicks(v.bars)
 	v.bounds()
@@ -51,7 +54,7 @@ func newSurface(s *score.Score, part int, w Weights) *surface {
 		v.slurs = v.leadSlurs()
 		v.sung = v.leadText()
 		v.parallels = v.findParallels()
-		v.returns = form.Returns(s, part)
+		v.returns, v.turns = form.Returns(s, part), form.Turns(s, part)
 	}
 	return v
 }

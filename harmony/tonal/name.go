@@ -24,9 +24,10 @@ func NameChord(tones []score.Class, bass score.Class, k Key) (Numeral, bool) {
 		return Numeral{}, false
 	}
 	var found Numeral
+	var room, sorted [mostTones]score.Class
 	ok := Readings(k, func(n Numeral) bool {
-		own := n.Tones(k)
-		if !slices.Equal(spelled(own), want) {
+		own := n.appendTones(room[:0], k)
+		if !slices.Equal(sortSpelled(append(sorted[:0], own...)), want) {
 			return false
 		}
 		n.Inversion = slices.Index(own, bass)
@@ -42,9 +43,12 @@ func NameChord(tones []score.Class, bass score.Class, k Key) (Numeral, bool) {
 // spelled sorts tones along the line of fifths and drops doublings: one name
 // for one spelled chord.
 func spelled(tones []score.Class) []score.Class {
-	out := slices.Clone(tones)
-	slices.Sort(out)
-	return slices.Compact(out)
+	return sortSpelled(slices.Clone(tones))
+}
+
+func sortSpelled(tones []score.Class) []score.Class {
+	slices.Sort(tones)
+	return slices.Compact(tones)
 }
 
 // Readings offers every numeral of the vocabulary in root position, plainest
@@ -62,6 +66,7 @@ var plainQualities = []Quality{
 }
 
 func diatonicReadings(k Key, take func(Numeral) bool) bool {
+	var room [mostTones]score.Class
 	for d := 1; d <= 7; d++ {
 		for alter := 0; alter <= 1; alter++ { // in minor, roots on the raised sixth and seventh
 			if alter == 1 && !(k.Minor && d >= 6) {
@@ -69,7 +74,7 @@ func diatonicReadings(k Key, take func(Numeral) bool) bool {
 			}
 			for _, q := range plainQualities {
 				n := Numeral{Degree: d, Alter: alter, Quality: q}
-				if belongs(k, n.Tones(k)) && take(n) {
+				if belongs(k, n.appendTones(room[:0], k)) && take(n) {
 					return true
 				}
 				n.Ninth = true

@@ -53,11 +53,21 @@ func (n Numeral) Root(k Key) score.Class {
 
 // Tones spells the numeral's chord in the key, root first.
 func (n Numeral) Tones(k Key) []score.Class {
-	tones := n.Quality.Tones(n.Root(k))
-	if n.Ninth {
-		tones = append(tones, n.Region(k).Degree(n.Degree%7+1))
+	return n.appendTones(make([]score.Class, 0, mostTones), k)
+}
+
+// mostTones are the tones of the largest chord, a seventh chord with its ninth.
+const mostTones = 5
+
+func (n Numeral) appendTones(to []score.Class, k Key) []score.Class {
+	root := n.Root(k)
+	for _, f := range qualities[n.Quality].above {
+		to = append(to, root+score.Class(f))
 	}
-	return tones
+	if n.Ninth {
+		to = append(to, n.Region(k).Degree(n.Degree%7+1))
+	}
+	return to
 }
 
 // Bass spells the numeral's bass tone in the key.

@@ -1,8 +1,11 @@
-package tonal
+package tonal_test
 
 import (
+	"math"
 	"testing"
 
+	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
@@ -15,12 +18,12 @@ func TestProfileSums(t *testing.T) {
 	}
 	for _, c := range []struct {
 		name         string
-		p            Profile
+		p            tonal.Profile
 		major, minor float64
 	}{
-		{"Krumhansl–Kessler", KrumhanslKessler, 41.79, 44.51},
-		{"Temperley", Temperley, 4.246, 4.183},
-		{"Albrecht–Shanahan", AlbrechtShanahan, 1, .998},
+		{"Krumhansl–Kessler", tonal.KrumhanslKessler, 41.79, 44.51},
+		{"Temperley", tonal.Temperley, 4.246, 4.183},
+		{"Albrecht–Shanahan", tonal.AlbrechtShanahan, 1, .998},
 	} {
 		if !agree(sum(c.p.Major), c.major, 1e-9) || !agree(sum(c.p.Minor), c.minor, 1e-9) {
 			t.Errorf("%s: sums %.4f, %.4f", c.name, sum(c.p.Major), sum(c.p.Minor))
@@ -45,26 +48,26 @@ func TestProfileCorrelations(t *testing.T) {
 		{"C E G F A C G B D F C E G", "C", [3]float64{.9650, .9595, .9682}},
 	} {
 		var weights [12]float64
-		for _, tone := range tonesOf(t, c.tones) {
+		for _, tone := range written.Tones(t, c.tones) {
 			weights[tone.PC()]++
 		}
-		for i, p := range []Profile{KrumhanslKessler, Temperley, AlbrechtShanahan} {
+		for i, p := range []tonal.Profile{tonal.KrumhanslKessler, tonal.Temperley, tonal.AlbrechtShanahan} {
 			best, at := bestKey(p, weights)
-			if want, _ := ParseKey(c.key); !sameKey(best, want) || !agree(at, c.want[i], .0006) {
+			if want, _ := tonal.ParseKey(c.key); !sameKey(best, want) || !agree(at, c.want[i], .0006) {
 				t.Errorf("%s, profile %d: %s %.4f, want %s %.4f", c.tones, i, best, at, c.key, c.want[i])
 			}
 		}
 	}
 }
 
-func sameKey(a, b Key) bool { return a.Tonic.PC() == b.Tonic.PC() && a.Minor == b.Minor }
+func sameKey(a, b tonal.Key) bool { return a.Tonic.PC() == b.Tonic.PC() && a.Minor == b.Minor }
 
-func bestKey(p Profile, weights [12]float64) (Key, float64) {
-	var best Key
+func bestKey(p tonal.Profile, weights [12]float64) (tonal.Key, float64) {
+	var best tonal.Key
 	most := -2.0
 	for pc := 0; pc < 12; pc++ {
 		for _, minor := range []bool{false, true} {
-			k := KeyAt(pc, minor)
+			k := tonal.KeyAt(pc, minor)
 			if r := p.Correlate(weights, k); r > most {
 				best, most = k, r
 			}
@@ -80,17 +83,19 @@ func TestKeyCorrelations(t *testing.T) {
 	both := [12]float64{1, -.394, -.158, .054, -.005, .340, -.673, .340, -.005, .054, -.158, -.394}
 	for n := 0; n < 12; n++ {
 		for home := score.Class(-6); home <= 6; home++ {
-			from := Key{home, false}
-			if got := KeyCorrelation(from, KeyAt(from.Tonic.PC()+n, false)); !agree(got, major[n], .0006) {
+			from := tonal.Key{Tonic: home}
+			if got := tonal.KeyCorrelation(from, tonal.KeyAt(from.Tonic.PC()+n, false)); !agree(got, major[n], .0006) {
 				t.Errorf("%s to major +%d: %.3f", from, n, got)
 			}
-			if got := KeyCorrelation(from, KeyAt(from.Tonic.PC()+n, true)); !agree(got, minor[n], .0006) {
+			if got := tonal.KeyCorrelation(from, tonal.KeyAt(from.Tonic.PC()+n, true)); !agree(got, minor[n], .0006) {
 				t.Errorf("%s to minor +%d: %.3f", from, n, got)
 			}
 			from.Minor = true
-			if got := KeyCorrelation(from, KeyAt(from.Tonic.PC()+n, true)); !agree(got, both[n], .0006) {
+			if got := tonal.KeyCorrelation(from, tonal.KeyAt(from.Tonic.PC()+n, true)); !agree(got, both[n], .0006) {
 				t.Errorf("%s to minor +%d: %.3f", from, n, got)
 			}
 		}
 	}
 }
+
+func agree(a, b, tolerance float64) bool { return math.Abs(a-b) <= tolerance }

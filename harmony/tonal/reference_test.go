@@ -1,4 +1,4 @@
-package tonal
+package tonal_test
 
 import (
 	"testing"
@@ -7,20 +7,22 @@ import (
 	"github.com/go-music-theory/music-theory/key"
 	"github.com/go-music-theory/music-theory/note"
 
+	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
 	"hairpin/score"
 )
 
 // The module's chord tones as an independent reference for ours, by pitch class.
 func TestChordTonesAgreeWithMusicTheory(t *testing.T) {
-	names := map[Quality]string{
-		Major: "", Minor: "m", Diminished: "dim", Augmented: "aug", DominantSeventh: "7", MajorSeventh: "maj7",
-		MinorSeventh: "m7", HalfDiminished: "m7b5", DiminishedSeventh: "dim7", Suspended: "sus4",
+	names := map[tonal.Quality]string{
+		tonal.Major: "", tonal.Minor: "m", tonal.Diminished: "dim", tonal.Augmented: "aug", tonal.DominantSeventh: "7", tonal.MajorSeventh: "maj7",
+		tonal.MinorSeventh: "m7", tonal.HalfDiminished: "m7b5", tonal.DiminishedSeventh: "dim7", tonal.Suspended: "sus4",
 	}
 	for pc := 0; pc < 12; pc++ {
-		root := KeyAt(pc, false).Tonic
+		root := tonal.KeyAt(pc, false).Tonic
 		for q, text := range names {
 			theirs := chord.Of(root.String() + text)
-			var ours, reference Set
+			var ours, reference tonal.Set
 			for _, c := range q.Tones(root) {
 				ours |= 1 << c.PC()
 			}
@@ -46,11 +48,11 @@ func TestKeyFindingAgreesWithMusicTheory(t *testing.T) {
 		for by := score.Class(-5); by <= 6; by++ {
 			var weights [12]float64
 			var notes []note.Class
-			for _, c := range shift(tonesOf(t, tones), by) {
+			for _, c := range written.Shift(written.Tones(t, tones), by) {
 				weights[c.PC()]++
 				notes = append(notes, note.C+note.Class(c.PC()))
 			}
-			ours, _ := bestKey(KrumhanslKessler, weights)
+			ours, _ := bestKey(tonal.KrumhanslKessler, weights)
 			theirs := key.FindKey(notes)
 			if int(theirs.Root-note.C) != ours.Tonic.PC() || (theirs.Mode == key.Minor) != ours.Minor {
 				t.Errorf("%s, moved %d fifths: ours %s, the module's %v", tones, by, ours, theirs)

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"sort"
 
 	"hairpin/score"
 )
@@ -95,8 +94,7 @@ func (p *performer) holds(list []Tempo) []Tempo {
 	for _, f := range p.s.Fermatas {
 		from := p.tick(f.At)
 		to := from
-		first := sort.Search(len(p.s.Notes), func(i int) bool { return p.s.Notes[i].Onset >= f.At })
-		for _, n := range p.s.Notes[first:] {
+		for _, n := range p.s.Notes[p.s.FirstNote(f.At):] {
 			if n.Onset > f.At {
 				break
 			}

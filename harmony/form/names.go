@@ -1,0 +1,402 @@
+package form
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hairpin/score"
+)
+
+// Type is the trade's name of a form, "" where the evidence is not plain.
+type Type string
+
+// The forms that are told by name. Common practice, no source, unless stated.
+const (
+	Ternary  Type = "ternary"  // A–B–A
+	WithTrio Type = "trio"     // a dance or scherzo, its trio, the first part again
+	Rondo    Type = "rondo"    // the opening at least three times, with two contrasts
+	Sonata   Type = "sonata"   // see sonata
+	Strophic Type = "strophic" // several verses are sung to the same music
+)
+
+// Name is the trade's name of a section, "" where it has none beside its letter.
+type Name string
+
+// The names of sections.
+const (
+	Prelude        Name = "prelude" // before the voice enters
+	Verse          Name = "verse"
+	Postlude       Name = "postlude" // after the voice ends
+	Trio           Name = "trio"
+	Exposition     Name = "exposition"
+	Development    Name = "development"
+	Recapitulation Name = "recapitulation"
+	Coda           Name = "coda" // after the last return has ended
+)
+
+// What names are told by. Choices of ours.
+const (
+	leastFrame = 2    // bars of a prelude or postlude
+	leastCoda  = 4    // bars …
+	mostCoda   = 0.25 // … and this share of the piece at most
+	codaNew    = 0.3  // likeness to what follows the model from which the copy still goes on
+	leastNamed = 0.55 // certainty from which letters are told by a name
+	farOff     = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
+)
+
+// nameParts fills in the type of the form and the names of the sections.
+func (p *page) nameParts(phrases []Phrase, f *Form) {
+	switch {
+	case p.strophic(phrases, f), p.sonata(phrases, f):
+	default:
+		p.frame(phrases, f)
+		p.coda(phrases, f)
+		p.plain(f)
+	}
+	f.Outline = outline(f.Sections)
+	if f.Type == Strophic || f.Type == Sonata {
+		f.Outline = ""
+	}
+}
+
+// plain tells the forms that the letters of the sections show: the first section again
+// after one or more others.
+func (p *page) plain(f *Form) {
+	var letters []string
+	var body []int
+	for i, s := range f.Sections {
+		if s.Name == Coda || s.Name == Prelude || s.Name == Postlude {
+			continue
+		}
+		if n := len(letters); n == 0 || letters[n-1] != s.Letter {
+			letters, body = append(letters, s.Letter), append(body, i)
+		}
+	}
+	certainty := 1.0
+	for _, i := range body {
+		certainty = min(certainty, f.Sections[i].Certainty)
+	}
+	switch text := strings.Join(letters, ""); {
+	case p.hasTrio(f, letters, body):
+		f.Type, f.TypeCertainty = WithTrio, max(certainty, 0.7)
+		f.TypeWhy = "repeated parts, a middle part with a signature of its own, the first part again"
+		for i := body[1]; i < body[len(body)-1]; i++ {
+			f.Sections[i].Name = Trio
+		}
+	case certainty < leastNamed:
+	case text == "ABA" && p.weighs(f, body[1], body[2]):
+		f.Type, f.TypeCertainty, f.TypeWhy = Ternary, certainty, "a middle part, and the first part again"
+	case returnsEachTime(letters):
+		f.Type, f.TypeCertainty, f.TypeWhy = Rondo, certainty, "the first part comes back between others"
+	}
+}
+
+// weighs reports whether the sections from i up to j are long enough for the middle part
+// of a form: an eighth of the piece.
+func (p *page) weighs(f *Form, i, j int) bool {
+	const share = 8
+	return share*(f.Ideas[f.Sections[j].First].Bar-f.Ideas[f.Sections[i].First].Bar) >= len(p.bars)
+}
+
+// returnsEachTime reports whether every second letter is the first one, at least three
+// times, and the others differ from it and among each other.
+func returnsEachTime(letters []string) bool {
+	if len(letters) < 5 || letters[1] == letters[3] {
+		return false
+	}
+	for i, l := range letters {
+		if (l == letters[0]) != (i%2 == 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// hasTrio reports whether the last part is the first again, after others, the first has
+// repeat signs inside and the second starts with a new key signature or has repeats of
+// its own, in a measure of two or three beats: a dance or a scherzo.
+func (p *page) hasTrio(f *Form, letters []string, body []int) bool {
+	n := len(letters)
+	if n < 3 || letters[n-1] != letters[0] || slices.Contains(letters[1:n-1], letters[0]) {
+		return false
+	}
+	first, second, third := f.Sections[body[0]].Start, f.Sections[body[1]].Start, f.Sections[body[n-1]].Start
+	m := p.s.Measures[p.s.MeasureAt(p.bars[p.barAt(second)].span.Start)]
+	if m.Beats != 3 && m.Beats != 2 && m.Beats != 6 {
+		return false
+	}
+	return p.repeatsIn(first, second) && (p.repeatsIn(second+1, third) || hit(Signs(p.s), second, p.bars[p.opening(second)].span.End))
+}
+
+// repeatsIn reports whether a repeat sign ends a part in a stretch.
+func (p *page) repeatsIn(from, to score.Tick) bool {
+	return slices.ContainsFunc(p.s.Repeats, func(r score.Repeat) bool { return !r.Forward && r.At > from && r.At <= to })
+}
+
+// cut makes a section start with phrase i, with a letter of its own if it has none; the
+// index of that section.
+func (f *Form) cut(phrases []Phrase, i int, why string) int {
+	k := slices.IndexFunc(f.Sections, func(s Section) bool { return i >= s.First && i <= s.Last })
+	if f.Sections[k].First == i {
+		return k
+	}
+	rest := f.Sections[k]
+	f.Sections[k].Last, f.Sections[k].End = i-1, phrases[i].Start
+	rest.First, rest.Start, rest.From, rest.Why = i, phrases[i].Start, phrases[i].Start, why
+	rest.Of = -1
+	f.Sections = slices.Insert(f.Sections, k+1, rest)
+	for j := range f.Sections {
+		if f.Sections[j].Of > k {
+			f.Sections[j].Of++
+		}
+	}
+	return k + 1
+}
+
+// fresh gives a section a letter that no other has.
+func (f *Form) fresh(k int) {
+	used := map[string]bool{}
+	for i, s := range f.Sections {
+		if i != k {
+			used[s.Letter] = true
+		}
+	}
+	n := 0
+	for used[letter(n, 'A')] {
+		n++
+	}
+	f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = letter(n, 'A'), false, -1
+}
+
+// phraseAt is the phrase that starts with a bar, or with the upbeat to it, -1 if none does.
+func (f *Form) phraseAt(bar int) int {
+	return slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar == bar })
+}
+
+// coda names what follows the last return, after a full close, if it is new and short.
+func (p *page) coda(phrases []Phrase, f *Form) {
+	i := p.codaPhrase(phrases, f)
+	if i < 0 {
+		return
+	}
+	k := f.cut(phrases, i, "the music that came back has ended")
+	f.Sections = f.Sections[:k+1]
+	f.fresh(k)
+	c := &f.Sections[k]
+	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, phrases[i-1].Certainty
+}
+
+// codaPhrase is the phrase that the coda starts with, -1 if there is none: the first
+// after the last long return, or return of the opening, at a double bar or after a close.
+func (p *page) codaPhrase(phrases []Phrase, f *Form) int {
+	var last *Return
+	for i := range f.Returns {
+		if r := &f.Returns[i]; (r.Opening || r.Count >= leastSection) && r.Between() >= leastBars && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
+			last = r
+		}
+	}
+	if last == nil {
+		return -1
+	}
+	end := last.Bar + last.Count
+	for i := 1; i < len(f.Ideas); i++ {
+		bar := f.Ideas[i].Bar
+		left := len(p.bars) - bar
+		switch {
+		case bar < end-1:
+			continue
+		case bar > end+leastBars || left < leastCoda || float64(left) > mostCoda*float64(len(p.bars)):
+			return -1
+		case p.goesOnLike(*last, bar):
+			return -1
+		case hit(p.lines(), phrases[i].Start, p.bars[bar].span.Start) || phrases[i-1].Close >= SoftClose:
+			return i
+		}
+	}
+	return -1
+}
+
+// goesOnLike reports whether the music from a bar on is still like what follows the model
+// of a return: a copy that varies more and more is no coda.
+func (p *page) goesOnLike(r Return, bar int) bool {
+	model := r.FirstBar + bar - r.Bar
+	n := min(leastCoda, len(p.bars)-bar, r.Bar-model)
+	return n > 0 && model >= 0 && p.alike(model, bar, n, r.Steps) >= codaNew
+}
+
+// voice is the stretch that is sung, and how many verses stand under most notes; ok is
+// false if nothing is.
+func (p *page) voice() (sung Span, verses int, ok bool) {
+	const fewest = 16 // syllables: less is no song, or marks that were entered as text
+	count := map[int]int{}
+	for _, y := range p.s.Syllables {
+		count[y.Part]++
+	}
+	part, most := -1, fewest
+	for i, n := range count {
+		if n > most || n == most && part >= 0 && i < part {
+			part, most = i, n
+		}
+	}
+	if part < 0 {
+		return Span{}, 0, false
+	}
+	var lines []int
+	sung.Start = -1
+	for _, y := range p.s.Syllables {
+		if y.Part == part {
+			lines = append(lines, y.Verses)
+			if sung.Start < 0 || y.At < sung.Start {
+				sung.Start = y.At
+			}
+		}
+	}
+	for _, n := range p.s.Notes {
+		if n.Part == part && n.Staff <= 1 && n.Pitched() {
+			sung.End = max(sung.End, n.End())
+		}
+	}
+	slices.Sort(lines)
+	return sung, lines[len(lines)/2], true
+}
+
+// frame names what is played before the voice enters and after it ends.
+func (p *page) frame(phrases []Phrase, f *Form) {
+	sung, _, ok := p.voice()
+	if !ok {
+		return
+	}
+	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
+		k := f.cut(phrases, i, "the voice enters")
+		f.cutOff(0, k)
+		f.Sections[0].Name = Prelude
+	}
+	after := p.barAt(max(sung.End-1, 0)) + 1
+	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
+	if i > 0 && len(p.bars)-f.Ideas[i].Bar >= leastFrame && f.Ideas[i].Bar-after <= 1 {
+		k := f.cut(phrases, i, "the voice has ended")
+		f.Sections = f.Sections[:k+1]
+		f.Sections[k].Last, f.Sections[k].End = len(phrases)-1, phrases[len(phrases)-1].End
+		f.Sections[k].Name = Postlude
+	}
+}
+
+// cutOff joins the sections before section k to one.
+func (f *Form) cutOff(first, k int) {
+	f.Sections[first].Last, f.Sections[first].End = f.Sections[k-1].Last, f.Sections[k-1].End
+	f.Sections = slices.Delete(f.Sections, first+1, k)
+	for j := range f.Sections {
+		if f.Sections[j].Of >= k {
+			f.Sections[j].Of -= k - first - 1
+		}
+	}
+}
+
+// strophic tells a song with several verses under one music, and names its prelude,
+// verse and postlude.
+func (p *page) strophic(phrases []Phrase, f *Form) bool {
+	sung, verses, ok := p.voice()
+	if !ok || verses < 2 {
+		return false
+	}
+	f.Type, f.Verses, f.TypeCertainty = Strophic, verses, 0.9
+	f.TypeWhy = fmt.Sprintf("%d lines of text under the same notes", verses)
+	f.Sections = []Section{{Span: Span{phrases[0].Start, phrases[len(phrases)-1].End}, Last: len(phrases) - 1, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"}}
+	p.frame(phrases, f)
+	for i := range f.Sections {
+		if s := &f.Sections[i]; s.Start < sung.End && (s.Name == "") {
+			s.Name = Verse
+		}
+	}
+	if len(f.Sections) == 1 {
+		f.Sections[0].Name = ""
+	}
+	return true
+}
+
+// sonata tells sonata form by the theme that comes back in its own key, followed by
+// second themes that were first heard in another key and come back moved to the home
+// key, as far behind the first as they were at first. The exposition ends with the
+// last full close of what the recapitulation tells again: Hepokoski and Darcy, Elements
+// of Sonata Theory (2006), chapter 2, from memory.
+func (p *page) sonata(phrases []Phrase, f *Form) bool {
+	back, second := p.recapitulation(f)
+	if back == nil {
+		return false
+	}
+	expEnd := p.expositionEnd(phrases, f, *back, *second)
+	again := f.phraseAt(back.Bar)
+	if expEnd < 0 || again <= expEnd {
+		return false
+	}
+	f.Type, f.TypeCertainty = Sonata, min(back.Certainty, second.Certainty)
+	f.TypeWhy = fmt.Sprintf("the opening comes back, and after it music that was first heard %s", moved(-second.Steps, -second.Semitones))
+	last := len(phrases) - 1
+	f.Sections = []Section{
+		{Span: Span{phrases[0].Start, phrases[expEnd].Start}, First: 0, Last: expEnd - 1, Name: Exposition, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"},
+		{Span: Span{phrases[expEnd].Start, phrases[again].Start}, First: expEnd, Last: again - 1, Name: Development, Letter: "B", Of: -1, From: phrases[expEnd].Start, Certainty: f.TypeCertainty, Why: "after the last close that is told again"},
+		{Span: Span{phrases[again].Start, phrases[last].End}, First: again, Last: last, Name: Recapitulation, Letter: "A", Prime: true, From: phrases[0].Start, Certainty: back.Certainty, Why: back.Why},
+	}
+	p.coda(phrases, f)
+	return true
+}
+
+// recapitulation are the return of the opening and that of the second themes; nil if
+// they are not plain.
+func (p *page) recapitulation(f *Form) (back, second *Return) {
+	for i := range f.Returns {
+		b := &f.Returns[i]
+		if !b.Opening || b.FirstBar > p.firstBar()+1 || 5*b.Bar < 2*len(p.bars) || b.Certainty < sameIdea {
+			continue
+		}
+		if p.told(f, *b) {
+			return nil, nil
+		}
+		for j := i + 1; j < len(f.Returns); j++ {
+			s := &f.Returns[j]
+			apart, before := s.Bar-b.Bar, s.FirstBar-b.FirstBar
+			if homeward(*s) && s.FirstBar+s.Count <= b.Bar && before > 0 && apart > 0 && s.Likeness >= alike+0.2 &&
+				float64(max(apart, before)) <= farOff*float64(min(apart, before))+leastBars {
+				return b, s
+			}
+		}
+	}
+	return nil, nil
+}
+
+// told reports whether the opening came back after other music before a return of it already: a rondo
+// does so, a sonata does not.
+func (p *page) told(f *Form, back Return) bool {
+	return slices.ContainsFunc(f.Returns, func(r Return) bool {
+		return r.Opening && r.Bar < back.Bar && r.Between() >= leastSection
+	})
+}
+
+// homeward reports whether a return brings music from the key of a dominant, or from that
+// a third above, to the home key: a fourth up or a fifth down, a third down or a sixth up.
+func homeward(r Return) bool {
+	up := ((r.Semitones % 12) + 12) % 12
+	return up == 5 || up == 9 || up == 8
+}
+
+// expositionEnd is the phrase that starts after the exposition: at the repeat sign, or
+// after the full close that is nearest to where the music would be if it went on as the
+// recapitulation does to the end; -1 if there is none.
+func (p *page) expositionEnd(phrases []Phrase, f *Form, back, second Return) int {
+	like := len(p.bars) - second.Bar + second.FirstBar
+	best, near := -1, 0
+	for i := 1; i < len(f.Ideas); i++ {
+		bar := f.Ideas[i].Bar
+		if bar < second.FirstBar+min(second.Count, leastSection) || bar >= back.Bar {
+			continue
+		}
+		if p.repeatsIn(phrases[i].Start-1, p.bars[bar].span.Start) {
+			return i
+		}
+		if d := abs(bar - like); phrases[i-1].Close == FullClose && (best < 0 || d < near) {
+			best, near = i, d
+		}
+	}
+	return best
+}

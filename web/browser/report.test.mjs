@@ -76,6 +76,14 @@ for (const [name, options] of [["song-ferry-lamp", desk], ["song-ferry-lamp", ph
   });
 }
 
+for (const [hash, options] of [["#m30", phone], ["#n30", phone], ["#n30", desk]]) {
+  test(`a link to a measure finds it in a new tab: ${hash}, ${options.viewport.width} px`, async () => {
+    const { page, close } = await openPage(chrome, { ...options, reducedMotion: "reduce" }, address("song-ferry-lamp") + hash);
+    await page.waitForFunction(() => [...document.querySelectorAll(".hp-bar[data-measure='29']")].some((b) => { const r = b.getBoundingClientRect(); return r.height > 0 && r.top > 0 && r.top < innerHeight / 2; }));
+    await close();
+  });
+}
+
 test("it sounds as the file that listen writes, printed and proposed", async () => {
   const { page, complaints, close } = await openPage(chrome, desk);
   await page.addInitScript(() => {

@@ -35,7 +35,7 @@ export class Sheet {
 
   /** Makes systems a little smaller where that brings a whole one, with its curves, into the window. */
   fit(): void {
-    const room = window.innerHeight - roomAbove() - (document.getElementById("lp-player")?.offsetHeight ?? 0) - 16;
+    const room = window.innerHeight - stripHeight() - (document.getElementById("lp-player")?.offsetHeight ?? 0) - 16;
     const heights = this.systems.map((s) => s.height / s.width).sort((a, b) => a - b);
     const usual = heights[heights.length >> 1] ?? 0;
     const wide = this.pictures[0]?.closest(".hp-wide")?.parentElement?.clientWidth ?? 0;
@@ -167,10 +167,18 @@ function motion(): ScrollBehavior {
   return matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth";
 }
 
+function stickyStrip(): HTMLElement | null {
+  const strip = document.getElementById("hp-whole");
+  return strip && getComputedStyle(strip).position === "sticky" ? strip : null;
+}
+
+function stripHeight(): number {
+  return stickyStrip()?.offsetHeight ?? 0;
+}
+
 /** How much of the window's head the strip covers. */
 function roomAbove(): number {
-  const strip = document.getElementById("hp-whole");
-  return strip && getComputedStyle(strip).position === "sticky" ? Math.max(strip.getBoundingClientRect().bottom, 0) : 0;
+  return Math.max(stickyStrip()?.getBoundingClientRect().bottom ?? 0, 0);
 }
 
 function follow(picture: SVGSVGElement): void {

@@ -273,7 +273,7 @@ describe("finding and hearing", () => {
         await page.emulateMedia({ media: "print" });
         assert.deepEqual([await page.isVisible(".hp-above"), await page.isVisible("#lp-score .hp-onpaper")], [false, true]);
         assert.equal(await page.evaluate(() => document.adoptedStyleSheets[0].cssRules.length), 3);
-        await page.emulateMedia({ media: "screen" });
+        await page.emulateMedia({ media: null });
         await page.click("#lp-files-menu summary");
         const [poster] = await Promise.all([page.waitForEvent("download"), page.click("[data-file=poster]")]);
         await poster.saveAs(file("poster.html"));

@@ -15,14 +15,14 @@ func (x *explanation) heading() string { return x.Title + ", " + x.said() }
 // said is the moment, its chord and its tension in a line.
 func (x *explanation) said() string {
 	if x.Chord == nil {
-		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", x.At, whole(x.Tension.Total))
+		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", spoken(x.At), whole(x.Tension.Total))
 	}
 	how := x.Chord.Certainty
 	if x.Chord.Given {
 		how = "given"
 	}
 	return fmt.Sprintf("%s: %s, %s in %s (%s). Tension %s of 100.",
-		x.At, x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
+		spoken(x.At), x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
 }
 
 // rows is the explanation as a grid of causes; points is what each adds to the total.
@@ -41,9 +41,9 @@ func (x *explanation) rows() grid {
 	add("pull", points[2], x.pullText())
 	add("long line", whole(x.LongLine.Total), x.Long)
 	if x.Next != nil {
-		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", x.Next.At, x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
+		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", spoken(x.Next.At), x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
 	}
-	add("page", "", x.Printed)
+	add("printed", "", x.Printed)
 	add("verdict", "", x.Verdict)
 	return g
 }
@@ -104,7 +104,7 @@ func (x *explanation) readingText() string {
 	}
 	var out []string
 	if x.Chord.Why != "" {
-		out = append(out, x.Chord.Why)
+		out = append(out, "from "+spoken(x.Chord.From)+" on, "+x.Chord.Why)
 	}
 	if x.Chord.Rival != "" && x.Chord.Rival != x.Chord.Name && !x.Chord.RivalClose {
 		out = append(out, "second best: "+x.Chord.Rival)
@@ -120,7 +120,7 @@ func (x *explanation) clashText() string {
 	for _, f := range x.Foreign {
 		text := f.Name + " is foreign to the chord, " + withArticle(string(f.Kind))
 		if f.To != "" {
-			text += ", to " + f.To + " at " + f.When
+			text += ", to " + f.To + " " + spokenAt(f.When)
 		}
 		out = append(out, text)
 	}
@@ -138,7 +138,7 @@ func (x *explanation) distanceText() string {
 	if c == nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s from the tonic of %s", plural(d.FromTonic, "step"), c.Key)
+	text := fmt.Sprintf("%s from the tonic of %s in Lerdahl's chord space", plural(d.FromTonic, "step"), c.Key)
 	if d.FromTonic == 0 {
 		text = "the tonic of " + c.Key
 	}
@@ -146,7 +146,7 @@ func (x *explanation) distanceText() string {
 		text += ", inverted"
 	}
 	if d.FromHome > 0 {
-		text += fmt.Sprintf("; that key is %s from home, %s", plural(d.FromHome, "step"), x.Home)
+		text += fmt.Sprintf("; that key is %s from home, %s, in Lerdahl's space of keys", plural(d.FromHome, "step"), x.Home)
 	}
 	for _, k := range d.Ear {
 		text += fmt.Sprintf("; %s is still in the ear (%.0f %%)", k.Key, 100*k.Share)
@@ -157,19 +157,19 @@ func (x *explanation) distanceText() string {
 func (x *explanation) pullText() string {
 	var out []string
 	for _, w := range x.Waiting {
-		text := fmt.Sprintf("%s, %s, waits since %s for %s", w.Of, withArticle(awaitedName(w)), w.Since, w.Target)
+		text := fmt.Sprintf("%s, %s, has waited since %s for %s", w.Of, withArticle(awaitedName(w)), spoken(w.Since), w.Target)
 		if w.Pedal {
 			text += ", kept alive by the bass"
 		}
 		if w.Until == "" {
-			text += ", never answered"
+			text += ", and is never answered"
 		} else {
-			text += fmt.Sprintf(" (%s at %s)", w.Release, w.Until)
+			text += ", and is " + released(w.Release) + " " + spokenAt(w.Until)
 		}
 		out = append(out, text)
 	}
 	for _, w := range x.Answered {
-		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, w.Since, w.Target, released(w.Release)))
+		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, spoken(w.Since), w.Target, released(w.Release)))
 	}
 	if len(out) == 0 && x.Points.Pull >= 1 {
 		return "what is left of an earlier dominant fades"
@@ -197,10 +197,34 @@ func withArticle(word string) string {
 	return "a " + word
 }
 
+// released says how a wait ends.
 func released(how tension.Release) string {
 	switch how {
-	case tension.PassedOn, tension.Abandoned:
-		return string(how)
+	case tension.PassedOn:
+		return "passed on to another chord"
+	case tension.Abandoned:
+		return "given up"
+	case tension.Fully:
+		return "answered in full"
+	case tension.Partly:
+		return "answered in part"
 	}
-	return "let go " + string(how)
+	return "answered " + string(how)
+}
+
+// spoken is an exact moment, "9:2.75", as a player counts it: "after 9:2".
+func spoken(at string) string {
+	if text := spokenAt(at); strings.HasPrefix(text, "after") {
+		return text
+	}
+	return at
+}
+
+// spokenAt is spoken with its preposition: "at 9:2", "after 9:2".
+func spokenAt(at string) string {
+	measure, beat, _ := strings.Cut(at, ":")
+	if whole, _, inside := strings.Cut(beat, "."); inside {
+		return "after " + measure + ":" + whole
+	}
+	return "at " + at
 }

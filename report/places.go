@@ -72,13 +72,7 @@ func (r *Reading) place(t score.Tick) string { return r.placed("", t) }
 func (r *Reading) at(t score.Tick) string { return r.placed("at ", t) }
 
 // placed names a moment, one on a beat after a word.
-func (r *Reading) placed(on string, t score.Tick) string {
-	measure, beat, after := r.beat(t)
-	if after {
-		on = "after "
-	}
-	return fmt.Sprintf("%s%s:%d", on, measure, beat)
-}
+func (r *Reading) placed(on string, t score.Tick) string { return r.Score.At(t).Counted(on) }
 
 // beat is the measure and the beat at or before a moment, and whether the moment lies after it.
 func (r *Reading) beat(t score.Tick) (measure string, beat int, after bool) {

@@ -69,7 +69,7 @@ func (r *Reading) summit(c *advice.Climax) *climax {
 			out.Others = append(out.Others, r.At(t))
 		}
 	}
-	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
+	if t, ok := r.Tensest(); ok && r.apart(t, c.At) {
 		out.Tensest = r.At(t)
 	}
 	return out
@@ -99,23 +99,12 @@ func (r *Reading) apart(a, b score.Tick) bool {
 	return i-j > 1 || j-i > 1
 }
 
-// tensest is the moment at which the long line of the harmony is highest.
-func (r *Reading) tensest() (score.Tick, bool) {
-	at, top := score.Tick(0), 0.0
-	for _, m := range r.Harmony.Moments {
-		if m.LongLine.Total > top+1e-9 {
-			at, top = m.Start, m.LongLine.Total
-		}
-	}
-	return at, top > 0
-}
-
 // climaxSentence says where the piece is loudest, by the page if it says so, and
 // where the harmony is most tense if that is another place.
 func (r *Reading) climaxSentence(c advice.Climax) string {
 	text := r.loudestText(c)
-	if t, ok := r.tensest(); ok && r.apart(t, c.At) {
-		text += "; the harmony is most tense " + r.at(t)
+	if t, ok := r.Tensest(); ok && r.apart(t, c.At) {
+		text += "; " + r.TensestWords(t)
 	}
 	return text
 }
@@ -127,13 +116,13 @@ func (r *Reading) loudestText(c advice.Climax) string {
 	case soft && !sure:
 		return "no place stands out as the climax"
 	case c.Mark != "" && places == 1 && sure:
-		return fmt.Sprintf("all of it leads to %s (%s), the only %s of the page", r.place(c.At), c.Certainty, c.Mark)
+		return fmt.Sprintf("all of it leads to %s (%s), the only printed %s", r.place(c.At), c.Certainty, c.Mark)
 	case c.Mark != "" && places == 1:
-		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
+		return fmt.Sprintf("the loudest printed mark is %s, once, %s", c.Mark, r.at(c.At))
 	case c.Mark != "" && sure:
 		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(places), c.Mark, r.place(c.At), c.Certainty)
 	case c.Mark != "":
-		return fmt.Sprintf("the page prints %s at %s places, none of which stands out", c.Mark, several(places))
+		return fmt.Sprintf("%s is printed at %s places, none of which stands out", c.Mark, several(places))
 	case sure:
 		return fmt.Sprintf("all of it leads to %s (%s)", r.place(c.At), c.Certainty)
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 )
 
 // heading is the moment under the score's title.
@@ -35,7 +36,7 @@ func (x *explanation) rows() grid {
 	}
 	add("sounding", "", x.notesText())
 	add("reading", "", x.readingText())
-	points := x.wholePoints()
+	points := signedPoints(x.Explanation.Points)
 	add("dissonance", points[0], x.clashText())
 	add("distance", points[1], x.distanceText())
 	add("pull", points[2], x.pullText())
@@ -48,15 +49,21 @@ func (x *explanation) rows() grid {
 	return g
 }
 
-// wholePoints is what dissonance, distance and pull add, "+48", rounded so that
-// they give the rounded total where they give the total.
-func (x *explanation) wholePoints() [3]string {
-	parts := [3]float64{float64(x.Points.Dissonance), float64(x.Points.Distance), float64(x.Points.Pull)}
-	rest := math.Round(float64(x.Tension.Total))
-	if math.Abs(parts[0]+parts[1]+parts[2]-float64(x.Tension.Total)) > 0.5 { // cut at 100
-		rest = math.Round(parts[0]) + math.Round(parts[1]) + math.Round(parts[2])
+// signedPoints writes whole points as a sum does: "+48".
+func signedPoints(c tonal.Tension) (out [3]string) {
+	for i, n := range WholePoints(c) {
+		out[i] = fmt.Sprintf("%+d", n)
 	}
-	for _, p := range parts {
+	return out
+}
+
+// WholePoints rounds what dissonance, distance and pull add to a total so that they
+// give the rounded total.
+func WholePoints(c tonal.Tension) [3]int {
+	parts, rest := [3]float64{c.Dissonance, c.Distance, c.Pull}, math.Round(c.Total)
+	var out [3]int
+	for i, p := range parts {
+		out[i] = int(math.Floor(p))
 		rest -= math.Floor(p)
 	}
 	order := [3]int{0, 1, 2} // the largest fractions are rounded up first
@@ -64,13 +71,10 @@ func (x *explanation) wholePoints() [3]string {
 		a, b := parts[order[i]], parts[order[j]]
 		return a-math.Floor(a) > b-math.Floor(b)
 	})
-	var out [3]string
 	for i, k := range order {
-		n := math.Floor(parts[k])
 		if float64(i) < rest {
-			n++
+			out[k]++
 		}
-		out[k] = fmt.Sprintf("+%.0f", n)
 	}
 	return out
 }
@@ -104,7 +108,7 @@ func (x *explanation) readingText() string {
 	}
 	var out []string
 	if x.Chord.Why != "" {
-		out = append(out, "from "+spoken(x.Chord.From)+" on, "+x.Chord.Why)
+		out = append(out, "from "+since(x.Chord.From)+" on, "+x.Chord.Why)
 	}
 	if x.Chord.Rival != "" && x.Chord.Rival != x.Chord.Name && !x.Chord.RivalClose {
 		out = append(out, "second best: "+x.Chord.Rival)
@@ -138,7 +142,7 @@ func (x *explanation) distanceText() string {
 	if c == nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s from the tonic of %s in Lerdahl's chord space", plural(d.FromTonic, "step"), c.Key)
+	text := fmt.Sprintf("%s from the tonic of %s in Lerdahl's tonal pitch space", plural(d.FromTonic, "step"), c.Key)
 	if d.FromTonic == 0 {
 		text = "the tonic of " + c.Key
 	}
@@ -146,7 +150,7 @@ func (x *explanation) distanceText() string {
 		text += ", inverted"
 	}
 	if d.FromHome > 0 {
-		text += fmt.Sprintf("; that key is %s from home, %s, in Lerdahl's space of keys", plural(d.FromHome, "step"), x.Home)
+		text += fmt.Sprintf("; that key is %s from home, %s", plural(d.FromHome, "step"), x.Home)
 	}
 	for _, k := range d.Ear {
 		text += fmt.Sprintf("; %s is still in the ear (%.0f %%)", k.Key, 100*k.Share)
@@ -157,7 +161,7 @@ func (x *explanation) distanceText() string {
 func (x *explanation) pullText() string {
 	var out []string
 	for _, w := range x.Waiting {
-		text := fmt.Sprintf("%s, %s, has waited since %s for %s", w.Of, withArticle(awaitedName(w)), spoken(w.Since), w.Target)
+		text := fmt.Sprintf("%s, %s, has waited since %s for %s", w.Of, withArticle(awaitedName(w)), since(w.Since), w.Target)
 		if w.Pedal {
 			text += ", kept alive by the bass"
 		}
@@ -169,7 +173,7 @@ func (x *explanation) pullText() string {
 		out = append(out, text)
 	}
 	for _, w := range x.Answered {
-		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, spoken(w.Since), w.Target, released(w.Release)))
+		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, since(w.Since), w.Target, released(w.Release)))
 	}
 	if len(out) == 0 && x.Points.Pull >= 1 {
 		return "what is left of an earlier dominant fades"
@@ -219,6 +223,9 @@ func spoken(at string) string {
 	}
 	return at
 }
+
+// since is spoken after another preposition.
+func since(at string) string { return strings.Replace(spoken(at), "after", "shortly after", 1) }
 
 // spokenAt is spoken with its preposition: "at 9:2", "after 9:2".
 func spokenAt(at string) string {

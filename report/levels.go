@@ -99,8 +99,8 @@ func levelsTable(rows []levelRow) grid {
 		if float64(l.Beat) != float64(int(l.Beat)) {
 			continue
 		}
-		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension), whole(l.Long),
-			shade(float64(l.Printed)), shade(float64(l.Shaped)), l.Cause})
+		g.rows = append(g.rows, []string{spoken(l.Measure + ":" + beatText(l.Beat)), whole(l.Tension), whole(l.Long),
+			Shade(float64(l.Printed)), Shade(float64(l.Shaped)), l.Cause})
 	}
 	return g
 }

@@ -175,6 +175,11 @@ func measureIndex(s *score.Score, number string, from int) int {
 			return i
 		}
 	}
+	for i := from; i < len(s.Measures); i++ {
+		if numberOf(s, i) == number { // as words name it
+			return i
+		}
+	}
 	return -1
 }
 

@@ -191,8 +191,8 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
 		text = fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there", r.place(c.At), page.Mark(level), bar, peak)
 	}
-	if t, ok := r.tensest(); ok && c.Mark != "" && t >= p.Start && t < c.At && r.apart(t, c.At) {
-		text += "; the harmony is most tense before it, " + r.at(t) + ": lean there without spending the " + peak
+	if t, ok := r.Tensest(); ok && c.Mark != "" && t >= p.Start && t < c.At && r.apart(t, c.At) {
+		text += "; the long line of tension is highest before it, " + r.at(t) + ": lean there without spending the " + peak
 	}
 	return text + "."
 }

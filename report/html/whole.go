@@ -133,7 +133,7 @@ func keysOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
 func phrasesOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
 	for i, p := range r.Phrases() {
 		out = append(out, stretch{from: share(p.Start), to: share(p.End), name: fmt.Sprint(i + 1),
-			note: fmt.Sprintf("Phrase %d, %s", i+1, r.Span(p.Start, p.End)), bar: measureOf(r.Score, p.Start)})
+			note: fmt.Sprintf("Phrase %d, %s", i+1, r.PhraseBars(p.Start, p.End).Named()), bar: measureOf(r.Score, p.Start)})
 	}
 	return out
 }
@@ -157,18 +157,13 @@ func triesOf(r *report.Reading, share func(score.Tick) float64) (out []spot) {
 	return out
 }
 
-// summitOf is the most tense moment.
+// summitOf is the most tense moment, as the words name it.
 func summitOf(r *report.Reading, share func(score.Tick) float64) []spot {
-	at, top := score.Tick(-1), 0.0
-	for _, m := range r.Harmony.Moments {
-		if r.Shows(m.Start, m.End) && m.Tension.Total > top {
-			at, top = max(m.Start, r.From), m.Tension.Total
-		}
-	}
-	if at < 0 {
+	at, ok := r.Tensest()
+	if !ok {
 		return nil
 	}
-	return []spot{{share(at), "▲", fmt.Sprintf("The most tense moment, %s: %.0f of 100", r.At(at), top), measureOf(r.Score, at)}}
+	return []spot{{share(at), "▲", report.Capital(r.TensestWords(at)), measureOf(r.Score, at)}}
 }
 
 // tickAt is the moment so many quarter notes after the start.

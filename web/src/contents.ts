@@ -15,7 +15,7 @@ export interface Place {
 
 const groups: readonly (readonly [heading: string, kinds: readonly Place["kind"][]])[] = [
   ["To try, the most important first", ["try"]],
-  ["The most tense moment", ["summit"]],
+  ["The most tense place", ["summit"]],
   ["Sections and phrases", ["section", "phrase"]],
   ["Keys", ["key"]],
 ];
@@ -90,7 +90,7 @@ export class Contents {
       e.preventDefault();
       this.onGo(p);
     });
-    const hear = make("button", "Hear", { type: "button", "aria-label": `Hear ${p.where}, printed then proposed` });
+    const hear = make("button", "Play", { type: "button", "aria-label": `Play ${p.where}, printed then proposed` });
     hear.addEventListener("click", () => this.onHear(p));
     item.append(go, hear);
     if (p.kind === "phrase") item.append(make("span", inShort(p), { class: "hp-soft" }));

@@ -432,7 +432,7 @@ function showCorrections(): void {
   el("lp-corrections").replaceChildren(
     ...corrections.map((c) => {
       const item = make("li", inWords(c));
-      const drop = make("button", "Take back", { type: "button", "aria-label": `Take back ${inWords(c)}` });
+      const drop = make("button", "Undo", { type: "button", "aria-label": `Undo ${inWords(c)}` });
       drop.addEventListener("click", () => void overrule(corrections.filter((d) => d !== c)));
       item.append(drop);
       return item;

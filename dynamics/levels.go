@@ -1,6 +1,7 @@
 package dynamics
 
 import (
+	"math"
 	"sort"
 
 	"hairpin/dynamics/page"
@@ -22,6 +23,7 @@ type LevelRow struct {
 	Cause               page.Cause // what the page says there
 	Stress              string     // the mark of stress there, "sf"; "" if none
 	Proposal            *shaping.Proposal
+	Leaves              shaping.Reason // why Shaped lies more than [shaping.FreeBend] from Printed at Start; "" where it does not
 }
 
 // Levels lays printed level, proposal and tension side by side: one row for
@@ -56,6 +58,7 @@ func Levels(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shapi
 			}
 			r.Proposal = &sh.Proposals[k]
 		}
+		r.Leaves = r.leaves()
 		if a != nil {
 			for m+1 < len(a.Moments) && a.Moments[m].End <= t {
 				m++
@@ -67,6 +70,21 @@ func Levels(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shapi
 		out = append(out, r)
 	}
 	return out
+}
+
+// leaves is why the proposal lies far from the page. Where the page changes
+// between two moments of the shaping, the line between them leads to the next mark.
+func (r LevelRow) leaves() shaping.Reason {
+	const round = 1e-9
+	switch {
+	case math.Abs(r.Shaped-r.Printed) <= shaping.FreeBend+round:
+		return ""
+	case r.Stress != "":
+		return shaping.OnStress
+	case r.Proposal != nil && r.Proposal.Reason != "":
+		return r.Proposal.Reason
+	}
+	return shaping.NextMark
 }
 
 // ordered sorts times, drops doubles and what lies outside the piece.

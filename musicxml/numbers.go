@@ -41,12 +41,8 @@ func decimal(s string) (num, den int64, ok bool) {
 
 // integer reads an XML integer between lo and hi.
 func integer(s string, lo, hi int) (int, bool) {
-	s = trim(s)
-	if s != "" && s[0] == '+' {
-		s = s[1:]
-	}
-	n, err := strconv.Atoi(s)
-	return n, err == nil && s[0] != '+' && n >= lo && n <= hi
+	n, err := strconv.Atoi(trim(s))
+	return n, err == nil && n >= lo && n <= hi
 }
 
 // number reads a decimal as a float; NaN, infinity and exponents are refused.

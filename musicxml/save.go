@@ -58,7 +58,7 @@ func (f *File) Layers() (names []string) {
 
 // Remove takes our own insertions out, of the layers named or of all if none
 // is named. Once all are out the file is what it was, byte for byte. The file
-// itself is not changed.
+// itself is not changed; it is the result where there is nothing to take out.
 func (f *File) Remove(layers ...string) (*File, error) {
 	var b strings.Builder
 	src := f.tree.src
@@ -74,6 +74,9 @@ func (f *File) Remove(layers ...string) (*File, error) {
 	b.WriteString(src[done:])
 	if g := f.kept(b.String()); g != nil && !left {
 		return g, nil
+	}
+	if done == 0 { // nothing was taken out: to read it again would give the same
+		return f, nil
 	}
 	return f.withText(b.String())
 }
@@ -114,8 +117,9 @@ func (f *File) withText(text string) (*File, error) {
 		}
 		g.raw = raw
 	}
+	name := f.Name // f is not needed any more: its memory serves to read the new text
 	if err := g.read(text); err != nil {
-		return nil, naming(err, f.Name)
+		return nil, naming(err, name)
 	}
 	return g, nil
 }

@@ -186,12 +186,16 @@ func (p *parser) startTag() error {
 
 func (p *parser) newNode() *node {
 	if len(p.slab) == 0 {
-		p.slab = make([]node, min(max(len(p.src)/64, 16), 1024))
+		p.slab = make([]node, p.slabLength())
 	}
 	n := &p.slab[0]
 	p.slab = p.slab[1:]
 	return n
 }
+
+// slabLength is how many nodes or attributes are made at once: few for the small
+// documents that are inserted by the thousand.
+func (p *parser) slabLength() int { return min(max(len(p.src)/64, 16), 1024) }
 
 // link hangs n under the open element.
 func (p *parser) link(n *node) {
@@ -273,7 +277,7 @@ func (p *parser) attributes(n *node) (empty bool, err error) {
 			}
 		}
 		if len(p.attrs) == cap(p.attrs) { // start a new slab; earlier elements keep theirs
-			p.attrs = append(make([]attr, 0, 1024+len(p.attrs)-first), p.attrs[first:]...)
+			p.attrs = append(make([]attr, 0, p.slabLength()+len(p.attrs)-first), p.attrs[first:]...)
 			first = 0
 		}
 		p.attrs = append(p.attrs, a)

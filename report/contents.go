@@ -59,7 +59,7 @@ func (q Quarters) MarshalJSON() ([]byte, error) {
 
 // Contents writes what was read from a score: "json" for tools, "table" for people.
 func Contents(w io.Writer, f *musicxml.File, format string) error {
-	facts := NewFacts(f)
+	facts := newFacts(f)
 	switch format {
 	case "json":
 		return json.NewEncoder(w).Encode(facts)
@@ -69,8 +69,8 @@ func Contents(w io.Writer, f *musicxml.File, format string) error {
 	return &ChoiceError{fmt.Sprintf("contents has no format %q", format), "the formats are table, json"}
 }
 
-// NewFacts gathers the facts of a score.
-func NewFacts(f *musicxml.File) *Facts {
+// newFacts gathers the facts of a score.
+func newFacts(f *musicxml.File) *Facts {
 	s := f.Score
 	q := func(t score.Tick) Quarters { return Quarters(s.Quarters(t)) }
 	facts := &Facts{

@@ -21,8 +21,9 @@ type levelRow struct {
 	Long       tenth     `json:"long"`
 	PrintedEnd hundredth `json:"printed_end"`
 	ShapedEnd  hundredth `json:"shaped_end"`
-	Page       string    `json:"page,omitempty"`  // what the page says there
-	Cause      string    `json:"cause,omitempty"` // what bends the proposal most
+	Page       string    `json:"page,omitempty"`   // what the page says there
+	Cause      string    `json:"cause,omitempty"`  // what bends the proposal most
+	Leaves     string    `json:"leaves,omitempty"` // why it leaves the printed level by more than a step and a half
 }
 
 // hundredth is a number written with two decimals.
@@ -49,6 +50,7 @@ func (r *Reading) levelRows() []levelRow {
 		if l.Proposal != nil {
 			row.Cause = string(l.Proposal.Main)
 		}
+		row.Leaves = string(l.Leaves)
 		rows = append(rows, row)
 	}
 	return rows
@@ -56,7 +58,7 @@ func (r *Reading) levelRows() []levelRow {
 
 // Levels writes printed and proposed loudness over the tension. TSV has a row
 // for every beat, onset and change, with the columns onset end measure beat
-// printed shaped tension printed_end shaped_end long; a table has the beats only.
+// printed shaped tension printed_end shaped_end long leaves; a table has the beats only.
 func (r *Reading) Levels(w io.Writer, format string) error {
 	rows := r.levelRows()
 	switch format {
@@ -80,10 +82,10 @@ func (r *Reading) Levels(w io.Writer, format string) error {
 }
 
 func levelsTSV(rows []levelRow) grid {
-	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end", "long"}}
+	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end", "long", "leaves"}}
 	for _, l := range rows {
 		g.rows = append(g.rows, []string{l.Onset.String(), l.End.String(), l.Measure, l.Beat.String(), l.Printed.String(),
-			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String(), l.Long.String()})
+			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String(), l.Long.String(), l.Leaves})
 	}
 	return g
 }
@@ -99,8 +101,16 @@ func levelsTable(rows []levelRow) grid {
 		if float64(l.Beat) != float64(int(l.Beat)) {
 			continue
 		}
-		g.rows = append(g.rows, []string{spoken(l.Measure + ":" + beatText(l.Beat)), whole(l.Tension), whole(l.Long),
-			Shade(float64(l.Printed)), Shade(float64(l.Shaped)), l.Cause})
+		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension), whole(l.Long),
+			Shade(float64(l.Printed)), Shade(float64(l.Shaped)), mainlyFor(l)})
 	}
 	return g
+}
+
+// mainlyFor is what bends a proposal, and why it goes far from the page.
+func mainlyFor(l levelRow) string {
+	if l.Leaves != "" {
+		return l.Cause + "; " + l.Leaves
+	}
+	return l.Cause
 }

@@ -36,3 +36,14 @@ func TestNames(t *testing.T) {
 		}
 	}
 }
+
+func TestParseNames(t *testing.T) {
+	for text, want := range map[string]Names{"": English, "en": English, "de": German, "fixed-do": FixedDo} {
+		if got, ok := ParseNames(text); !ok || got != want {
+			t.Errorf("%q is read %q (%v)", text, got, ok)
+		}
+	}
+	if _, ok := ParseNames("fr"); ok {
+		t.Error("an unknown naming is read")
+	}
+}

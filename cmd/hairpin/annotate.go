@@ -91,8 +91,9 @@ func (f *annotateFlags) run(e env, fs *pflag.FlagSet, path string) (*musicxml.Fi
 	if opt.Remarks, err = readRemarks(f.remarks, r.Score); err != nil {
 		return nil, err
 	}
-	file, err = annotate.Add(r, file, opt)
-	return file, named(r.File.Name, err)
+	name := r.File.Name
+	file, err = annotate.Add(r, file, opt) // the last use of r: a large score needs its memory
+	return file, named(name, err)
 }
 
 // annotation checks the options.

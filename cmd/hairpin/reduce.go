@@ -53,9 +53,10 @@ func reduceCommand() command {
 		if err != nil {
 			return err
 		}
-		file, err := f.make(r)
+		name := r.File.Name
+		file, err := f.make(r) // the last use of r: a large score needs its memory
 		if err != nil {
-			return named(r.File.Name, err)
+			return named(name, err)
 		}
 		return f.out.write(func(w io.Writer) error { return writeScore(w, file, f.out.path) })
 	}

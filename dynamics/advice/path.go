@@ -22,12 +22,13 @@ func (m Material) asPrinted(level, printed float64) float64 {
 }
 
 // onPage keeps a level within a shade of the softest and the loudest printed mark.
+// A page with hardly more than one mark leaves a step above it, but no fff.
 func (m Material) onPage(level float64) float64 {
 	r := m.Page.Range
 	if r == (page.Range{}) {
 		return level
 	}
-	return min(max(level, r.Low-atGoal), max(r.High, r.Low+1)+atGoal)
+	return min(max(level, r.Low-atGoal), max(r.High, min(r.Low+1, page.FF))+atGoal)
 }
 
 // opening is the printed level that a phrase starts from: after an upbeat that of

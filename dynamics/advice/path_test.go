@@ -42,3 +42,23 @@ func TestTurns(t *testing.T) {
 		}
 	}
 }
+
+// A page of ff alone leaves no fff, one of f a step above it; a fading past pp stays pp.
+// Levels that nobody printed are not told: our own rule.
+func TestNoLevelBeyondThePage(t *testing.T) {
+	for _, c := range []struct {
+		marks page.Range
+		level float64
+		want  string
+	}{
+		{page.Range{Low: page.FF, High: page.FF}, 8, "ff"},
+		{page.Range{Low: page.F, High: page.F}, 8, "ff"},
+		{page.Range{Low: page.PP, High: page.F}, 1.01, "pp"},
+		{page.Range{Low: page.P, High: page.FFF}, 8, "fff"},
+	} {
+		m := Material{Page: &page.Page{Marked: true, Range: c.marks}}
+		if got := page.Mark(m.onPage(c.level)); got != c.want {
+			t.Errorf("%.2f on a page of %v is told %s, want %s", c.level, c.marks, got, c.want)
+		}
+	}
+}

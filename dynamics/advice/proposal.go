@@ -34,7 +34,7 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, Wish: max(near(at), m.Page.Whole.At(g.At)-atGoal)}
 		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)))
 		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)))
-		out[i].Peak = m.inRange(out[i].Wish)
+		out[i].Peak = m.onPage(out[i].Wish)
 		out[i].Levels = m.path(out[i])
 	}
 	for _, x := range moves {
@@ -43,16 +43,6 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		}
 	}
 	return out
-}
-
-// inRange keeps a level at most a shade above the loudest mark of the page, if the
-// page tells soft from loud.
-func (m Material) inRange(level float64) float64 {
-	r := m.Page.Range
-	if r.High-r.Low < 1 {
-		return level
-	}
-	return min(level, r.High+atGoal)
 }
 
 // hairpin is the hairpin of a growth or an easing that players bear out.

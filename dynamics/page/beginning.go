@@ -81,7 +81,7 @@ func (r *resolver) firstFull() score.Tick {
 func (r *resolver) fileLevel() (float64, bool) {
 	for _, l := range r.s.Sounds {
 		if l.At == 0 && l.Part == r.part {
-			return FromPercent(l.Percent), true
+			return fromPercent(l.Percent), true
 		}
 	}
 	return 0, false

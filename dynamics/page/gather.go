@@ -130,8 +130,9 @@ func order(e event) int {
 
 func texts(s *score.Score, member func(int) bool) []text {
 	var out []text
+	heap := heaps(s)
 	for _, w := range s.Words {
-		if member(w.Part) && !w.Hidden && !namesInstrument(s, w) {
+		if member(w.Part) && !w.Hidden && !namesInstrument(s, w) && heap[head{w.Part, w.At}] <= mostTexts {
 			out = append(out, text{w.Place, w.Text, false, false})
 		}
 	}
@@ -141,6 +142,25 @@ func texts(s *score.Score, member func(int) bool) []text {
 		}
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].At < out[j].At })
+	return out
+}
+
+// mostTexts is how many texts may stand at one moment of a part: more are the words
+// of a song that a file gives as directions, and a syllable such as "cre-" is no mark.
+const mostTexts = 12
+
+// head is a moment of a part.
+type head struct {
+	part int
+	at   score.Tick
+}
+
+// heaps counts the texts at every moment.
+func heaps(s *score.Score) map[head]int {
+	out := map[head]int{}
+	for _, w := range s.Words {
+		out[head{w.Part, w.At}]++
+	}
 	return out
 }
 

@@ -25,12 +25,12 @@ func TestMarksAgainstVelocityAndPercent(t *testing.T) {
 		if v := 16 * acts[0].level; math.Abs(v-c.velocity) > 2 {
 			t.Errorf("%s has velocity %g, tables say %g", c.mark, v, c.velocity)
 		}
-		if l := FromPercent(c.percent); Mark(l) != c.mark {
+		if l := fromPercent(c.percent); Mark(l) != c.mark {
 			t.Errorf("%g percent reads as %s, want %s", c.percent, Mark(l), c.mark)
 		}
 	}
 	for _, c := range [][2]float64{{100, 90}, {54.44, 49}, {71.11, 64}, {88.89, 80}, {124.44, 112}} {
-		if v := 16 * FromPercent(c[0]); math.Abs(v-c[1]) > 0.1 {
+		if v := 16 * fromPercent(c[0]); math.Abs(v-c[1]) > 0.1 {
 			t.Errorf("%g percent is velocity %.2f, want %g", c[0], v, c[1])
 		}
 	}

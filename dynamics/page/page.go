@@ -71,6 +71,16 @@ type Page struct {
 // range in this piece. The zero Range says that no level is printed.
 type Range struct{ Low, High float64 }
 
+// hold keeps the levels that sudden changes leave, guesses where no mark states
+// them, inside the printed marks: pp and dim. are not told as ppp.
+func (r Range) hold(list []Contrast) {
+	for i := range list {
+		if r != (Range{}) {
+			list[i].From = min(max(list[i].From, r.Low), r.High)
+		}
+	}
+}
+
 // rangeOf is the range of the printed marks.
 func rangeOf(zones []Zone) Range {
 	var out Range

@@ -26,6 +26,7 @@ func Printed(s *score.Score, phrases []phrasing.Phrase) *Page {
 	p.Range = rangeOf(p.Zones)
 	p.ensemble(s, marked)
 	p.echoes(s)
+	p.Range.hold(p.Contrasts)
 	sort.SliceStable(p.Inferences, func(i, j int) bool { return p.Inferences[i].At < p.Inferences[j].At })
 	sort.SliceStable(p.Contrasts, func(i, j int) bool { return p.Contrasts[i].At < p.Contrasts[j].At })
 	return p

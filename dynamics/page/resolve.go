@@ -2,6 +2,7 @@ package page
 
 import (
 	"math"
+	"strings"
 
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
@@ -213,10 +214,21 @@ func stated(e event) string {
 		return e.act.as
 	case e.recalled:
 		return ""
-	case e.act.level == math.Round(e.act.level) && e.act.level <= FFF:
+	case e.act.level == math.Round(e.act.level) && e.act.level <= FFF && namesMark(e.act.text):
 		return Mark(e.act.level)
 	}
 	return e.act.text
+}
+
+// namesMark reports whether a text says a mark, as sign or in full: "sempre p",
+// "subito piano". Softly and sanft are read as p, but they are not called so.
+func namesMark(text string) bool {
+	for _, w := range fold(text) {
+		if _, ok := readMark(w); ok || strings.HasPrefix(w, "pian") || strings.HasPrefix(w, "fort") || w == "mezzo" || w == "pno" {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *resolver) glide(t score.Tick, to float64) {

@@ -27,10 +27,10 @@ func Mark(level float64) string {
 	return marks[min(max(i, 0), len(marks)-1)]
 }
 
-// FromPercent is the level of MusicXML's percent of the default forte, which is
+// fromPercent is the level of MusicXML's percent of the default forte, which is
 // velocity 90, at sixteen velocities a step (W3C Music Notation Community Group
 // 2021, MusicXML 4.0, sound/@dynamics).
-func FromPercent(percent float64) float64 { return Clamp(percent * 90 / 100 / 16) }
+func fromPercent(percent float64) float64 { return Clamp(percent * 90 / 100 / 16) }
 
 // Clamp keeps a level on the scale, silence to the loudest.
 func Clamp(v float64) float64 { return min(max(v, Niente), loudest) }

@@ -7,7 +7,8 @@
 // # Conventions
 //
 // Levels and bends are steps as in package page. A bend is the way from the
-// printed level to the proposed one, positive for louder, [MaxBend] at most.
+// printed level to the proposed one, positive for louder: [FreeBend] at most, or
+// with a [Reason] [MaxBend].
 // Windows of a reading are in measures, times in ticks or, where they are
 // numbers, in quarter notes. A factor counts against its own mean over the
 // piece; weights are in performers' spreads of loudness.

@@ -5,18 +5,17 @@ import (
 	"hairpin/score"
 )
 
-// Reason is why a proposal leaves the printed level by more than a mark in force
-// allows: see freeBend.
+// Reason is why a proposal leaves the printed level by more than [FreeBend].
 type Reason string
 
-// The reasons.
+// The reasons, in the words in which they are told.
 const (
-	NextMark  Reason = "next mark"  // it is on its way to the level that a mark brings soon
-	LastMark  Reason = "last mark"  // it still comes from the level that a mark has just left
-	OnHairpin Reason = "hairpin"    // a printed slope is under way: it is taken sooner, later or farther
-	Unstated  Reason = "not stated" // no mark states the level there
-	OldMark   Reason = "old mark"   // the mark was printed long ago, and says nothing of always
-	OnStress  Reason = "stress"     // of the levels: a printed stress lies on top of the level
+	NextMark  Reason = "on the way to the next mark"
+	LastMark  Reason = "coming from the last mark"
+	OnHairpin Reason = "inside the hairpin"       // a slope under way is taken sooner, later or farther
+	Unstated  Reason = "no mark states the level" // or the goal of the slope
+	OldMark   Reason = "the mark is far back"     // and does not say sempre
+	OnStress  Reason = "the stress lies on top"   // of a row of levels: a printed stress is there
 )
 
 // Our own choice, seen on the performances: so bound, the proposals agree with

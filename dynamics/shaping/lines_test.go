@@ -56,3 +56,29 @@ func TestStepsOfAVoice(t *testing.T) {
 		}
 	}
 }
+
+// Where two voices move at once, the step is their mean; one longer than an octave
+// counts as an octave, one over a rest not at all, and a long note keeps its step.
+func TestStepsOfTwoVoices(t *testing.T) {
+	s := &score.Score{Division: 1, Parts: []score.Part{{ID: "P1", Staves: 2}}}
+	for m := range 2 {
+		s.Measures = append(s.Measures, score.Measure{Number: "1", Start: score.Tick(4 * m), Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+	}
+	at := func(onset, length score.Tick, staff, step, octave int) {
+		s.Notes = append(s.Notes, score.Note{Onset: onset, Duration: length, Staff: staff, Voice: staff, Pitch: score.Pitch{Step: step, Octave: octave}})
+	}
+	at(0, 1, 1, 0, 5) // C5
+	at(0, 1, 2, 0, 3) // C3
+	at(1, 2, 1, 2, 5) // E5
+	at(1, 2, 2, 1, 3) // D3
+	at(3, 1, 1, 2, 7) // two octaves up
+	at(5, 1, 1, 0, 7) // after a rest
+	o := observe(s, nil, &page.Page{})
+	for name, want := range map[string][]float64{"step in": {0, 3, 3, 12, 12, 0}, "step out": {3, 6, 6, 0, 0, 0}} {
+		for i, w := range want {
+			if got := o.series(name)[i]; math.Abs(got-w) > 1e-9 {
+				t.Errorf("%s at quarter %d is %g, want %g", name, i, got, w)
+			}
+		}
+	}
+}

@@ -134,3 +134,21 @@ func TestAWidePageWidensTheProposal(t *testing.T) {
 		}
 	}
 }
+
+// Where nothing is printed the proposal says so; where something is, it does not.
+func TestUnmarkedPageIsTold(t *testing.T) {
+	for put, told := range map[string]bool{"": true, "1:1 p": false} {
+		var items []string
+		if put != "" {
+			items = append(items, put)
+		}
+		s := written.Score(t, items...)
+		sh, err := Shape(s, nil, page.Printed(s, nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if (sh.Caution != "") != told {
+			t.Errorf("%q: caution %q", put, sh.Caution)
+		}
+	}
+}

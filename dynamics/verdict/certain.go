@@ -24,7 +24,7 @@ const (
 	OtherChord   Reason = "other chord"   // Ground.Chord may be its rival
 	OtherHearing Reason = "other hearing" // Ground.Deed is about as likely
 	FreePeak     Reason = "free peak"     // where a swell is fullest is the player's choice
-	Terraces     Reason = "terraces"      // sudden changes are neither growth nor decline
+	Terraces     Reason = "terraces"      // sudden changes are neither growth nor decline: they bear no verdict
 )
 
 // Ground is one reason for a certainty. A verdict is as sure as its weakest.
@@ -74,9 +74,6 @@ const (
 
 func pageGround(v Verdict) Ground {
 	g := Ground{Source: FromPage, Certainty: v.Page.Certainty, Page: v.Page.Doubt}
-	if v.Page.Kind == page.Terraced {
-		g.Certainty, g.Reason = tonal.Unsure, Terraces
-	}
 	g.Confidence = [...]float64{tonal.Unsure: pageUnsure, tonal.Likely: pageLikely, tonal.Sure: pageSure}[g.Certainty]
 	return g
 }
@@ -88,6 +85,9 @@ const chordDoubted = 0.8
 // harmonyGround says how often a verdict of such a probability is right, and
 // what it fails by: a chord at an end, or another hearing of the whole.
 func (j *judge) harmonyGround(v Verdict) Ground {
+	if v.Page.Kind == page.Terraced { // however sure the page is that they are sudden
+		return Ground{Source: FromMargin, Confidence: terraceApart, Certainty: tonal.CertaintyOf(terraceApart), Reason: Terraces}
+	}
 	g := Ground{Source: FromMargin, Confidence: j.model.told(v.Kind, v.Probability)}
 	h := v.Harmony
 	c := doubted(h.Starts, h.Onto)

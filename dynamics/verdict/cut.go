@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"hairpin/dynamics/page"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -165,7 +166,7 @@ func turning(b []beat, threshold float64) []int {
 }
 
 // alike judges a stretch. The same bars have the same verdict: what came before
-// in the same notes with the same print is judged as it was there.
+// in the same notes is heard as it was there, and where the page moves as it did, judged so.
 func (j *judge) alike(st stretch) Verdict {
 	v := j.over(st.from, st.to, st.until)
 	back := j.firstTime(st.from, st.to)
@@ -173,10 +174,15 @@ func (j *judge) alike(st stretch) Verdict {
 		return v
 	}
 	w := j.over(st.from-back, st.to-back, st.until-back)
-	if w.Page.Kind != v.Page.Kind || w.Page.FromMark != v.Page.FromMark || w.Page.ToMark != v.Page.ToMark {
+	if w.Page.Kind != v.Page.Kind {
 		return v
 	}
 	w.Start, w.End, w.Harmony.End = v.Start, v.End, v.Harmony.End
+	w.Page, w.From, w.Level = v.Page, v.From, v.Level // its marks may differ, and its sizes
+	w.Size = size(w.Harmony.moved(), w.Level)
+	w.Grounds = []Ground{pageGround(w), w.Grounds[1]}
+	w.Confidence = leastOf(w.Grounds)
+	w.Certainty = tonal.CertaintyOf(w.Confidence)
 	return w
 }
 

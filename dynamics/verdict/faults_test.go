@@ -39,6 +39,18 @@ func TestAccentsAsMetre(t *testing.T) {
 	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) > 0 {
 		t.Errorf("accents on every half measure read %v", got)
 	}
+	// the same beat of four measures, as in a mazurka, or four beats on end; three are no row yet
+	for _, c := range []struct {
+		put  string
+		want int
+	}{
+		{"1:4 sf; 2:4 sf; 3:4 sf; 4:4 sf", 0}, {"2:1 sf; 2:2 sf; 2:3 sf; 2:4 sf", 0}, {"1:4 sf; 2:4 sf; 3:4 sf", 3},
+	} {
+		s, p = marked(t, append([]string{"1:1 p"}, strings.Split(c.put, "; ")...)...)
+		if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != c.want {
+			t.Errorf("%s read %v, want %d", c.put, got, c.want)
+		}
+	}
 	s, p = marked(t, "1:1 p", "3:2 sf")
 	if got := accentKinds(s, Judge(s, heard(s, falls), p)); len(got) != 1 {
 		t.Errorf("a single accent reads %v", got)
@@ -137,6 +149,13 @@ func TestSameBarsSameVerdict(t *testing.T) {
 	if first.Kind != Unshaped || again.Kind != first.Kind || again.Start != at(t, "5:1") || again.End != at(t, "8:1") {
 		t.Errorf("first %s, again %s at %s", first.Kind, again.Kind, s.At(again.Start))
 	}
+	// another mark that stays is no other movement: it is told, and the verdict agrees
+	written.Put(t, s, "1:1 p", "5:1 f")
+	j = newJudge(s, a, page.Printed(s, nil))
+	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Kind != j.alike(stretch{0, at(t, "4:1"), at(t, "4:1")}).Kind || v.Page.FromMark != "f" {
+		t.Errorf("under f the return reads %s, %+v", v.Kind, v.Page)
+	}
+	s.Dynamics = nil
 	written.Put(t, s, "1:1 p", "5:1 <8:1")
 	j = newJudge(s, a, page.Printed(s, nil))
 	if v := j.alike(stretch{at(t, "5:1"), at(t, "8:1"), at(t, "8:1")}); v.Page.Kind != page.Grows {

@@ -27,7 +27,7 @@ func (j *judge) momentAt(t score.Tick) int {
 }
 
 // accents judges printed accents that fall on a dissonance or on its release.
-// Where every half measure has one they are metre, and nothing is said.
+// Where they come at every beat, half measure or measure they are metre, and nothing is said.
 func (j *judge) accents() {
 	all := j.mergedAccents()
 	for _, a := range all {
@@ -56,13 +56,38 @@ func (j *judge) accents() {
 	}
 }
 
-// metreFrom is how many half measures in a row with an accent each make a metre.
+// metreFrom is how many accents at equal distances make a metre.
 const metreFrom = 4
 
-// metrical reports whether the half measure of t is one of a row that has an
-// accent each: then the accents are the metre.
+// metrical reports whether an accent is one of a row at equal distances, of a beat
+// or a measure, or its half measure one of a row that has an accent each: then
+// the accents are the metre.
 func (j *judge) metrical(all []page.Accent, t score.Tick) bool {
-	half := j.s.Measures[j.s.MeasureAt(t)].Length / 2
+	length := j.s.Measures[j.s.MeasureAt(t)].Length
+	return inRow(all, t, j.s.BeatAt(t)) || inRow(all, t, length) || j.everyHalf(all, t, length/2)
+}
+
+// inRow reports whether accents stand at t and at equal steps from it.
+func inRow(all []page.Accent, t, step score.Tick) bool {
+	if step <= 0 {
+		return false
+	}
+	accented := func(at score.Tick) bool {
+		i := sort.Search(len(all), func(i int) bool { return all[i].At >= at })
+		return i < len(all) && all[i].At == at
+	}
+	n := 1
+	for at := t - step; n < metreFrom && accented(at); at -= step {
+		n++
+	}
+	for at := t + step; n < metreFrom && accented(at); at += step {
+		n++
+	}
+	return n >= metreFrom
+}
+
+// everyHalf reports whether the half measure of t is one of a row that has an accent each.
+func (j *judge) everyHalf(all []page.Accent, t, half score.Tick) bool {
 	if half <= 0 {
 		return false
 	}

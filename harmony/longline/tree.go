@@ -140,13 +140,13 @@ func Inherit(tree []Branch, half score.Tick, distance func(above, this int) floa
 			done[chain[k]] = true
 			if b.Over >= 0 {
 				b.Steps = distance(b.Over, chain[k])
-				b.Inherited = tree[b.Over].Inherited + Lasting(b.Reach, half)*b.Steps
+				b.Inherited = tree[b.Over].Inherited + lasting(b.Reach, half)*b.Steps
 			}
 		}
 	}
 }
 
-// Lasting is how much something counts that lasts so long: a half after half, 1 at last.
-func Lasting(time, half score.Tick) float64 {
+// lasting is how much something counts that lasts so long: a half after half, 1 at last.
+func lasting(time, half score.Tick) float64 {
 	return 1 - math.Exp2(-float64(time)/float64(max(half, 1)))
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // A remote chord read as a new tonic does not fall to rest: the old key is in the ear,
@@ -65,5 +66,34 @@ func TestKeyMemory(t *testing.T) {
 	m.enter(g)
 	if m.confirm(); len(m) != 1 || m[0].key != g || !agree(m[0].share, 1, 1e-9) {
 		t.Errorf("confirmed: %+v", m)
+	}
+}
+
+// What is told of earlier keys: none before the change, the old one in full as the new
+// one enters, half of it after the half-life, none under the share from which it is
+// told, none after a cadence in the new key.
+func TestEarlierKeys(t *testing.T) {
+	home, far := tonal.Key{}, tonal.Key{Tonic: 6}
+	s, a, err := RateSequence(home, []Written{{Key: home, Roman: "I", Quarters: 4}, {Key: far, Roman: "I", Quarters: 40 * keyHalf}}, Weights{1, 1, 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	change := 4 * s.Division
+	half := score.Tick(keyHalf * float64(s.Division))
+	for _, c := range []struct {
+		at   score.Tick
+		want float64
+	}{{0, 0}, {change - 1, 0}, {change, 1}, {change + half, 0.5}, {change + 3*half, 0.125}, {change + 4*half, 0}, {change + 30*half, 0}} {
+		got := (&rater{s: s, a: a}).earlierKeys(c.at)
+		switch {
+		case c.want == 0 && len(got) != 0:
+			t.Errorf("at %d: %+v, want none", c.at, got)
+		case c.want > 0 && (len(got) != 1 || got[0].Key != home.Name() || !agree(got[0].Share, c.want, 1e-6)):
+			t.Errorf("at %d: %+v, want %.3f of C", c.at, got, c.want)
+		}
+	}
+	a.Closing = []int{1}
+	if got := (&rater{s: s, a: a}).earlierKeys(change + half); len(got) != 0 {
+		t.Errorf("after a cadence: %+v", got)
 	}
 }

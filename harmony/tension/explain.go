@@ -221,7 +221,7 @@ func clashes(s *score.Score, notes []SoundingNote) []Clash {
 				continue
 			}
 			seen[pair] = true
-			out = append(out, Clash{IntervalName(a, b), low.Name, high.Name, index})
+			out = append(out, Clash{intervalName(a, b), low.Name, high.Name, index})
 		}
 	}
 	slices.SortStableFunc(out, func(x, y Clash) int { return cmp.Compare(x.harsh, y.harsh) })
@@ -230,10 +230,10 @@ func clashes(s *score.Score, notes []SoundingNote) []Clash {
 
 var sizes = [8]string{"unison", "second", "third", "fourth", "fifth", "sixth", "seventh", "octave"}
 
-// IntervalName names the interval between two spelled pitches by its usual
+// intervalName names the interval between two spelled pitches by its usual
 // name, octaves taken off except for the ninth: "minor second", "augmented
 // fourth", "minor ninth".
-func IntervalName(a, b score.Pitch) string {
+func intervalName(a, b score.Pitch) string {
 	if a.Key() > b.Key() || a.Key() == b.Key() && a.Class() > b.Class() {
 		a, b = b, a
 	}

@@ -81,7 +81,7 @@ func TestIntervalName(t *testing.T) {
 		"E4 C4": "major third", "C4 D6": "major second", "C4 C#4": "augmented unison",
 	} {
 		a, b, _ := strings.Cut(pair, " ")
-		if got := IntervalName(pitchOf(t, a), pitchOf(t, b)); got != want {
+		if got := intervalName(pitchOf(t, a), pitchOf(t, b)); got != want {
 			t.Errorf("%s: %s, want %s", pair, got, want)
 		}
 	}

@@ -23,7 +23,7 @@ func TestDistanceScale(t *testing.T) {
 		if d := at(home, tonic); d != 0 {
 			t.Errorf("%s: the tonic at home is %.1f away", home, d)
 		}
-		for _, n := range vocabulary(home) {
+		for _, n := range written.Vocabulary(home) {
 			sounds := tonal.SetOf(n.Tones(home))
 			if n.Inversion == 0 && (sounds == tonal.SetOf(tonicTriad(home)) || n.Target == 0 && sounds == tonal.SetOf(tonal.Major.Tones(home.Tonic))) {
 				continue // the tonic, or its keys spelled otherwise

@@ -210,7 +210,7 @@ func TestNameChordRefuses(t *testing.T) {
 // What Format writes, ParseNumeral reads back, for the whole vocabulary in all keys.
 func TestNumeralRoundTrip(t *testing.T) {
 	written.EveryKey(t, func(t *testing.T, k tonal.Key) {
-		list := vocabulary(k)
+		list := written.Vocabulary(k)
 		if len(list) < 500 {
 			t.Fatalf("%s: only %d numerals", k, len(list))
 		}
@@ -227,7 +227,7 @@ func TestNumeralRoundTrip(t *testing.T) {
 // A chord that is named spells the same chord again.
 func TestNamedChordSpellsItself(t *testing.T) {
 	for _, k := range []tonal.Key{{}, {Minor: true}} {
-		for _, n := range vocabulary(k) {
+		for _, n := range written.Vocabulary(k) {
 			tones, bass := n.Tones(k), n.Bass(k)
 			got, ok := tonal.NameChord(tones, bass, k)
 			if !ok || got.Bass(k) != bass || !slices.Equal(slices.Sorted(slices.Values(got.Tones(k))), slices.Sorted(slices.Values(tones))) {

@@ -121,3 +121,63 @@ func TestStepsOfARun(t *testing.T) {
 		}
 	}
 }
+
+// A staff that is not written in one measure of the passage is whole all the same, and
+// the other one is silent where it alone is played.
+func TestStepsOfAStaffLeftOut(t *testing.T) {
+	both := strings.Replace(inMetre(4, 4, 8, 2), `number="1"`, `number="2"`, 1)
+	upper := strings.Replace(inMetre(4, 4, 8, 1), `</time>`, `</time><staves>2</staves>`, 1)
+	r := small(t, "Piano", upper+both, "1-2")
+	checkMetre(t, "upper staff first", laddered(t, r, Plan{Rest: 2}), 96)
+	list, err := ladders(r, Plan{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := 0
+	for _, g := range list[0].rungs {
+		silent := map[string]string{"lower staff alone": "1", "upper staff alone": "2"}[g.name]
+		if silent == "" {
+			continue
+		}
+		found++
+		for i, b := range g.bars {
+			staves := map[string]bool{}
+			for _, e := range b.list {
+				if e.name == "note" {
+					staves[e.get("staff")] = true
+				}
+				if e.find("pitch") != nil && e.get("staff") == silent {
+					t.Errorf("%s: staff %s plays", g.name, silent)
+				}
+			}
+			if !staves["1"] || !staves["2"] {
+				t.Errorf("%s: measure %d has the staves %v", g.name, i+1, staves)
+			}
+		}
+	}
+	if found != 2 {
+		t.Errorf("%d steps of one staff, want 2", found)
+	}
+}
+
+// The rest after a group waits until a tied note has ended: no step of groups parts a
+// note that is held over the beat.
+func TestGroupsKeepTies(t *testing.T) {
+	tie := func(kind string) string { return `<tie type="` + kind + `"/>` }
+	held := func(step, length, kind, ties string) string {
+		return `<note><pitch><step>` + step + `</step><octave>4</octave></pitch><duration>` + length + `</duration>` + ties + `<voice>1</voice><type>` + kind + `</type></note>`
+	}
+	measure := `<measure number="1">` + head + note("C", "4", "1", "eighth", "") + held("D", "1", "eighth", tie("start")) + held("D", "1", "eighth", tie("stop")) +
+		note("E", "4", "1", "eighth", "") + note("F", "4", "1", "eighth", "") + note("G", "4", "1", "eighth", "") + note("A", "4", "1", "eighth", "") + note("B", "4", "1", "eighth", "") + `</measure>`
+	for _, s := range systems(laddered(t, small(t, "Flute", measure, ""), Plan{})) {
+		var row []string
+		for _, e := range s[0].list {
+			if e.name == "note" {
+				row = append(row, e.get("pitch", "step"))
+			}
+		}
+		if text := strings.Join(row, " "); strings.Count(text, "  ") > 0 && !strings.HasPrefix(text, "C D D E  ") {
+			t.Errorf("groups: %q", text)
+		}
+	}
+}

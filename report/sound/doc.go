@@ -1,8 +1,8 @@
 // Package sound plays a reading: as printed, as proposed, or as loud as the
 // harmony is tense.
 //
-// Start at [WriteMIDI] and [WriteWAV]; [Perform] gives the notes themselves, and
-// [PerformLadder] those of a hard passage as practice.
+// Start at [WriteMIDI] and [WriteWAV]; [Perform] gives the notes themselves.
+// [WriteLadderMIDI] and [WriteLadderWAV] play a hard passage as practice.
 //
 // # Conventions
 //

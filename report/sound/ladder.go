@@ -23,7 +23,7 @@ type Practising struct {
 
 // WriteLadderMIDI writes the ladder of the shown stretch as a Standard MIDI File.
 func WriteLadderMIDI(w io.Writer, r *report.Reading, how Practising) error {
-	p, err := PerformLadder(r, how)
+	p, err := performLadder(r, how)
 	if err != nil {
 		return err
 	}
@@ -32,16 +32,16 @@ func WriteLadderMIDI(w io.Writer, r *report.Reading, how Practising) error {
 
 // WriteLadderWAV writes the ladder of the shown stretch as a WAV file.
 func WriteLadderWAV(w io.Writer, r *report.Reading, how Practising) error {
-	p, err := PerformLadder(r, how)
+	p, err := performLadder(r, how)
 	if err != nil {
 		return err
 	}
 	return p.WriteWAV(w)
 }
 
-// PerformLadder plays the sheet of [practice.Sheet]: before every rung a count-in,
+// performLadder plays the sheet of [practice.Sheet]: before every rung a count-in,
 // then the rung with its rest as often as there are levels, at the rung's tempo.
-func PerformLadder(r *report.Reading, how Practising) (*midi.Performance, error) {
+func performLadder(r *report.Reading, how Practising) (*midi.Performance, error) {
 	if err := (Listening{Level: PrintedLevel, Tone: how.Tone}).Check(); err != nil {
 		return nil, err
 	}

@@ -17,7 +17,7 @@ import (
 
 func played(t *testing.T, r *report.Reading, how Practising) *midi.Performance {
 	t.Helper()
-	p, err := PerformLadder(r, how)
+	p, err := performLadder(r, how)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +169,7 @@ func TestHearFirstNeedsPitch(t *testing.T) {
 	for range 4 {
 		doc += `<note><unpitched><display-step>E</display-step><display-octave>4</display-octave></unpitched><duration>1</duration><voice>1</voice><type>quarter</type></note>`
 	}
-	_, err := PerformLadder(onePart(t, "Snare drum", doc+`</measure>`), Practising{First: true})
+	_, err := performLadder(onePart(t, "Snare drum", doc+`</measure>`), Practising{First: true})
 	if err == nil || !strings.Contains(fmt.Sprint(err), "no pitch") {
 		t.Errorf("got %v", err)
 	}

@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -66,7 +67,14 @@ func faults(pkg source) (out []fault, err error) {
 		if err != nil {
 			return nil, err
 		}
+		idle := map[ast.Node]bool{}
 		ast.Inspect(tree, func(n ast.Node) bool {
+			for _, e := range unread(n) {
+				idle[e] = true
+			}
+			if idle[n] {
+				return false
+			}
 			for _, c := range changes(n) {
 				p := files.Position(c.at)
 				out = append(out, fault{pkg, file, p.Line, p.Offset, p.Offset + len(c.old), c.old, c.new})
@@ -84,6 +92,27 @@ func quoted(n ast.Node) bool {
 		return false
 	}
 	return true
+}
+
+// unread are the parts of a node that no caller can see, so that a fault there is
+// none: the number beside false or err in a return, which says nothing by the
+// language's custom, and the capacity of a make.
+func unread(n ast.Node) []ast.Expr {
+	switch n := n.(type) {
+	case *ast.ReturnStmt:
+		last := len(n.Results) - 1
+		if last < 1 {
+			return nil
+		}
+		if id, ok := n.Results[last].(*ast.Ident); ok && (id.Name == "false" || id.Name == "err") {
+			return slices.DeleteFunc(slices.Clone(n.Results[:last]), func(e ast.Expr) bool { _, literal := e.(*ast.BasicLit); return !literal })
+		}
+	case *ast.CallExpr:
+		if id, ok := n.Fun.(*ast.Ident); ok && id.Name == "make" && len(n.Args) == 3 {
+			return n.Args[2:]
+		}
+	}
+	return nil
 }
 
 // change is what could stand for the text at a place.

@@ -1,11 +1,9 @@
-package tension
+package written
 
-import (
-	"hairpin/harmony/tonal"
-)
+import "hairpin/harmony/tonal"
 
-// vocabulary is every numeral that can be written, in all inversions.
-func vocabulary(k tonal.Key) []tonal.Numeral {
+// Vocabulary is every numeral that can be written, in all inversions.
+func Vocabulary(k tonal.Key) []tonal.Numeral {
 	var out []tonal.Numeral
 	tonal.Readings(k, func(n tonal.Numeral) bool {
 		inversions := len(n.Tones(k))

@@ -336,7 +336,7 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 // another key, "on A minor, vi of C major".
 func (r *Reading) closesIn(c phrasing.Cadence) string {
 	local := r.chordAt(c.At)
-	if local == nil || local.Key == c.Key {
+	if local == nil || local.Key.Tonic == c.Key.Tonic { // a close in the other mode is one in its key
 		return "in " + c.Key.Name()
 	}
 	if degree := degreeOf(c.Key, local.Key); degree != "" {

@@ -122,7 +122,7 @@ func (r *Reading) loudestText(c advice.Climax) string {
 	case c.Mark != "" && sure:
 		return fmt.Sprintf("of %s places marked %s, %s weighs most (%s)", several(places), c.Mark, r.place(c.At), c.Certainty)
 	case c.Mark != "":
-		return fmt.Sprintf("%s is printed at %s places, none of which stands out", c.Mark, several(places))
+		return fmt.Sprintf("the print has %s at %s places, none of which stands out", c.Mark, several(places))
 	case sure:
 		return fmt.Sprintf("all of it leads to %s (%s)", r.place(c.At), c.Certainty)
 	}

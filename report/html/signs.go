@@ -21,6 +21,9 @@ var stacked = map[string]string{"65": "⁶₅", "64": "⁶₄", "43": "⁴₃", 
 // signed writes accidentals as signs and figures over each other, in words as in the pictures.
 func signed(text string) string {
 	text = accidentals(text)
+	if !strings.ContainsAny(text, "2345679") {
+		return text
+	}
 	text = flatFive.ReplaceAllString(text, "${1}m7♭5")
 	for range 2 { // neighbours share a sign: "V65 V7"
 		text = figured.ReplaceAllStringFunc(text, func(found string) string {
@@ -33,6 +36,9 @@ func signed(text string) string {
 
 // accidentals writes accidentals as signs.
 func accidentals(text string) string {
+	if !maySign(text) {
+		return text
+	}
 	for range 2 { // neighbours share a letter: "Bb/Db"
 		text = ascii.ReplaceAllStringFunc(text, func(found string) string {
 			m := ascii.FindStringSubmatch(found)
@@ -48,6 +54,20 @@ func accidentals(text string) string {
 		})
 	}
 	return text
+}
+
+// maySign tells most texts that have no accidental from the others: a sharp, or a b
+// behind a note's letter or before a numeral. It is much faster than the expression.
+func maySign(text string) bool {
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c == '#', c == 'b' && i > 0 && (text[i-1] >= 'A' && text[i-1] <= 'G' || text[i-1] == 'b'):
+			return true
+		case c == 'b' && i+1 < len(text) && strings.IndexByte("VIvib", text[i+1]) >= 0:
+			return true
+		}
+	}
+	return false
 }
 
 func asSigns(letters string) string {

@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"sort"
+	"strings"
 
 	"hairpin/score"
 )
@@ -22,26 +24,34 @@ func (x *explanation) because(s *score.Score, at score.Tick) string {
 		how = "Mildly tense"
 	}
 	cause := x.largestCause(s, at)
-	if cause == "" {
-		return how + ": " + x.Chord.Name + " is " + x.distanceText() + "."
-	}
-	if how == "At rest" {
+	switch {
+	case cause == "" && x.chord != nil && x.chord.Numeral.Degree == 1 && x.chord.Numeral.Target == 0:
+		return how + ": " + x.chordWords() + " is the tonic of " + x.Chord.Key + "."
+	case cause == "":
+		return how + ": " + x.Chord.Name + " in " + x.Chord.Key + "."
+	case how == "At rest":
 		return how + ", though " + cause + "."
 	}
 	return how + " because " + cause + "."
 }
 
-// largestCause is what adds most to the tension, as a clause; "" if nothing adds much.
+// largestCause is what adds most to the tension of all that can be said, as a clause; ""
+// if nothing adds much.
 func (x *explanation) largestCause(s *score.Score, at score.Tick) string {
 	const little = 4 // points: less is not worth a reason
-	p := x.Points
-	switch {
-	case p.Pull >= little && p.Pull >= p.Dissonance && p.Pull >= p.Distance:
-		return x.waitingClause(s, at)
-	case p.Dissonance >= little && p.Dissonance >= p.Distance:
-		return x.clashClause()
-	case p.Distance >= little:
-		return x.distanceClause()
+	causes := []struct {
+		points float64
+		clause func() string
+	}{
+		{float64(x.Points.Pull), func() string { return x.waitingClause(s, at) }},
+		{float64(x.Points.Dissonance), x.clashClause},
+		{float64(x.Points.Distance), x.distanceClause},
+	}
+	sort.SliceStable(causes, func(i, j int) bool { return causes[i].points > causes[j].points })
+	for _, c := range causes {
+		if text := c.clause(); c.points >= little && text != "" {
+			return text
+		}
 	}
 	return ""
 }
@@ -52,11 +62,15 @@ func (x *explanation) waitingClause(s *score.Score, at score.Tick) string {
 		return "an earlier dominant still rings on"
 	}
 	w := x.Waiting[0]
+	of := w.Of
+	if of == "Cad64" {
+		of = "the cadential six-four"
+	}
 	since := waited(s, w.From, at)
 	if since == "" {
-		return fmt.Sprintf("%s asks for %s", w.Of, w.Target)
+		return fmt.Sprintf("%s asks for %s", of, w.Target)
 	}
-	return fmt.Sprintf("%s has waited %s for %s", w.Of, since, w.Target)
+	return fmt.Sprintf("%s has waited %s for %s", of, since, w.Target)
 }
 
 // waited is a time in whole measures, or in beats below two measures; "" if none has passed.
@@ -81,36 +95,55 @@ func waited(s *score.Score, from, to score.Tick) string {
 	return plural(measures, "measure")
 }
 
+// clashClause says which tones rub; "" if none are heard to: that much dissonance lies
+// in the spacing of the chord, and is no news.
 func (x *explanation) clashClause() string {
 	switch {
 	case len(x.Foreign) > 0:
 		f := x.Foreign[0]
-		text := fmt.Sprintf("%s is foreign to %s", f.Name, x.Chord.Name)
-		if f.To != "" {
-			text += " and leans to " + f.To
+		text := fmt.Sprintf("%s, %s, rubs against %s", letterOf(f.Name), withArticle(string(f.Kind)), x.chordWords())
+		if f.To != "" && letterOf(f.To) != letterOf(f.Name) {
+			text += " and goes to " + letterOf(f.To)
 		}
 		return text
 	case len(x.Clashes) > 0:
 		c := x.Clashes[0]
-		return fmt.Sprintf("%s and %s clash, %s", c.Low, c.High, withArticle(c.Interval))
+		return fmt.Sprintf("%s and %s clash, %s", letterOf(c.Low), letterOf(c.High), withArticle(c.Interval))
 	}
-	return "the tones of " + x.Chord.Name + " rub against each other"
+	return ""
 }
 
+// chordWords is the chord of the moment as a sentence says it.
+func (x *explanation) chordWords() string {
+	if x.chord == nil || x.chord.Numeral.Degree == 0 {
+		return x.Chord.Name
+	}
+	return numeralWords(x.chord)
+}
+
+// letterOf is a note's name without its octave: "F#" of "F#4".
+func letterOf(note string) string { return strings.TrimRight(note, "-0123456789") }
+
+// distanceClause says what the chord is in its key, and where that key stands.
 func (x *explanation) distanceClause() string {
-	c, d := x.Chord, x.Distance
-	if d.FromHome > d.FromTonic {
-		return fmt.Sprintf("%s lies far from home, %s", c.Key, x.Home)
+	c, d := x.chord, x.Distance
+	if c == nil {
+		return ""
 	}
-	text := fmt.Sprintf("%s lies %s from the tonic of %s", c.Name, plural(d.FromTonic, "step"), c.Key)
-	if d.FromTonic == 0 {
-		text = fmt.Sprintf("%s stands inverted", c.Name)
-		if !d.Inverted {
-			text = fmt.Sprintf("%s is not heard as rest", c.Name)
+	tonic := d.FromTonic == 0 && !c.Numeral.Quality.Seventh()
+	switch {
+	case tonic && d.FromHome > 0:
+		where := "away from home"
+		if isFar(c.Key, x.home) {
+			where = "far from home"
 		}
+		return fmt.Sprintf("the music is %s in %s, %s", where, c.Key.Name(), keyRelation(c.Key, x.home))
+	case tonic && !d.Inverted && len(d.Ear) > 0:
+		return d.Ear[0].Key + " is still in the ear"
+	case tonic && !d.Inverted:
+		return ""
+	case d.FromHome > 0:
+		return relation(c, x.next) + ", in " + c.Key.Name() + ", " + keyRelation(c.Key, x.home)
 	}
-	if d.FromHome > 0 {
-		text += ", and that key away from home"
-	}
-	return text
+	return relation(c, x.next)
 }

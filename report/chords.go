@@ -33,6 +33,8 @@ type chordRow struct {
 	Rival      string   `json:"rival,omitempty"`
 	Given      bool     `json:"given,omitempty"`
 	Pedal      bool     `json:"pedal,omitempty"`
+
+	points [3]string // what dissonance, distance and pull add to the total
 }
 
 // tenth is a number written with one decimal at most.
@@ -56,7 +58,7 @@ func (r *Reading) chordRows() []chordRow {
 			Measure: p.Number, Beat: Quarters(p.Beat), Key: c.Key.String(), Roman: c.Roman(),
 			RootPC: c.Root.PC(), BassPC: c.Bass.PC(), Quality: c.Quality.ID(), Inversion: c.Inversion, Chord: c.Name(),
 			Tension: tenth(t.Total), Dissonance: tenth(t.Dissonance), Distance: tenth(t.Distance), Pull: tenth(t.Pull),
-			Certainty: c.Certainty.String(), Why: c.Why, Rival: c.Rival, Given: c.Given, Pedal: c.Pedal,
+			Certainty: c.Certainty.String(), Why: c.Why, Rival: c.Rival, Given: c.Given, Pedal: c.Pedal, points: signedPoints(r.Harmony.Contribution(t)),
 		})
 	}
 	return rows
@@ -112,8 +114,8 @@ func chordsTable(rows []chordRow) grid {
 			shown = ""
 		}
 		key = c.Key
-		g.rows = append(g.rows, []string{c.Measure + ":" + beatText(c.Beat), shown, c.Roman, c.Chord,
-			whole(c.Tension), whole(c.Dissonance), whole(c.Distance), whole(c.Pull), given(c)})
+		g.rows = append(g.rows, []string{spoken(c.Measure + ":" + beatText(c.Beat)), shown, c.Roman, c.Chord,
+			whole(c.Tension), c.points[0], c.points[1], c.points[2], given(c)})
 	}
 	return g
 }

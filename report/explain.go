@@ -27,6 +27,9 @@ type explanation struct {
 	Next     *nextChord   `json:"next,omitempty"`
 	Printed  string       `json:"printed,omitempty"` // the level the page asks for
 	Verdict  string       `json:"verdict,omitempty"`
+
+	chord, next *tonal.Chord // that govern the moment and follow it, nil for none
+	home        tonal.Key
 }
 
 // tensionParts is a tension and its parts, 0 to 100.
@@ -112,9 +115,11 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 	if r.Page.Marked {
 		x.Printed = page.Mark(r.Page.Whole.At(t))
 	}
+	x.chord, x.home = r.chordAt(t), r.Harmony.Home
 	chords := r.Harmony.Chords
 	if i := sort.Search(len(chords), func(i int) bool { return chords[i].Start > t }); i < len(chords) {
 		c := &chords[i]
+		x.next = c
 		x.Next = &nextChord{r.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
 	}
 	return x

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"hairpin/harmony/tension"
+	"hairpin/harmony/tonal"
 )
 
 // heading is the moment under the score's title.
@@ -15,14 +16,14 @@ func (x *explanation) heading() string { return x.Title + ", " + x.said() }
 // said is the moment, its chord and its tension in a line.
 func (x *explanation) said() string {
 	if x.Chord == nil {
-		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", x.At, whole(x.Tension.Total))
+		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", spoken(x.At), whole(x.Tension.Total))
 	}
 	how := x.Chord.Certainty
 	if x.Chord.Given {
 		how = "given"
 	}
 	return fmt.Sprintf("%s: %s, %s in %s (%s). Tension %s of 100.",
-		x.At, x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
+		spoken(x.At), x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
 }
 
 // rows is the explanation as a grid of causes; points is what each adds to the total.
@@ -35,28 +36,34 @@ func (x *explanation) rows() grid {
 	}
 	add("sounding", "", x.notesText())
 	add("reading", "", x.readingText())
-	points := x.wholePoints()
+	points := signedPoints(x.Explanation.Points)
 	add("dissonance", points[0], x.clashText())
 	add("distance", points[1], x.distanceText())
 	add("pull", points[2], x.pullText())
 	add("long line", whole(x.LongLine.Total), x.Long)
 	if x.Next != nil {
-		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", x.Next.At, x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
+		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", spoken(x.Next.At), x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
 	}
-	add("page", "", x.Printed)
+	add("printed", "", x.Printed)
 	add("verdict", "", x.Verdict)
 	return g
 }
 
-// wholePoints is what dissonance, distance and pull add, "+48", rounded so that
-// they give the rounded total where they give the total.
-func (x *explanation) wholePoints() [3]string {
-	parts := [3]float64{float64(x.Points.Dissonance), float64(x.Points.Distance), float64(x.Points.Pull)}
-	rest := math.Round(float64(x.Tension.Total))
-	if math.Abs(parts[0]+parts[1]+parts[2]-float64(x.Tension.Total)) > 0.5 { // cut at 100
-		rest = math.Round(parts[0]) + math.Round(parts[1]) + math.Round(parts[2])
+// signedPoints writes whole points as a sum does: "+48".
+func signedPoints(c tonal.Tension) (out [3]string) {
+	for i, n := range WholePoints(c) {
+		out[i] = fmt.Sprintf("%+d", n)
 	}
-	for _, p := range parts {
+	return out
+}
+
+// WholePoints rounds what dissonance, distance and pull add to a total so that they
+// give the rounded total.
+func WholePoints(c tonal.Tension) [3]int {
+	parts, rest := [3]float64{c.Dissonance, c.Distance, c.Pull}, math.Round(c.Total)
+	var out [3]int
+	for i, p := range parts {
+		out[i] = int(math.Floor(p))
 		rest -= math.Floor(p)
 	}
 	order := [3]int{0, 1, 2} // the largest fractions are rounded up first
@@ -64,13 +71,10 @@ func (x *explanation) wholePoints() [3]string {
 		a, b := parts[order[i]], parts[order[j]]
 		return a-math.Floor(a) > b-math.Floor(b)
 	})
-	var out [3]string
 	for i, k := range order {
-		n := math.Floor(parts[k])
 		if float64(i) < rest {
-			n++
+			out[k]++
 		}
-		out[k] = fmt.Sprintf("+%.0f", n)
 	}
 	return out
 }
@@ -104,7 +108,7 @@ func (x *explanation) readingText() string {
 	}
 	var out []string
 	if x.Chord.Why != "" {
-		out = append(out, x.Chord.Why)
+		out = append(out, "from "+since(x.Chord.From)+" on, "+x.Chord.Why)
 	}
 	if x.Chord.Rival != "" && x.Chord.Rival != x.Chord.Name && !x.Chord.RivalClose {
 		out = append(out, "second best: "+x.Chord.Rival)
@@ -120,7 +124,7 @@ func (x *explanation) clashText() string {
 	for _, f := range x.Foreign {
 		text := f.Name + " is foreign to the chord, " + withArticle(string(f.Kind))
 		if f.To != "" {
-			text += ", to " + f.To + " at " + f.When
+			text += ", to " + f.To + " " + spokenAt(f.When)
 		}
 		out = append(out, text)
 	}
@@ -138,7 +142,7 @@ func (x *explanation) distanceText() string {
 	if c == nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s from the tonic of %s", plural(d.FromTonic, "step"), c.Key)
+	text := fmt.Sprintf("%s from the tonic of %s in Lerdahl's tonal pitch space", plural(d.FromTonic, "step"), c.Key)
 	if d.FromTonic == 0 {
 		text = "the tonic of " + c.Key
 	}
@@ -157,19 +161,19 @@ func (x *explanation) distanceText() string {
 func (x *explanation) pullText() string {
 	var out []string
 	for _, w := range x.Waiting {
-		text := fmt.Sprintf("%s, %s, waits since %s for %s", w.Of, withArticle(awaitedName(w)), w.Since, w.Target)
+		text := fmt.Sprintf("%s, %s, has waited since %s for %s", w.Of, withArticle(awaitedName(w)), since(w.Since), w.Target)
 		if w.Pedal {
 			text += ", kept alive by the bass"
 		}
 		if w.Until == "" {
-			text += ", never answered"
+			text += ", and is never answered"
 		} else {
-			text += fmt.Sprintf(" (%s at %s)", w.Release, w.Until)
+			text += ", and is " + released(w.Release) + " " + spokenAt(w.Until)
 		}
 		out = append(out, text)
 	}
 	for _, w := range x.Answered {
-		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, w.Since, w.Target, released(w.Release)))
+		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, since(w.Since), w.Target, released(w.Release)))
 	}
 	if len(out) == 0 && x.Points.Pull >= 1 {
 		return "what is left of an earlier dominant fades"
@@ -197,10 +201,37 @@ func withArticle(word string) string {
 	return "a " + word
 }
 
+// released says how a wait ends.
 func released(how tension.Release) string {
 	switch how {
-	case tension.PassedOn, tension.Abandoned:
-		return string(how)
+	case tension.PassedOn:
+		return "passed on to another chord"
+	case tension.Abandoned:
+		return "given up"
+	case tension.Fully:
+		return "answered in full"
+	case tension.Partly:
+		return "answered in part"
 	}
-	return "let go " + string(how)
+	return "answered " + string(how)
+}
+
+// spoken is an exact moment, "9:2.75", as a player counts it: "after 9:2".
+func spoken(at string) string {
+	if text := spokenAt(at); strings.HasPrefix(text, "after") {
+		return text
+	}
+	return at
+}
+
+// since is spoken after another preposition.
+func since(at string) string { return strings.Replace(spoken(at), "after", "shortly after", 1) }
+
+// spokenAt is spoken with its preposition: "at 9:2", "after 9:2".
+func spokenAt(at string) string {
+	measure, beat, _ := strings.Cut(at, ":")
+	if whole, _, inside := strings.Cut(beat, "."); inside {
+		return "after " + measure + ":" + whole
+	}
+	return "at " + at
 }

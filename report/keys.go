@@ -25,9 +25,9 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 	}
 	var names []string
 	for i, v := range away {
-		names = append(names, v.key.Name()+" (m. "+r.Score.At(v.start).Number+")")
+		names = append(names, v.key.Name()+" (m. "+r.number(v.start)+")")
 		if t := homeAgain(stays, v); i+1 < len(away) && t >= 0 && t < away[i+1].start {
-			names = append(names, "home (m. "+r.Score.At(t).Number+")")
+			names = append(names, "home (m. "+r.number(t)+")")
 		}
 	}
 	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
@@ -36,7 +36,7 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 		return text + ", and ends in " + last.Key.Name()
 	}
 	if t := homeAgain(stays, away[len(away)-1]); t >= 0 {
-		text += ", and is home again in m. " + r.Score.At(t).Number
+		text += ", and is home again in m. " + r.number(t)
 	}
 	return text
 }

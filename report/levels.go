@@ -102,7 +102,7 @@ func levelsTable(rows []levelRow) grid {
 			continue
 		}
 		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension), whole(l.Long),
-			shade(float64(l.Printed)), shade(float64(l.Shaped)), mainlyFor(l)})
+			Shade(float64(l.Printed)), Shade(float64(l.Shaped)), mainlyFor(l)})
 	}
 	return g
 }

@@ -182,11 +182,11 @@ func (r *Reading) contrastSentence(c page.Contrast) string {
 	case c.Kind == page.Echo:
 		return fmt.Sprintf("%s the same music answers softer (%s): an echo; change the colour, keep the tempo.", place, change)
 	case c.Kind == page.Withheld:
-		return fmt.Sprintf("%s the page grows and then takes the goal away, %s in its place: grow to the end, %sand do not give the soft arrival away.", place, page.Mark(c.To), wait)
+		return fmt.Sprintf("%s a crescendo leads to a sudden %s: grow to the end, %sand do not give the soft arrival away.", place, page.Mark(c.To), wait)
 	case c.To < c.From:
-		return fmt.Sprintf("%s the page drops at once (%s): keep the sound up to the last moment, %sand do not give the drop away.", place, change, wait)
+		return fmt.Sprintf("%s the level drops at once (%s): keep the sound up to the last moment, %sand do not give the drop away.", place, change, wait)
 	}
-	return fmt.Sprintf("%s the page springs up at once (%s): no crescendo before it.", place, change)
+	return fmt.Sprintf("%s the level springs up at once (%s): no crescendo before it.", place, change)
 }
 
 // breathes reports whether a player can wait before a moment: no note sounds just

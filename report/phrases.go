@@ -57,7 +57,7 @@ func (r *Reading) tellEvents(phrases []studyPhrase) {
 func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	g := r.goal(k)
 	sp.goalAt = r.place(g.At)
-	if sp.upbeat && r.Score.At(g.At).Number != sp.bars.First && r.sameMeasure(g.At, sp.start) {
+	if sp.upbeat && r.number(g.At) != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
 	}
 	sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
@@ -107,7 +107,7 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 		}
 	}
 	if worst != nil && !said(r.quarters(worst.Start), worst.Kind, "") {
-		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the page "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
+		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
 		return
 	}
 	for i, e := range sp.heard {

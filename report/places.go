@@ -37,7 +37,7 @@ func named(list []Bars) string {
 
 // Bars are the measures that a stretch touches.
 func (r *Reading) Bars(start, end score.Tick) Bars {
-	return Bars{r.Score.At(start).Number, r.Score.At(max(end-1, start)).Number}
+	return Bars{r.number(start), r.number(max(end-1, start))}
 }
 
 // PhraseBars are the measures of a phrase or section as players count them: one
@@ -50,7 +50,7 @@ func (r *Reading) PhraseBars(start, end score.Tick) Bars {
 	}
 	i := r.Score.MeasureAt(start)
 	if inside := start > ms[i].Start || ms[i].Head() > 0; inside && i+1 < len(ms) && ms[i+1].Start < end {
-		out.First = ms[i+1].Number
+		out.First = numberOf(r.Score, i+1)
 	}
 	return out
 }
@@ -68,23 +68,47 @@ func (r *Reading) Measures(start, end score.Tick) string { return r.Bars(start, 
 // for a moment between two beats.
 func (r *Reading) place(t score.Tick) string { return r.placed("", t) }
 
+// Place is place for the rooms beside.
+func (r *Reading) Place(t score.Tick) string { return r.place(t) }
+
 // at is place with its preposition: "at 12:3", "after 12:3".
 func (r *Reading) at(t score.Tick) string { return r.placed("at ", t) }
 
 // placed names a moment, one on a beat after a word.
 func (r *Reading) placed(on string, t score.Tick) string {
-	measure, beat, after := r.beat(t)
-	if after {
-		on = "after "
+	p := r.Score.At(t)
+	p.Number = r.number(t)
+	return p.Counted(on)
+}
+
+// number is the printed number of the measure that a moment lies in, as numberOf has it.
+func (r *Reading) number(t score.Tick) string {
+	if len(r.Score.Measures) == 0 {
+		return r.Score.At(t).Number
 	}
-	return fmt.Sprintf("%s%s:%d", on, measure, beat)
+	return numberOf(r.Score, r.Score.MeasureAt(t))
+}
+
+// numberOf is a measure's printed number; a second ending that the source counts apart,
+// "X1", is "77b" after measure 77, as players say (common practice, no source).
+func numberOf(s *score.Score, i int) string {
+	number := s.Measures[i].Number
+	if i == 0 || !strings.HasPrefix(number, "X") {
+		return number
+	}
+	for _, e := range s.Endings {
+		if e.First == i && len(e.Numbers) > 0 && e.Numbers[0] == 2 {
+			return s.Measures[i-1].Number + "b"
+		}
+	}
+	return number
 }
 
 // beat is the measure and the beat at or before a moment, and whether the moment lies after it.
 func (r *Reading) beat(t score.Tick) (measure string, beat int, after bool) {
 	p := r.Score.At(t)
 	whole := math.Floor(p.Beat + 1e-9)
-	return p.Number, int(whole), p.Beat > whole+1e-9
+	return r.number(t), int(whole), p.Beat > whole+1e-9
 }
 
 // where names a moment in full: "measure 12, beat 3", "measure 12, after beat 3".

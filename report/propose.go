@@ -11,26 +11,29 @@ import (
 	"hairpin/score"
 )
 
-// shade names a level with the nearest mark and a plus or minus where it lies
-// a quarter of a step or more beside it: "p", "p+", "mf−".
-func shade(level float64) string {
-	mark := page.Mark(level)
+// Shade names a level by its mark, or by both where it lies a quarter of a step or more
+// beside one: "p", "p–mp". Beyond the marks of the scale it is the last of them.
+func Shade(level float64) string {
+	mark, beside := page.Mark(level), page.Mark(level)
 	switch off := level - math.Round(level); {
 	case off >= 0.25:
-		return mark + "+"
+		beside = page.Mark(level + 1)
 	case off <= -0.25:
-		return mark + "−"
+		mark = page.Mark(level - 1)
 	}
-	return mark
+	if mark == beside {
+		return mark
+	}
+	return mark + "–" + beside
 }
 
 // proposal says how a stretch may be shaped inside the printed marks: "p to
-// p+, following mainly the harmonic tension"; "" where it asks for nothing beyond the page.
+// p–mp, following mainly the harmonic tension"; "" where it asks for nothing beyond the page.
 func (r *Reading) proposal(v verdict.Verdict) string {
 	if len(r.Shaping.Proposals) == 0 {
 		return ""
 	}
-	a, b := shade(r.Shaping.At(v.Start)), shade(r.Shaping.At(max(v.End-1, v.Start)))
+	a, b := Shade(r.Shaping.At(v.Start)), Shade(r.Shaping.At(max(v.End-1, v.Start)))
 	text := a + " to " + b
 	if a == b {
 		text = a
@@ -73,7 +76,7 @@ func (r *Reading) proposals(from, to score.Tick) []shaping.Proposal {
 }
 
 // shape is the proposal for a phrase in one line: the level at the turning
-// points, "1:1 p, 3:1 p+, 4:3 mf, following mainly the harmonic tension".
+// points, "1:1 p, 3:1 p–mp, 4:3 mf, following mainly the harmonic tension".
 func (r *Reading) shape(spans []verdict.Verdict) string {
 	if len(spans) == 0 || len(r.Shaping.Proposals) == 0 {
 		return ""
@@ -86,12 +89,12 @@ func (r *Reading) shape(spans []verdict.Verdict) string {
 	var points []string
 	last := ""
 	for _, v := range spans {
-		if s := shade(r.Shaping.At(v.Start)); s != last {
+		if s := Shade(r.Shaping.At(v.Start)); s != last {
 			points = append(points, r.At(v.Start)+" "+s)
 			last = s
 		}
 	}
-	if s := shade(r.Shaping.At(max(to-1, from))); s != last {
+	if s := Shade(r.Shaping.At(max(to-1, from))); s != last {
 		points = append(points, "at the end "+s)
 	}
 	return strings.Join(points, ", ") + ", following mainly the " + string(cause)

@@ -176,13 +176,19 @@ func measureIndex(s *score.Score, number string, from int) int {
 			return i
 		}
 	}
+	for i := from; i < len(s.Measures); i++ {
+		if numberOf(s, i) == number { // as words name it
+			return i
+		}
+	}
 	return -1
 }
 
-// numbered is the first measure of each printed number.
+// numbered is the first measure of each printed number, as the source and as words have it.
 func numbered(s *score.Score) map[string]int {
 	out := make(map[string]int, len(s.Measures))
 	for i := len(s.Measures) - 1; i >= 0; i-- {
+		out[numberOf(s, i)] = i
 		out[s.Measures[i].Number] = i
 	}
 	return out

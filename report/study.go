@@ -26,6 +26,7 @@ type studyData struct {
 	Composer    string        `json:"composer,omitempty"`
 	Caution     string        `json:"caution,omitempty"` // about the harmony as a whole; also among the cautions
 	Weights     weighing      `json:"weights"`
+	endings     string        // second endings as words name them, "77b, 90b"; "" for none
 	pickup      string        // the number of the pickup measure, "" for none
 	chosen      string        // whose page is read and whose notes are heard, "" for all
 	weighed     string        // the weights in words, "" if as usual
@@ -92,11 +93,13 @@ type cadence struct {
 	Key       string               `json:"key"`
 	Certainty string               `json:"certainty"`
 	Why       string               `json:"why"`
+
+	place, closes string // At and Key in words
 }
 
 // sentence says the cadence in one line.
 func (c cadence) sentence() string {
-	return c.At + " " + string(c.Kind) + " cadence in " + c.Key + ", " + c.Certainty + ": " + c.Why + "."
+	return Capital(c.place) + " " + string(c.Kind) + " cadence " + c.closes + ", " + c.Certainty + ": " + c.Why + "."
 }
 
 // stretch is a part of a phrase in which tension goes one way.
@@ -106,6 +109,7 @@ type stretch struct {
 	End       Quarters `json:"end"`
 	Measures  string   `json:"measures"`
 	bars      Bars
+	Place     string       `json:"-"`       // At in words
 	Harmony   string       `json:"harmony"` // "builds, 12 to 58, to V7"
 	Page      string       `json:"page"`    // "p < f"
 	Verdict   verdict.Kind `json:"verdict"`
@@ -162,17 +166,29 @@ func (r *Reading) study() *studyData {
 	if m := r.Score.Measures; len(m) > 0 && m[0].Pickup {
 		d.pickup = m[0].Number
 	}
+	d.endings = r.secondEndings()
 	d.Whole, d.Suggestions = r.whole(), r.Suggestions()
 	r.tellPhrases(d)
 	d.Cautions = orEmpty(r.cautions())
 	return d
 }
 
+// secondEndings lists the second endings that words name in another way than the source.
+func (r *Reading) secondEndings() string {
+	var out []string
+	for i, m := range r.Score.Measures {
+		if n := numberOf(r.Score, i); n != m.Number {
+			out = append(out, n)
+		}
+	}
+	return strings.Join(out, ", ")
+}
+
 // chosen says whose page is read and whose notes make the harmony, "" for all parts.
 func (r *Reading) chosen() string {
 	var out []string
 	if n := r.Options.Part; n > 0 {
-		out = append(out, "The page is that of "+r.partName(n)+".")
+		out = append(out, "The dynamics are those of "+r.partName(n)+".")
 	}
 	if n := r.Options.Harmony.Part; n > 0 {
 		out = append(out, "The harmony is heard from "+r.partName(n)+" alone.")
@@ -298,7 +314,7 @@ func (r *Reading) cadencesIn(p phrasing.Phrase) []cadence {
 	out := []cadence{}
 	for _, c := range r.Harmony.Cadences {
 		if c.At >= p.Start && c.At < p.End && r.Shows(c.At, c.At+1) {
-			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), tonal.CertaintyOf(c.Confidence).String(), c.Why})
+			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), tonal.CertaintyOf(c.Confidence).String(), c.Why, r.at(c.At), r.closesIn(c)})
 		}
 	}
 	return out
@@ -313,12 +329,38 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 		return "no cadence"
 	}
 	c := r.Harmony.Cadences[p.Cadence]
-	return string(c.Kind) + " cadence in " + c.Key.Name()
+	return string(c.Kind) + " cadence " + r.closesIn(c)
+}
+
+// closesIn names the key of a cadence, "in A minor"; where the numerals beside it stay in
+// another key, "on A minor, vi of C major".
+func (r *Reading) closesIn(c phrasing.Cadence) string {
+	local := r.chordAt(c.At)
+	if local == nil || local.Key.Tonic == c.Key.Tonic { // a close in the other mode is one in its key
+		return "in " + c.Key.Name()
+	}
+	if degree := degreeOf(c.Key, local.Key); degree != "" {
+		return "on " + c.Key.Name() + ", " + degree + " of " + local.Key.Name()
+	}
+	return "on " + c.Key.Name() + ", inside " + local.Key.Name()
+}
+
+// degreeOf is the numeral of a key's tonic triad in another key, "" if it has no plain one.
+func degreeOf(k, in tonal.Key) string {
+	quality := tonal.Major
+	if k.Minor {
+		quality = tonal.Minor
+	}
+	tones := quality.Tones(k.Tonic)
+	if n, ok := tonal.NameChord(tones, k.Tonic, in); ok && n.Target == 0 {
+		return n.Format(in)
+	}
+	return ""
 }
 
 func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
-		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), bars: r.Bars(v.Start, v.End),
+		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), bars: r.Bars(v.Start, v.End), Place: r.place(v.Start),
 		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
 		Size: v.Size, Certainty: v.Certainty.String(), Doubt: doubtText(v.Doubt()), DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}
@@ -388,10 +430,10 @@ func (r *Reading) cautions() []string {
 		out = append(out, c)
 	}
 	if !r.Page.Marked {
-		out = append(out, "The page prints no dynamics: there is nothing to compare the harmony with, only a proposal.")
+		out = append(out, "No dynamics are printed: there is nothing to compare the harmony with, only a proposal.")
 	}
 	if n := len(r.Score.Warnings); n > 0 {
-		out = append(out, fmt.Sprintf("%s in the file read irregularly; 'hairpin contents' lists them.", plural(n, "place")))
+		out = append(out, fmt.Sprintf("%s in the file %s not as the format asks: near them the reading may be wrong.", plural(n, "place"), isAre(n)))
 	}
 	return append(out, "An analysis is advice: your teacher and your ear decide.")
 }
@@ -401,12 +443,24 @@ func sentence(text string) string {
 	if text == "" {
 		return ""
 	}
-	first, size := utf8.DecodeRuneInString(text)
-	text = string(unicode.ToUpper(first)) + text[size:]
+	text = Capital(text)
 	if !strings.ContainsAny(text[len(text)-1:], ".!?") {
 		text += "."
 	}
 	return text
+}
+
+// Capital is a text that begins with a capital.
+func Capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:]
+}
+
+func isAre(n int) string {
+	if n == 1 {
+		return "is"
+	}
+	return "are"
 }
 
 func plural(n int, thing string) string {

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"hairpin/harmony/tonal"
 	"unicode/utf8"
 
 	"hairpin/dynamics/verdict"
@@ -79,7 +81,7 @@ func TestSuddenChangesTogether(t *testing.T) {
 		{At: "4:1", Text: "second", Aspect: verdict.AtContrast, sudden: "p to f"},
 		{At: "5:1", Text: "peak", Verdict: verdict.WorksAgainst},
 	}}
-	want := []string{"The page changes at once at 2:3 (f to p), 4:1 (p to f): each time keep the level until the last moment, then switch.", "peak"}
+	want := []string{"The level changes at once at 2:3 (f to p), 4:1 (p to f): each time keep the level until the last moment, then switch.", "peak"}
 	if got := p.Asked(); !slices.Equal(got, want) {
 		t.Errorf("got %q", got)
 	}
@@ -102,16 +104,15 @@ func TestReaderNamesThePickup(t *testing.T) {
 // What the causes add is rounded so that the reader can add it up.
 func TestWholePointsGiveTheTotal(t *testing.T) {
 	for _, c := range []struct {
-		total, dissonance, distance, pull tenth
-		want                              [3]string
+		in   tonal.Tension
+		want [3]int
 	}{
-		{79.6, 3.35, 48.5, 27.75, [3]string{"+3", "+49", "+28"}},
-		{12.6, 6.4, 6.2, 0, [3]string{"+7", "+6", "+0"}},
-		{100, 30.2, 50.2, 40.2, [3]string{"+30", "+50", "+40"}}, // cut at 100
+		{tonal.Tension{Total: 79.6, Dissonance: 3.35, Distance: 48.5, Pull: 27.75}, [3]int{3, 49, 28}},
+		{tonal.Tension{Total: 12.6, Dissonance: 6.4, Distance: 6.2}, [3]int{7, 6, 0}},
+		{tonal.Tension{Total: 100, Dissonance: 25, Distance: 41.7, Pull: 33.3}, [3]int{25, 42, 33}},
 	} {
-		x := &explanation{Tension: tensionParts{Total: c.total}, Points: tensionParts{c.total, c.dissonance, c.distance, c.pull}}
-		if got := x.wholePoints(); got != c.want {
-			t.Errorf("%v: got %v, want %v", c, got, c.want)
+		if got := WholePoints(c.in); got != c.want {
+			t.Errorf("%v: got %v, want %v", c.in, got, c.want)
 		}
 	}
 }

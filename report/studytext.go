@@ -92,8 +92,8 @@ func (d *studyData) shareSentence() string {
 		kind verdict.Kind
 		says string
 	}{
-		{verdict.Unshaped, "the harmony moves and the page is silent"},
-		{verdict.Independent, "the page moves over still harmony"},
+		{verdict.Unshaped, "the harmony moves and nothing is printed for it"},
+		{verdict.Independent, "printed loudness moves over still harmony"},
 		{verdict.Calm, "neither moves"},
 	} {
 		if p[k.kind] != "0 %" {
@@ -102,11 +102,13 @@ func (d *studyData) shareSentence() string {
 	}
 	switch {
 	case len(p) == 0:
-		return "There is no stretch long enough to compare page and harmony."
+		return "There is no stretch long enough to compare print and harmony."
+	case d.Marked && p[verdict.Supports] == "0 %" && p[verdict.WorksAgainst] == "0 %" && p[verdict.Independent] == "0 %":
+		return "The printed level never moves with the harmony or against it: the shaping is left to you."
 	case !d.Marked:
-		return fmt.Sprintf("The page prints no dynamics. The harmony moves for %s of the time.", p[verdict.Unshaped])
+		return fmt.Sprintf("No dynamics are printed. The harmony moves for %s of the time.", p[verdict.Unshaped])
 	}
-	return strings.TrimSpace(fmt.Sprintf("For %s of the time the page supports the harmony, for %s it works against it. %s",
+	return strings.TrimSpace(fmt.Sprintf("For %s of the time the printed dynamics support the harmony, for %s they work against it. %s",
 		p[verdict.Supports], p[verdict.WorksAgainst], sentence(strings.Join(rest, ", "))))
 }
 
@@ -115,6 +117,9 @@ func (d *studyData) places() string {
 	text := "12:3 is measure 12, beat 3"
 	if d.pickup != "" {
 		text += "; measure " + d.pickup + " is the pickup"
+	}
+	if d.endings != "" {
+		text += "; " + d.endings + " begins a second ending"
 	}
 	if slices.ContainsFunc(d.Phrases, func(p studyPhrase) bool { return p.upbeat }) {
 		text += "; a phrase with an upbeat is counted from its first full measure"
@@ -137,9 +142,9 @@ const howSure = "Sure, likely, unsure or '?': about nine, seven and five in ten 
 
 // reader says how places, numbers and signs are to be read.
 func (d *studyData) reader() string {
-	text := d.places() + " Numbers of the harmony are tension, 0 at rest to 100."
+	text := d.places() + " After 12:3: between that beat and the next. Numbers of the harmony are tension, 0 at rest to 100."
 	if d.Marked {
-		text += " p < f: the page grows from p to f; > it falls."
+		text += " p < f: the print grows from p to f; > it falls; p–mp lies between both."
 	}
 	return text
 }
@@ -155,14 +160,14 @@ func (p studyPhrase) heading() string {
 // stretchGrids is one grid a phrase, all with the same columns.
 func (d *studyData) stretchGrids(r *Reading) []grid {
 	out := make([]grid, len(d.Phrases))
-	all := grid{head: []string{"at", "harmony", "page", "verdict", "size", "how sure"}, wrap: 1}
+	all := grid{head: []string{"at", "harmony", "printed", "verdict", "size", "how sure"}, wrap: 1}
 	headed := false
 	for i, p := range d.Phrases {
 		out[i] = all
 		out[i].bare = headed
 		headed = headed || len(p.Stretches) > 0
 		for _, s := range p.Stretches {
-			out[i].rows = append(out[i].rows, []string{s.At, s.Harmony, s.Page, r.tint(s.Verdict), sizeWord(s.Size), s.Certainty})
+			out[i].rows = append(out[i].rows, []string{s.Place, s.Harmony, s.Page, r.tint(s.Verdict), sizeWord(s.Size), s.Certainty})
 		}
 	}
 	return aligned(out)
@@ -211,7 +216,7 @@ func (p studyPhrase) Asked() []string {
 		}
 	}
 	if len(switches) > 1 {
-		out[first] = "The page changes at once at " + strings.Join(switches, ", ") + ": each time keep the level until the last moment, then switch."
+		out[first] = "The level changes at once at " + strings.Join(switches, ", ") + ": each time keep the level until the last moment, then switch."
 	}
 	return out
 }

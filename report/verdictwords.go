@@ -2,11 +2,11 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"sort"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
-	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -36,7 +36,7 @@ func (r *Reading) accentSentence(v verdict.Verdict) string {
 	if v.Kind == verdict.Supports {
 		return place + sign + " leans on a dissonance that resolves after it: accent it, and let the resolution be softer."
 	}
-	return place + sign + " falls on the release, not on the tension before it: make the arrival a deliberate surprise, or keep the accent light."
+	return place + sign + " stands on the release, not on the tension before it: an accent of the metre or the dance, or a surprise? Weigh it by that."
 }
 
 func (r *Reading) peakSentence(v verdict.Verdict) string {
@@ -44,15 +44,15 @@ func (r *Reading) peakSentence(v verdict.Verdict) string {
 	if v.Kind == verdict.WorksAgainst {
 		tense, loud := r.where(v.Tense), r.where(v.Loud)
 		if !r.sameMeasure(v.Tense, v.Loud) { // a loud stretch holds for more than a beat
-			tense, loud = "measure "+r.Score.At(v.Tense).Number, "measure "+r.Score.At(v.Loud).Number
+			tense, loud = "measure "+r.number(v.Tense), "measure "+r.number(v.Loud)
 		}
-		return place + " the harmony peaks in " + tense + ", the page in " + loud + ": decide which of the two is the goal."
+		return place + " the harmony peaks in " + tense + ", the printed loudness in " + loud + ": decide which of the two is the goal."
 	}
 	return place + " the phrase is most tense and loudest together: aim at " + r.where(v.Tense) + "."
 }
 
 func (r *Reading) taperSentence(v verdict.Verdict) string {
-	place := "At the phrase's end in measure " + r.Score.At(v.Cadence.At).Number + " the page " + r.pageDoes(v)
+	place := "At the phrase's end in measure " + r.number(v.Cadence.At) + " the print " + r.pageDoes(v)
 	if v.Kind == verdict.WorksAgainst {
 		return place + " although the cadence closes: carry the sound over into what follows."
 	}
@@ -69,24 +69,24 @@ func (r *Reading) spanSentence(v verdict.Verdict) string {
 	harmony, does := spanHarmony(v), r.pageDoes(v)
 	switch v.Kind {
 	case verdict.Supports:
-		return place + " " + harmony + ", and the page " + does + supportAdvice(v)
+		return place + " " + harmony + ", and the print " + does + supportAdvice(v)
 	case verdict.WorksAgainst:
 		if text := r.nuance(v); text != "" {
-			return place + " " + harmony + ", and the page " + does + ": " + text
+			return place + " " + harmony + ", and the print " + does + ": " + text
 		}
 		if v.Page.Way == verdict.Down {
-			return place + " " + harmony + " and wants to go on, but the page " + does + ": contrast intended? Then keep the line alive in the softer sound."
+			return place + " " + harmony + " and wants to go on, but the print " + does + ": contrast intended? Then keep the line alive in the softer sound."
 		}
-		return place + " " + harmony + ", but the page " + does + ": contrast intended? Then let the sound, not the chord, drive on."
+		return place + " " + harmony + ", but the print " + does + ": contrast intended? Then let the sound, not the chord, drive on."
 	case verdict.Unshaped:
-		return place + " " + harmony + ", and the page " + unshapedAdvice(v, does)
+		return place + " " + harmony + ", and " + unshapedAdvice(v, does)
 	case verdict.Independent:
 		if v.SixFour {
-			return place + " the page " + does + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
+			return place + " the print " + does + " into a cadential six-four, which still waits for its dominant: nothing is let go yet."
 		}
-		return place + " the page " + does + " over harmony that is as tense after as before: the change is a matter of sound and line."
+		return place + " the print " + does + " over harmony that is as tense after as before: the change is a matter of sound and line."
 	}
-	return place + " neither harmony nor page moves: " + held(v)
+	return place + " neither harmony nor printed loudness moves: " + held(v)
 }
 
 // nuance says why a movement against the harmony is no contrast to ask about; ""
@@ -189,7 +189,7 @@ func held(v verdict.Verdict) string {
 	case v.Page.Kind == page.Level:
 		return level + ": keep it even, or shape the line by its melody."
 	}
-	return level + ", nothing is asked: keep it even, or shape the line by its melody."
+	return level + ", and nothing else is printed: keep it even, or shape the line by its melody."
 }
 
 // spanHarmony says where the harmony goes.
@@ -202,17 +202,9 @@ func spanHarmony(v verdict.Verdict) string {
 	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony.To)
 	case c != nil && v.Harmony.Way == verdict.Up:
-		return "the harmony leads to " + chordWords(c) + " (" + c.Roman() + ")"
+		return "the harmony leads to " + numeralWords(c)
 	}
 	return "the harmony"
-}
-
-// chordWords names a chord in a sentence: "the augmented (German) sixth on Bb", "Adim7".
-func chordWords(c *tonal.Chord) string {
-	if c.Quality.AugmentedSixth() {
-		return "the " + c.Words()
-	}
-	return c.Name()
 }
 
 // unshapedAdvice ends the sentence of a span that the page does not shape.
@@ -220,19 +212,19 @@ func unshapedAdvice(v verdict.Verdict, does string) string {
 	up := v.Harmony.Way == verdict.Up
 	switch {
 	case v.Swells && up:
-		return does + " on the way: let the line arrive, not only the swell."
+		return "the print " + does + " on the way: let the line arrive, not only the swell."
 	case v.Swells:
-		return does + " on the way: end softer than you began."
+		return "the print " + does + " on the way: end softer than you began."
 	case v.Page.Kind == page.Terraced:
-		return does + ", which is no slope: keep each level, and let the line lead."
+		return "the print " + does + ", which is no slope: keep each level, and let the line lead."
 	case v.Page.Kind == page.Level && v.Page.FromMark != "" && up:
-		return "only holds " + v.Page.FromMark + ": lean into it a little."
+		return "the print only holds " + v.Page.FromMark + ": lean into it a little."
 	case v.Page.Kind == page.Level && v.Page.FromMark != "":
-		return "only holds " + v.Page.FromMark + ": let the sound relax a little."
+		return "the print only holds " + v.Page.FromMark + ": let the sound relax a little."
 	case up:
-		return "is silent about it: lean into it a little."
+		return "nothing is printed for it: lean into it a little."
 	}
-	return "is silent about it: let the sound relax a little."
+	return "nothing is printed for it: let the sound relax a little."
 }
 
 // atRest is a tension below which nothing waits any more: a tonic, not in root
@@ -247,6 +239,10 @@ func lets(end float64) string {
 	return "eases without coming to rest"
 }
 
+// even is how much tension at both ends of a stretch may differ for it to be told as
+// holding from one to the other: more looks like a move. Our own choice.
+const even = 10.0
+
 // HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
 // Where tension at both ends goes another way than what is heard over the whole, it is left out.
 func HarmonyDoes(m verdict.HarmonyMove) string {
@@ -258,9 +254,12 @@ func HarmonyDoes(m verdict.HarmonyMove) string {
 	if m.Waits {
 		verb = "waits"
 	}
-	text := verb
-	if change := m.To - m.From; m.Waits || change*float64(m.Way) > 0 || m.Way == verdict.Still && change < atRest && change > -atRest {
-		text += fmt.Sprintf(", %.0f to %.0f", m.From, m.To)
+	text, from, to := verb, math.Round(m.From), math.Round(m.To)
+	switch change := m.To - m.From; {
+	case (m.Waits || m.Way == verdict.Still) && from == to:
+		text += fmt.Sprintf(" at %.0f", from)
+	case m.Waits, m.Way == verdict.Still && math.Abs(change) < even, change*float64(m.Way) > 0:
+		text += fmt.Sprintf(", %.0f to %.0f", from, to)
 	}
 	if m.Onto != nil {
 		text += onto + m.Onto.Roman()
@@ -274,7 +273,7 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 	m := v.Page
 	switch m.Kind {
 	case page.Grows, page.Falls:
-		return string(m.Kind) + fromTo(m.FromMark, m.ToMark)
+		return slope(m.Kind, m.FromMark, m.ToMark)
 	case page.Swells, page.Dips:
 		if (m.Peak > m.From) != (m.Kind == page.Swells) {
 			m.PeakMark = "" // a mark on the way that is not its far point
@@ -286,11 +285,21 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 	}
 	switch {
 	case !r.Page.Marked:
-		return "prints nothing"
+		return "has no dynamics"
 	case m.FromMark != "":
 		return "stays " + m.FromMark
 	}
-	return "prints nothing new"
+	return "has nothing new"
+}
+
+// slope says how a printed slope goes: "falls from f to p"; one whose end no mark states
+// is a hairpin or its word: "has a diminuendo from f".
+func slope(kind page.MoveKind, from, to string) string {
+	if to != "" && to != from {
+		return string(kind) + fromTo(from, to)
+	}
+	name := map[page.MoveKind]string{page.Grows: "has a crescendo", page.Falls: "has a diminuendo"}[kind]
+	return name + fromTo(from, "")
 }
 
 // terraces says how sudden changes go: "changes at once from f to p", "changes at

@@ -29,18 +29,18 @@ func TestVerdictSentences(t *testing.T) {
 		v    verdict.Verdict
 		want string
 	}{
-		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: up}, "In measures 1–2, the harmony, and the page grows from p to f: let both grow together."},
-		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: open}, "In measures 1–2, the harmony, and the page grows from ff: let both grow together."},
-		{verdict.Verdict{Kind: verdict.Supports, Harmony: rests, Page: down}, "In measures 1–2, the harmony comes to rest, and the page falls from f to p: let the sound relax with it."},
-		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: eases, Page: up}, "In measures 1–2, the harmony eases without coming to rest, but the page grows from p to f: contrast intended? Then let the sound, not the chord, drive on."},
-		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: verdict.HarmonyMove{Waits: true}, Page: down}, "In measures 1–2, the dominant waits and wants to go on, but the page falls from f to p: contrast intended? Then keep the line alive in the softer sound."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony, and the page swells from p and comes back on the way: let the line arrive, not only the swell."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests}, "In measures 1–2, the harmony comes to rest, and the page is silent about it: let the sound relax a little."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: steps}, "In measures 1–2, the harmony comes to rest, and the page changes at once from f to p, which is no slope: keep each level, and let the line lead."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: back}, "In measures 1–2, the harmony comes to rest, and the page changes at once from f to p and back, which is no slope: keep each level, and let the line lead."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: turns}, "In measures 1–2, the harmony comes to rest, and the page alternates f and p, which is no slope: keep each level, and let the line lead."},
-		{verdict.Verdict{Kind: verdict.Independent, Page: up, SixFour: true}, "In measures 1–2, the page grows from p to f into a cadential six-four, which still waits for its dominant: nothing is let go yet."},
-		{verdict.Verdict{Kind: verdict.Calm, Harmony: verdict.HarmonyMove{From: 84, To: 85}, Page: verdict.PageMove{Move: page.Move{Kind: page.Silent, FromMark: "ff"}}}, "In measures 1–2, neither harmony nor page moves: ff is held and so is the tension: keep it, and shape the line by its melody."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: up}, "In measures 1–2, the harmony, and the print grows from p to f: let both grow together."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: open}, "In measures 1–2, the harmony, and the print has a crescendo from ff: let both grow together."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: rests, Page: down}, "In measures 1–2, the harmony comes to rest, and the print falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: eases, Page: up}, "In measures 1–2, the harmony eases without coming to rest, but the print grows from p to f: contrast intended? Then let the sound, not the chord, drive on."},
+		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: verdict.HarmonyMove{Waits: true}, Page: down}, "In measures 1–2, the dominant waits and wants to go on, but the print falls from f to p: contrast intended? Then keep the line alive in the softer sound."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony, and the print swells from p and comes back on the way: let the line arrive, not only the swell."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests}, "In measures 1–2, the harmony comes to rest, and nothing is printed for it: let the sound relax a little."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: steps}, "In measures 1–2, the harmony comes to rest, and the print changes at once from f to p, which is no slope: keep each level, and let the line lead."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: back}, "In measures 1–2, the harmony comes to rest, and the print changes at once from f to p and back, which is no slope: keep each level, and let the line lead."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: turns}, "In measures 1–2, the harmony comes to rest, and the print alternates f and p, which is no slope: keep each level, and let the line lead."},
+		{verdict.Verdict{Kind: verdict.Independent, Page: up, SixFour: true}, "In measures 1–2, the print grows from p to f into a cadential six-four, which still waits for its dominant: nothing is let go yet."},
+		{verdict.Verdict{Kind: verdict.Calm, Harmony: verdict.HarmonyMove{From: 84, To: 85}, Page: verdict.PageMove{Move: page.Move{Kind: page.Silent, FromMark: "ff"}}}, "In measures 1–2, neither harmony nor printed loudness moves: ff is held and so is the tension: keep it, and shape the line by its melody."},
 	} {
 		c.v.Harmony.End, c.v.Aspect = end, verdict.OverSpan
 		got := r.VerdictSentence(c.v)
@@ -53,7 +53,7 @@ func TestVerdictSentences(t *testing.T) {
 	}
 }
 
-// What the page prints, in a row of the table: there and back names both levels.
+// What the print prints, in a row of the table: there and back names both levels.
 func TestPageInARow(t *testing.T) {
 	r := &Reading{Page: &page.Page{Marked: true}}
 	for _, c := range []struct {

@@ -2,6 +2,7 @@ package score
 
 import (
 	"fmt"
+	"math"
 	"sort"
 	"strconv"
 )
@@ -67,6 +68,16 @@ func (s *Score) At(t Tick) Position {
 // String is "12:3" or "12:3.5": measure and beat.
 func (p Position) String() string {
 	return p.Number + ":" + FormatBeat(p.Beat)
+}
+
+// Counted is the position as a player counts it: on a beat after a word, "at 12:3", else
+// "after 12:3". Data name it exactly, by String.
+func (p Position) Counted(on string) string {
+	whole := math.Floor(p.Beat + 1e-9)
+	if p.Beat > whole+1e-9 {
+		on = "after "
+	}
+	return fmt.Sprintf("%s%s:%.0f", on, p.Number, whole)
 }
 
 // FormatBeat prints a beat with at most two decimals.

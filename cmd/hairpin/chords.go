@@ -12,7 +12,7 @@ func chordsCommand() command {
 	c := command{
 		name: "chords", args: "SCORE",
 		does:    "list every chord with key, Roman numeral and tension",
-		more:    "Tension, 0 to 100, is that of the chord's tensest moment; dissonance, distance and pull\nare its parts there, each from 0 to 100. 'hairpin explain' says what each adds to it.\nOnsets in json and tsv are quarter notes from the start as written.",
+		more:    "Tension, 0 to 100, is that of the chord's tensest moment; dissonance, distance and pull\nare what each adds to it, and 'hairpin explain' says why. In json and tsv they are 0 to 100\neach, before they are weighed. Onsets in json and tsv are quarter notes from the start as written.",
 		example: "hairpin chords testdata/quartet-below-the-weir.musicxml --measures 15-22",
 		flags:   func(fs *pflag.FlagSet) { f.registerHearing(fs, formats); f.registerUnfold(fs) },
 	}

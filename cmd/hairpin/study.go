@@ -14,7 +14,7 @@ func studyCommand() command {
 		does: "read the score for a player: phrases, verdicts, what to try",
 		more: "The whole first: form, keys, climax. Then a line a phrase: where it goes, how loud it\n" +
 			"may be taken inside the printed marks, how it ends, and what matters in it. --all adds\n" +
-			"every stretch: what harmony and page do, and whether the page supports the harmony.\n" +
+			"every stretch: what harmony and printed dynamics do, and whether they support it.\n" +
 			"'hairpin help verdicts' and 'hairpin help tension' explain the words.",
 		example: "hairpin study testdata/etude-millrace.musicxml --measures 9-24",
 		flags: func(fs *pflag.FlagSet) {

@@ -121,8 +121,7 @@ func (x *Explainer) At(at score.Tick) Explanation {
 	}
 	m := &a.Moments[i]
 	e.Tension = m.Tension
-	e.Points = tonal.Tension{Total: m.Tension.Total, Dissonance: shareDissonance * a.Weights.Dissonance * m.Tension.Dissonance,
-		Distance: shareDistance * a.Weights.Distance * m.Tension.Distance, Pull: sharePull * a.Weights.Pull * m.Tension.Pull}
+	e.Points = a.Contribution(m.Tension)
 	r.sounding(&e, i, m.Chord)
 	e.Clashes = clashes(s, e.Sounding)
 	if m.Chord >= 0 {

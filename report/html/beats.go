@@ -3,7 +3,6 @@ package html
 import (
 	"html/template"
 	"math"
-	"strconv"
 
 	"hairpin/dynamics/page"
 	"hairpin/harmony/tonal"
@@ -34,9 +33,9 @@ func pageRows(r *report.Reading) (out []pageRow) {
 		for v+1 < len(spans) && spans[v].End <= t {
 			v++
 		}
-		row := pageRow{At: r.At(t), Printed: "–", Shaped: "–"}
+		row := pageRow{At: r.Place(t), Printed: "–", Shaped: "–"}
 		if m < len(r.Harmony.Moments) {
-			row.tension(r.Harmony.Moments[m].Tension)
+			row.tension(r.Harmony.Contribution(r.Harmony.Moments[m].Tension))
 		}
 		if c < len(r.Harmony.Chords) && r.Harmony.Chords[c].Start <= t {
 			ch := r.Harmony.Chords[c]
@@ -46,33 +45,21 @@ func pageRows(r *report.Reading) (out []pageRow) {
 			row.Verdict = string(spans[v].Kind)
 		}
 		if r.Page.Marked {
-			row.Printed = levelText(r.Page.Whole.At(t))
+			row.Printed = report.Shade(r.Page.Whole.At(t))
 		}
 		if both {
-			row.Shaped = levelText(shaped.At(t))
+			row.Shaped = report.Shade(shaped.At(t))
 		}
 		out = append(out, row)
 	}
 	return out
 }
 
+// tension fills in a total and the points that its parts bring.
 func (row *pageRow) tension(t tonal.Tension) {
-	round := func(f float64) int { return int(math.Round(f)) }
-	row.Tension, row.Dissonance, row.Distance, row.Pull = round(t.Total), round(t.Dissonance), round(t.Distance), round(t.Pull)
+	points := report.WholePoints(t)
+	row.Tension, row.Dissonance, row.Distance, row.Pull = int(math.Round(t.Total)), points[0], points[1], points[2]
 }
-
-// levelText is a level as its nearest mark and the steps above or below it: "mf +0.3".
-func levelText(level float64) string {
-	text := page.Mark(level)
-	if off := math.Round(10*(level-math.Round(level))) / 10; off > 0 {
-		text += " +" + oneDecimal(off)
-	} else if off < 0 {
-		text += " −" + oneDecimal(-off)
-	}
-	return text
-}
-
-func oneDecimal(f float64) string { return strconv.FormatFloat(f, 'f', 1, 64) }
 
 // beats are the shown beats of every measure.
 func beats(r *report.Reading) (out []score.Tick) {

@@ -54,7 +54,7 @@ func (p *panel) tags() (out []tag) {
 		if c.End <= p.from || c.Start >= p.to {
 			continue
 		}
-		t := tag{x: p.x(max(c.Start, p.from)) - p.z.text*0.4, text: signed(c.Roman()), doubt: c.Certainty == tonal.Unsure && !c.Given, given: c.Given}
+		t := tag{x: p.x(max(c.Start, p.from)) - p.z.text*0.4, text: accidentals(c.Roman()), doubt: c.Certainty == tonal.Unsure && !c.Given, given: c.Given}
 		if len(out) == 0 || c.Key != key {
 			t.key = report.English.ShortKey(c.Key) + ":"
 		}

@@ -372,14 +372,6 @@ func TestFigures(t *testing.T) {
 	}
 }
 
-func TestLevelText(t *testing.T) {
-	for level, want := range map[float64]string{5: "mf", 5.3: "mf +0.3", 2.6: "p −0.4", 0: "niente"} {
-		if got := levelText(level); got != want {
-			t.Errorf("%g: %s, want %s", level, got, want)
-		}
-	}
-}
-
 func TestPlaybackPlaysEveryNoteInBothLevels(t *testing.T) {
 	r := demoReading(t, "song-ferry-lamp")
 	p, err := newPlayed(r)

@@ -47,6 +47,7 @@ func phrasePlaces(r *report.Reading, words *report.Words) (out []Place) {
 	for _, s := range words.Phrases {
 		i := s.Number - 1
 		place := newPlace(r, "phrase", all[i].Start, all[i].End)
+		place.Where = s.Measures
 		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(s.Number), s.Ends, s.Certainty == "unsure"
 		if i < len(ideas) && ideas[i].Letter != "" {
 			place.Name += " (" + lettered(ideas[i].Letter, ideas[i].Prime) + ")"
@@ -70,6 +71,7 @@ func formPlaces(r *report.Reading, phrases []Place) (out []Place) {
 	for _, s := range sections {
 		from, to := r.Score.Quarters(s.Start), r.Score.Quarters(s.End)
 		place := newPlace(r, "section", s.Start, s.End)
+		place.Where = r.PhraseBars(s.Start, s.End).Named()
 		place.Name = "Section " + lettered(s.Letter, s.Prime)
 		n := 0
 		for n < len(phrases) && (phrases[n].From+phrases[n].To)/2 < to {

@@ -9,8 +9,33 @@ import (
 // keys ("Bb7", "f#", "Eb major") and in numerals ("bVI", "#ivo").
 var ascii = regexp.MustCompile(`\b([A-G])(bb?)(\d|maj|min|m|dim|aug|sus|add|ø|[^A-Za-z]|$)|\b([A-Ga-g])(##?)|\b(bb?|##?)(VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)\b|(^|[ (/])([#b])(VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i)`)
 
-// signed writes accidentals as signs, in words as in the pictures.
+// figured finds the figures of a numeral or of a chord's name: "V65", "iiø42/V", "Ger65",
+// "Cad64", "Dm7b5". Two figures stand over each other, as a figured bass has them.
+var figured = regexp.MustCompile(`(^|[\s(/♭♯,])((?:VII|VI|V|IV|III|II|I|vii|vi|v|iv|iii|ii|i|Ger|Fr|It|Sw|Cad)(?:maj|[°ø+])?)(65|64|43|42|53|7|6|9)($|[^\pL\pN:–])`)
+
+var flatFive = regexp.MustCompile(`([A-G][♭♯]*)m7b5`)
+
+// stacked are the figures one above the other.
+var stacked = map[string]string{"65": "⁶₅", "64": "⁶₄", "43": "⁴₃", "42": "⁴₂", "53": "⁵₃", "7": "⁷", "6": "⁶", "9": "⁹"}
+
+// signed writes accidentals as signs and figures over each other, in words as in the pictures.
 func signed(text string) string {
+	text = accidentals(text)
+	if !strings.ContainsAny(text, "2345679") {
+		return text
+	}
+	text = flatFive.ReplaceAllString(text, "${1}m7♭5")
+	for range 2 { // neighbours share a sign: "V65 V7"
+		text = figured.ReplaceAllStringFunc(text, func(found string) string {
+			m := figured.FindStringSubmatch(found)
+			return m[1] + m[2] + stacked[m[3]] + m[4]
+		})
+	}
+	return text
+}
+
+// accidentals writes accidentals as signs.
+func accidentals(text string) string {
 	if !maySign(text) {
 		return text
 	}

@@ -134,7 +134,7 @@ func phrasesOf(r *report.Reading, share func(score.Tick) float64) (out []stretch
 	for i, p := range r.Phrases() {
 		first := measureOf(r.Score, p.Start)
 		out = append(out, stretch{from: share(p.Start), to: share(p.End), name: r.Score.Measures[first].Number,
-			note: fmt.Sprintf("Phrase %d, %s", i+1, r.Span(p.Start, p.End)), bar: first})
+			note: fmt.Sprintf("Phrase %d, %s", i+1, r.PhraseBars(p.Start, p.End).Named()), bar: first})
 	}
 	return out
 }
@@ -158,18 +158,13 @@ func triesOf(r *report.Reading, share func(score.Tick) float64) (out []spot) {
 	return out
 }
 
-// summitOf is the most tense moment.
+// summitOf is the most tense moment, as the words name it.
 func summitOf(r *report.Reading, share func(score.Tick) float64) []spot {
-	at, top := score.Tick(-1), 0.0
-	for _, m := range r.Harmony.Moments {
-		if r.Shows(m.Start, m.End) && m.Tension.Total > top {
-			at, top = max(m.Start, r.From), m.Tension.Total
-		}
-	}
-	if at < 0 {
+	at, ok := r.Tensest()
+	if !ok {
 		return nil
 	}
-	return []spot{{share(at), "▲", fmt.Sprintf("The most tense moment, %s: %.0f of 100", r.At(at), top), measureOf(r.Score, at)}}
+	return []spot{{share(at), "▲", report.Capital(r.TensestWords(at)), measureOf(r.Score, at)}}
 }
 
 // tickAt is the moment so many quarter notes after the start.

@@ -15,7 +15,7 @@ export interface Place {
 
 const groups: readonly (readonly [heading: string, kinds: readonly Place["kind"][]])[] = [
   ["To try, the most important first", ["try"]],
-  ["The most tense moment", ["summit"]],
+  ["The most tense place", ["summit"]],
   ["Sections and phrases", ["section", "phrase"]],
   ["Keys", ["key"]],
 ];
@@ -96,7 +96,7 @@ export class Contents {
       this.leave();
       this.onGo(p);
     });
-    const hear = make("button", "Hear", { type: "button", "aria-label": `Hear ${p.where}, printed then proposed` });
+    const hear = make("button", "Play", { type: "button", "aria-label": `Play ${p.where}, printed then proposed` });
     hear.addEventListener("click", () => {
       this.leave();
       this.onHear(p);

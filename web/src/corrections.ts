@@ -1,4 +1,4 @@
-// The user's own readings, as the file format of the command has them.
+// The user's corrections, as the file format of the command has them.
 
 export interface Correction {
   at: string; // "12:3"

@@ -1,4 +1,4 @@
-// The user's own readings on the page: entered, listed, taken back, undone, loaded, saved.
+// The user's corrections on the page: entered, listed, undone, loaded, saved.
 import { hand } from "./api";
 import { keys, value } from "./choices";
 import { asText, fromText, inWords, plain, trouble, with_, type Correction } from "./corrections";
@@ -70,7 +70,7 @@ export class Mine {
     el("lp-corrections").replaceChildren(
       ...this.list.map((c) => {
         const item = make("li", inWords(c));
-        const drop = make("button", "Take back", { type: "button", "aria-label": `Take back ${inWords(c)}` });
+        const drop = make("button", "Undo", { type: "button", "aria-label": `Undo ${inWords(c)}` });
         drop.addEventListener("click", () => void this.overrule(this.list.filter((d) => d !== c)));
         item.append(drop);
         return item;

@@ -66,7 +66,7 @@ export class Takes {
     const close = make("button", "×", { type: "button", class: "lp-plain", "aria-label": "Close your playing" });
     close.addEventListener("click", () => this.show(false));
     const head = make("div", "", { class: "lp-why-head" });
-    head.append(make("h2", "Your playing"), close);
+    head.append(make("h2", "Takes"), close);
     const open = make("div", "", { class: "lp-open" });
     open.append(make("label", "Open a recording", { class: "lp-button", for: "tk-file" }), this.file);
     const row = make("div", "", { class: "lp-row" });
@@ -326,7 +326,7 @@ export class Takes {
     this.measures.hidden = takes.length === 0;
     if (!takes.length) return;
     const hear = (t: Taken, i: number): HTMLButtonElement => {
-      const b = make("button", `Hear take ${i + 1}`, { type: "button", "data-hear": String(i + 1), "aria-label": `Hear take ${i + 1}, ${t.name}, from ${from}` });
+      const b = make("button", `Play take ${i + 1}`, { type: "button", "data-hear": String(i + 1), "aria-label": `Play take ${i + 1}, ${t.name}, from ${from}` });
       b.addEventListener("click", () => void this.hear([t], false));
       return b;
     };

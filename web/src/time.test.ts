@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { between, firstSounding, lastAtMost, measureAt, placeOf } from "./time";
+import { between, counted, firstSounding, lastAtMost, measureAt, placeOf } from "./time";
 
 const near = (a: number, b: number): void => assert.ok(Math.abs(a - b) < 1e-9, `${a} is not ${b}`);
 
@@ -40,4 +40,8 @@ test("placeOf gives the system and the place in it; the end belongs to the last"
 
 test("measureAt", () => {
   for (const [q, want] of [[0, 0], [0.99, 0], [1, 1], [4.9, 1], [5, 2], [50, 2]] as const) assert.equal(measureAt([0, 1, 5], q), want);
+});
+
+test("a beat is counted as a player counts it", () => {
+  for (const [beat, want] of [["2", "2"], ["2.5", "2½"], ["3.75", "3¾"], ["1.33", "1⅓"], ["1.67", "1⅔"], ["4.1", "4+"]]) assert.equal(counted(beat!), want);
 });

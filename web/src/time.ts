@@ -60,3 +60,19 @@ export function measureAt(starts: readonly number[], q: number): number {
   while (i + 1 < starts.length && starts[i + 1]! <= q + 1e-9) i++;
   return i;
 }
+
+const parts: readonly (readonly [number, string])[] = [
+  [0.25, "¼"],
+  [0.5, "½"],
+  [0.75, "¾"],
+  [1 / 3, "⅓"],
+  [2 / 3, "⅔"],
+];
+
+/** A beat as a player counts it: "2", "2½"; between other parts of it "2+". */
+export function counted(beat: string): string {
+  const whole = Math.floor(Number(beat));
+  const rest = Number(beat) - whole;
+  if (!(rest > 0)) return beat;
+  return `${whole}${parts.find(([size]) => Math.abs(size - rest) < 0.01)?.[1] ?? "+"}`;
+}

@@ -3,6 +3,7 @@
 import type { Bar, Why } from "./api";
 import { el, make } from "./dom";
 import { causes } from "./playing";
+import { counted } from "./time";
 
 const most = 432; // pixels the card is wide at most
 const least = 272; // and at least, to stand beside the measure
@@ -38,7 +39,7 @@ function place(card: HTMLElement, measure: DOMRect): void {
 }
 
 function beat(at: string, now: string, choose: (at: string) => void): HTMLButtonElement {
-  const b = make("button", `beat ${at.slice(at.lastIndexOf(":") + 1)}`, { type: "button", "aria-pressed": String(at === now) });
+  const b = make("button", `beat ${counted(at.slice(at.lastIndexOf(":") + 1))}`, { type: "button", "aria-pressed": String(at === now) });
   b.addEventListener("click", () => choose(at));
   return b;
 }

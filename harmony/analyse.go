@@ -73,13 +73,20 @@ func (a *Analysis) Explain(s *score.Score, at score.Tick) tension.Explanation {
 func (a *Analysis) Explainer(s *score.Score) *tension.Explainer { return a.course().Explainer(s) }
 
 // Contribution is how many points of a total each part brings: see [tension.Course.Contribution].
-func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension { return a.course().Contribution(t) }
+func (a *Analysis) Contribution(t tonal.Tension) tonal.Tension {
+	c := tension.Course{Weights: a.Weights} // which is all it hangs on
+	return c.Contribution(t)
+}
+
+// leastResting is the confidence of a half cadence from which its dominant is heard to rest,
+// and not to wait: a choice of ours.
+const leastResting = 0.25
 
 // course is the analysis as the tension sees it.
 func (a *Analysis) course() *tension.Course {
 	c := &tension.Course{Home: a.Home, Slices: a.Slices, Chords: a.Chords, Moments: a.Moments, Expectations: a.Expectations, Weights: a.Weights}
 	for _, x := range a.Cadences {
-		if x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian {
+		if (x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian) && x.Confidence >= leastResting {
 			c.Resting = append(c.Resting, x.Chord)
 		}
 		if x.Kind.Authentic() && x.Confidence >= 0.5 && a.Chords[x.Chord].Key.Tonic == x.Key.Tonic {

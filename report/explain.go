@@ -80,8 +80,8 @@ func (r *Reading) Explain(w io.Writer, format, at string) error {
 // find is the tick of "12:3", or of "12" for its first beat.
 func (r *Reading) find(at string) (score.Tick, error) {
 	measure, beat, ok := strings.Cut(at, ":")
-	i := measureIndex(r.Score, measure, 0)
-	if i < 0 {
+	i, known := r.byNumber[measure]
+	if !known {
 		return 0, &ChoiceError{fmt.Sprintf("measure %q is not in the score", measure), measuresHint(r.Score)}
 	}
 	m := r.Score.Measures[i]
@@ -92,7 +92,7 @@ func (r *Reading) find(at string) (score.Tick, error) {
 	if err != nil || !(b >= 1 && b < 1000) {
 		return 0, &ChoiceError{fmt.Sprintf("%q is no moment", at), "write measure and beat, such as 12:3 or 12:2.5"}
 	}
-	t, ok := r.Score.Find(measure, b)
+	t, ok := r.Score.FindFrom(i, measure, b)
 	if !ok {
 		end := r.Score.At(m.Start).Beat + float64(m.Length)/float64(m.Unit(r.Score.Division))
 		return 0, &ChoiceError{fmt.Sprintf("measure %s has no beat %s", measure, beat),

@@ -160,7 +160,7 @@ const (
 // screen for a short piece, on two for a movement.
 func (d *studyData) shown() []bool {
 	rows, room := len(d.Phrases), screen
-	if len(d.Whole.Sections) > 1 {
+	if d.Whole.several() {
 		rows += 2 * len(d.Whole.Sections)
 	}
 	if rows > screen-screenFixed+headings {

@@ -48,10 +48,11 @@ type Reading struct {
 	Options  Options
 	From, To score.Tick // the stretch that outputs show
 
-	longest score.Tick        // no note of Score is longer
-	ranked  []events.Event    // Events, the most telling first
-	peak    *summit           // the climax of the piece, nil if no place can be named
-	advice  [][]advice.Advice // by phrase of the plan
+	longest  score.Tick        // no note of Score is longer
+	byNumber map[string]int    // the first measure of each printed number
+	ranked   []events.Event    // Events, the most telling first
+	peak     *summit           // the climax of the piece, nil if no place can be named
+	advice   [][]advice.Advice // by phrase of the plan
 }
 
 // ChoiceError is an option that does not fit the score: a measure or a part
@@ -110,7 +111,7 @@ func begun(f *musicxml.File, opt Options) (*Reading, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Reading{File: f, Score: f.Score, Options: opt, longest: f.Score.LongestNote()}
+	r := &Reading{File: f, Score: f.Score, Options: opt, longest: f.Score.LongestNote(), byNumber: numbered(f.Score)}
 	if r.Options.Width <= 0 {
 		r.Options.Width = 80
 	}
@@ -176,6 +177,15 @@ func measureIndex(s *score.Score, number string, from int) int {
 		}
 	}
 	return -1
+}
+
+// numbered is the first measure of each printed number.
+func numbered(s *score.Score) map[string]int {
+	out := make(map[string]int, len(s.Measures))
+	for i := len(s.Measures) - 1; i >= 0; i-- {
+		out[s.Measures[i].Number] = i
+	}
+	return out
 }
 
 func measuresHint(s *score.Score) string {

@@ -16,6 +16,7 @@ import (
 // wholePiece is what is told of the piece before its parts.
 type wholePiece struct {
 	Form     string         `json:"form,omitempty"` // "A–B–A"
+	Type     form.Type      `json:"type,omitempty"` // "sonata": the trade's name of it, if the evidence is plain
 	Sections []studySection `json:"sections"`
 	Returns  []studyReturn  `json:"returns"`
 	Keys     []keyStay      `json:"keys"` // away from home, in order
@@ -24,7 +25,8 @@ type wholePiece struct {
 }
 
 type studySection struct {
-	Letter    string   `json:"letter"` // "A", "A′"
+	Letter    string   `json:"letter"`         // "A", "A′"
+	Name      string   `json:"name,omitempty"` // "trio", "coda"
 	Measures  string   `json:"measures"`
 	Onset     Quarters `json:"onset"`
 	End       Quarters `json:"end"`
@@ -87,7 +89,7 @@ type counsel struct {
 // whole tells the piece: form, climax, keys, the rarest event.
 func (r *Reading) whole() wholePiece {
 	f, stays := r.Harmony.Form, events.Stays(r.Score, r.Harmony)
-	w := wholePiece{Form: f.Outline, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays(stays)}
+	w := wholePiece{Form: f.Outline, Type: f.Type, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays(stays)}
 	var spans []advice.Span
 	from := entry(r.Score)
 	for _, s := range f.Sections {
@@ -96,7 +98,7 @@ func (r *Reading) whole() wholePiece {
 	peaks := r.Plan.Climaxes(spans)
 	for _, s := range f.Sections {
 		w.Sections = append(w.Sections, studySection{
-			Letter: letter(s.Letter, s.Prime), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
+			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
 			last: r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
 		})
@@ -169,8 +171,12 @@ func colour(ranked []events.Event) *events.Event {
 
 // formSentence says how the piece is built: its sections, or else its longest returns.
 func (r *Reading) formSentence(w wholePiece) string {
-	if f := r.Harmony.Form; f.Outline != "" {
+	f := r.Harmony.Form
+	if f.Outline != "" {
 		return r.outlineSentence(f)
+	}
+	if text := r.partsSentence(f); text != "" {
+		return text
 	}
 	var backs []string
 	longest := slices.Clone(r.Harmony.Form.Returns)
@@ -222,8 +228,10 @@ func (r *Reading) outlineSentence(f form.Form) string {
 			j++
 		}
 		s := f.Sections[i]
-		letters = append(letters, letter(s.Letter, s.Prime))
-		parts = append(parts, letter(s.Letter, s.Prime)+" "+r.PhraseBars(s.Start, f.Sections[j-1].End).Named())
+		if s.Letter != "" {
+			letters = append(letters, letter(s.Letter, s.Prime))
+		}
+		parts = append(parts, sectionName(s)+" "+r.PhraseBars(s.Start, f.Sections[j-1].End).Named())
 		if s.Of >= 0 && s.Of < i {
 			unsure = unsure || tonal.CertaintyOf(s.Certainty) == tonal.Unsure
 			back := "m. " + r.PhraseBars(s.Start, s.End).First + " brings back m. " + r.PhraseBars(s.From, s.End).First
@@ -249,6 +257,42 @@ func (r *Reading) outlineSentence(f form.Form) string {
 		form = "the form is " + form
 	}
 	return form + list + "; " + strings.Join(backs[:min(3, len(backs))], "; ")
+}
+
+// partsSentence names the parts of a piece whose form has names of its own: "the form is
+// sonata form: exposition mm. 1–24 …", "prelude mm. 1–4, song mm. 5–37 …"; "" if no part
+// has one.
+func (r *Reading) partsSentence(f form.Form) string {
+	var parts []string
+	named := false
+	for _, s := range f.Sections {
+		name := string(s.Name)
+		if named = named || name != ""; name == "" {
+			name = "song"
+		}
+		parts = append(parts, name+" "+r.PhraseBars(s.Start, s.End).Named())
+	}
+	switch {
+	case len(parts) < 2 || !named:
+		return ""
+	case f.Type != form.Sonata:
+		return join(parts)
+	case tonal.CertaintyOf(f.TypeCertainty) == tonal.Unsure:
+		return "the form may be sonata form: " + join(parts)
+	}
+	return "the form is sonata form: " + join(parts)
+}
+
+// sectionName is a section's letter, with its name if it has one: "B (trio)".
+func sectionName(s form.Section) string {
+	text := letter(s.Letter, s.Prime)
+	if text == "" {
+		return string(s.Name)
+	}
+	if s.Name != "" {
+		text += " (" + string(s.Name) + ")"
+	}
+	return text
 }
 
 // returnWords says what comes back: "mm. 60–72 are mm. 16–28 again, a third lower".

@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 
+	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 )
 
@@ -66,14 +67,41 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 // paragraph is what is told of the whole.
 func (w wholePiece) paragraph() string { return strings.Join(w.Text, " ") }
 
+// heading is a section's letter and name: "B, trio"; a prelude, a verse and the parts of a
+// sonata go by their names alone.
+func (s studySection) heading() string {
+	switch form.Name(s.Name) {
+	case "":
+		return s.Letter
+	case form.Trio, form.Coda:
+		return s.Letter + ", " + s.Name
+	}
+	return strings.ToUpper(s.Name[:1]) + s.Name[1:]
+}
+
+// several reports whether the sections go by more than one letter: a song between its
+// prelude and its postlude is one.
+func (w wholePiece) several() bool {
+	first := ""
+	for _, s := range w.Sections {
+		if first == "" {
+			first = s.Letter
+		}
+		if s.Letter != "" && s.Letter != first {
+			return true
+		}
+	}
+	return false
+}
+
 // sectionAt heads the section that begins with a phrase, if there are several.
 func (d *studyData) sectionAt(onset Quarters) string {
-	if len(d.Whole.Sections) < 2 {
+	if !d.Whole.several() {
 		return ""
 	}
 	for _, s := range d.Whole.Sections {
 		if s.Onset == onset {
-			text := s.Letter + ", " + s.Measures
+			text := s.heading() + ", " + s.Measures
 			if s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last {
 				text += ", towards " + s.Climax.place
 			}

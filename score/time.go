@@ -84,7 +84,12 @@ func FormatBeat(b float64) string {
 // Find is the tick of a printed measure number and beat; false if no such
 // measure exists or the beat lies outside it.
 func (s *Score) Find(number string, beat float64) (Tick, bool) {
-	for _, m := range s.Measures {
+	return s.FindFrom(0, number, beat)
+}
+
+// FindFrom is Find among the measures from an index on.
+func (s *Score) FindFrom(first int, number string, beat float64) (Tick, bool) {
+	for _, m := range s.Measures[first:] {
 		if m.Number != number {
 			continue
 		}

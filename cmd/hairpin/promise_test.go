@@ -55,7 +55,7 @@ func TestLimitsPromise(t *testing.T) {
 	}
 	for _, command := range []string{
 		"contents", "study", "chords", "levels", "explain --at 1:1", "survey", "annotate -o OUT.musicxml", "reduce -o OUT.musicxml",
-		"listen -o OUT.mid", "report --measures 1-100 -o OUT.html",
+		"listen -o OUT.mid", "report --measures 1-100 -o OUT.html", "report -o OUT.html",
 	} {
 		c := exec.Command("hairpin", append(strings.Fields(strings.ReplaceAll(command, "OUT", out)), score)...)
 		text, err := c.CombinedOutput()

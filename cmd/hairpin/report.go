@@ -65,6 +65,19 @@ func reportCommand() command {
 	return c
 }
 
+// mostInBoth is how many notes are drawn for desk and phone; more are drawn for the
+// desk alone, so that a report takes no more than some 20 seconds of the processor.
+const mostInBoth = 10_000
+
+// staves are those of the measures shown and of what stands before them, and whether
+// a phone gets a layout of its own.
+func staves(r *report.Reading) (s html.Staves, both bool) {
+	if r.To < r.Score.Length() {
+		s.Measures = r.Score.MeasureAt(r.To-1) + 1
+	}
+	return s, r.Score.FirstNote(r.To) <= mostInBoth
+}
+
 // draw engraves both layouts at once. Without the wide one the report says why
 // staves are missing; without the narrow one a phone scrolls in the wide one.
 func draw(e env, r *report.Reading, module string) html.Pictures {
@@ -74,10 +87,13 @@ func draw(e env, r *report.Reading, module string) html.Pictures {
 	d, err := html.NewDrawer(ctx, module, 0)
 	if err == nil {
 		defer d.Close(ctx)
+		staves, both := staves(r)
 		var wait sync.WaitGroup
 		var wideErr, narrowErr error
-		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, html.Staves{}, nil) })
-		wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File, html.Staves{}, nil) })
+		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, staves, nil) })
+		if both {
+			wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File, staves, nil) })
+		}
 		wait.Wait()
 		err = wideErr
 		if narrowErr != nil && err == nil {

@@ -12,7 +12,7 @@ type Reason string
 const (
 	NextMark  Reason = "on the way to the next mark"
 	LastMark  Reason = "coming from the last mark"
-	OnHairpin Reason = "inside the hairpin"       // a slope under way is taken sooner, later or farther
+	OnHairpin Reason = "inside the hairpin"       // a slope under way is taken sooner or later
 	Unstated  Reason = "no mark states the level" // or the goal of the slope
 	OldMark   Reason = "the mark is far back"     // and does not say sempre
 	OnStress  Reason = "the stress lies on top"   // of a row of levels: a printed stress is there
@@ -93,12 +93,18 @@ func (x place) reason(way float64) Reason {
 		return Unstated
 	case edge:
 		return ""
-	case x.p.Whole.Segments[i].Slope != 0:
+	case reaches(x.p.Whole.Segments[i], x.level, way):
 		return OnHairpin
 	case x.old:
 		return OldMark
 	}
 	return ""
+}
+
+// reaches reports whether a slope under way comes from far above a level, or from
+// far below it, or goes there: then it may be taken sooner or later.
+func reaches(g page.Segment, level, way float64) bool {
+	return g.Slope != 0 && max((g.From-level)*way, (g.To-level)*way) > FreeBend
 }
 
 // guessed reports whether no mark states the level of a segment, or the goal of its slope.

@@ -20,9 +20,11 @@ func TestLeaves(t *testing.T) {
 		{[]string{"1:1 p", "7:1 f"}, "3:1", "", ""},
 		{[]string{"1:1 p", "7:1 f"}, "6:1", NextMark, ""},
 		{[]string{"1:1 p", "5:1 f"}, "5:3", "", LastMark},
-		{[]string{"1:1 pp", "5:1 ff"}, "3:2", "", ""},       // pp is held longer,
-		{[]string{"1:1 pp", "5:1 ff"}, "4:2", NextMark, ""}, // but gives way in the last measure
-		{[]string{"1:1 p", "2:1 <4:1", "4:1 f"}, "3:1", OnHairpin, OnHairpin},
+		{[]string{"1:1 pp", "5:1 ff"}, "3:2", "", ""},                  // pp is held longer,
+		{[]string{"1:1 pp", "5:1 ff"}, "4:2", NextMark, ""},            // but gives way in the last measure
+		{[]string{"1:1 p", "2:1 <4:1", "4:1 f"}, "2:3", OnHairpin, ""}, // far from its goal, near its start
+		{[]string{"1:1 f", "3:1 >6:1", "6:1 p"}, "5:3", OnHairpin, ""},
+		{[]string{"1:1 p", "2:1 >4:1", "4:1 pp"}, "2:2", "", ""},   // it goes nowhere far
 		{[]string{"1:1 p", "2:1 <4:1"}, "3:1", Unstated, Unstated}, // no mark says how loud it gets,
 		{[]string{"1:1 p", "2:1 <4:1"}, "4:3", Unstated, Unstated}, // and on the way back
 		{[]string{"1:1 p", "2:1 <4:1"}, "6:1", "", ""},             // p is in force again

@@ -3,6 +3,7 @@ package decode
 import (
 	"math"
 	"math/rand"
+	"slices"
 	"testing"
 )
 
@@ -65,6 +66,51 @@ func TestFactsMatchScore(t *testing.T) {
 		}
 		if want := s.ends[n][0].score; math.Abs(sum-want) > 1e-6*(1+math.Abs(want)) {
 			t.Fatalf("trial %d: the facts add up to %.6f, the decoder scored %.6f", trial, sum, want)
+		}
+	}
+}
+
+// moved is the piece so many fifths higher on the page, and at the nearest pitch.
+func moved(p *Piece, fifths int) *Piece {
+	q := *p
+	q.Notes, q.Slices = slices.Clone(p.Notes), slices.Clone(p.Slices)
+	up := (7*fifths%12 + 18) % 12
+	for i := range q.Notes {
+		n := &q.Notes[i]
+		n.Fifths, n.From, n.To, n.MIDI = n.Fifths+fifths, n.From+fifths, n.To+fifths, n.MIDI+float64(up-6)
+	}
+	for i := range q.Slices {
+		q.Slices[i].Signature += fifths
+	}
+	return &q
+}
+
+// The same music in another key is read the same, a key further: harmony is heard by
+// the relations of its tones (common practice, no source). The height is the notes'
+// own, moved by one interval, and counts as such nowhere.
+func TestDecodeInEveryKey(t *testing.T) {
+	r := rand.New(rand.NewSource(5))
+	m := NewModel(triads(), nil)
+	for i := range m.W {
+		m.W[i] = r.NormFloat64()
+	}
+	for trial := 0; trial < 20; trial++ {
+		p := randomPiece(r, 4+r.Intn(12))
+		want := m.Decode(p)
+		for _, by := range []int{-3, -1, 1, 2, 4} {
+			got := m.Decode(moved(p, by))
+			if len(got) != len(want) {
+				t.Fatalf("trial %d, %d fifths: %d segments, want %d", trial, by, len(got), len(want))
+			}
+			for i, g := range got {
+				w := want[i]
+				if g.Start != w.Start || g.End != w.End || g.Label != w.Label || g.Inversion != w.Inversion || g.Tonic != w.Tonic+by || g.Key/12 != w.Key/12 || g.Key%12 != pc(g.Tonic) {
+					t.Errorf("trial %d, %d fifths, segment %d: %+v, was %+v", trial, by, i, g, w)
+				}
+				if math.Abs(g.Doubt.Margin-w.Doubt.Margin) > 1e-6 || math.Abs(g.Doubt.KeyMargin-w.Doubt.KeyMargin) > 1e-6 || math.Abs(g.Doubt.Explained-w.Doubt.Explained) > 1e-9 {
+					t.Errorf("trial %d, %d fifths, segment %d: doubt %+v, was %+v", trial, by, i, g.Doubt, w.Doubt)
+				}
+			}
 		}
 	}
 }

@@ -103,7 +103,7 @@ type Section struct {
 	Span
 	First, Last int        // phrases, both included
 	Name        Name       // "trio", "coda" …, "" where the evidence is not plain
-	Letter      string     // "A", "B" …
+	Letter      string     // "A", "B" …; "" for a prelude or postlude
 	Prime       bool       // the same, changed
 	Of          int        // index of the section it repeats, -1 if it is new
 	From        score.Tick // where the music stands that it starts with: in that section, or its own start

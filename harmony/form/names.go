@@ -41,7 +41,7 @@ const (
 	leastCoda  = 4    // bars …
 	mostCoda   = 0.25 // … and this share of the piece at most
 	codaNew    = 0.3  // likeness to what follows the model from which the copy still goes on
-	leastNamed = 0.55 // certainty from which letters are told by a name
+	leastNamed = 0.6  // certainty from which letters are told by a name
 	farOff     = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
 )
 
@@ -75,7 +75,9 @@ func (p *page) plain(f *Form) {
 	}
 	certainty := 1.0
 	for _, i := range body {
-		certainty = min(certainty, f.Sections[i].Certainty)
+		if f.Sections[i].Of >= 0 {
+			certainty = min(certainty, f.Sections[i].Certainty)
+		}
 	}
 	switch text := strings.Join(letters, ""); {
 	case p.hasTrio(f, letters, body):
@@ -184,7 +186,7 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 	f.Sections = f.Sections[:k+1]
 	f.fresh(k)
 	c := &f.Sections[k]
-	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, phrases[i-1].Certainty
+	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, max(phrases[i-1].Certainty, sameIdea)
 }
 
 // codaPhrase is the phrase that the coda starts with, -1 if there is none: the first
@@ -270,7 +272,7 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
 		k := f.cut(phrases, i, "the voice enters")
 		f.cutOff(0, k)
-		f.Sections[0].Name = Prelude
+		f.Sections[0].Name, f.Sections[0].Letter = Prelude, ""
 	}
 	after := p.barAt(max(sung.End-1, 0)) + 1
 	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
@@ -278,7 +280,7 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 		k := f.cut(phrases, i, "the voice has ended")
 		f.Sections = f.Sections[:k+1]
 		f.Sections[k].Last, f.Sections[k].End = len(phrases)-1, phrases[len(phrases)-1].End
-		f.Sections[k].Name = Postlude
+		f.Sections[k].Name, f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = Postlude, "", false, -1
 	}
 }
 
@@ -293,11 +295,11 @@ func (f *Form) cutOff(first, k int) {
 	}
 }
 
-// strophic tells a song with several verses under one music, and names its prelude,
+// strophic tells a song with several verses under repeated music, and names its prelude,
 // verse and postlude.
 func (p *page) strophic(phrases []Phrase, f *Form) bool {
 	sung, verses, ok := p.voice()
-	if !ok || verses < 2 {
+	if !ok || verses < 2 || len(p.s.Repeats) == 0 { // a second line without a repeat is a translation
 		return false
 	}
 	f.Type, f.Verses, f.TypeCertainty = Strophic, verses, 0.9

@@ -13,16 +13,13 @@ type dot struct {
 	at    score.Tick // from the start of the full bar
 	place int        // of the staff: 7 an octave
 	key   int        // MIDI
-	order score.Tick // by at, then place; see common
 }
 
 // places is more than the places of the staff that notes can stand on.
 const places = 1 << 16
 
-func newDot(at score.Tick, p score.Pitch) dot {
-	place := 7*p.Octave + p.Step
-	return dot{at, place, p.Key(), at*places + score.Tick(place)}
-}
+// order is by time, then place, in one number: it is compared very often.
+func (d *dot) order() score.Tick { return d.at*places + score.Tick(d.place) }
 
 // bar is what sounds in one bar: every note, and the highest at each onset.
 type bar struct {
@@ -56,7 +53,7 @@ func newPage(s *score.Score, part int) *page {
 	for _, n := range s.Notes {
 		if n.Pitched() && !n.Cue && (part == 0 || n.Part == part-1) {
 			b := &p.bars[of[n.Measure]]
-			b.dots = append(b.dots, newDot(n.Onset-b.span.Start+b.head, n.Pitch))
+			b.dots = append(b.dots, dot{n.Onset - b.span.Start + b.head, 7*n.Pitch.Octave + n.Pitch.Step, n.Pitch.Key()})
 		}
 	}
 	for i := range p.bars {
@@ -118,7 +115,7 @@ func common(a, b []dot, steps int) float64 {
 	}
 	same := 0
 	for i, j := 0, 0; i < len(a) && j < len(b); {
-		x, y := a[i].order+score.Tick(steps), b[j].order
+		x, y := a[i].order()+score.Tick(steps), b[j].order()
 		if x == y {
 			same++
 		}

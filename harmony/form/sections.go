@@ -25,6 +25,8 @@ const (
 	newSection   = 1.8 // from here on
 	leastSection = 8   // bars
 	leastShare   = 16  // and this share of the piece: 1/16
+
+	leastContrast = 10 // the same for what only contrasts: 1/10
 )
 
 // sections cuts the piece at the phrase ends where most signs meet and names what
@@ -63,12 +65,32 @@ func (p *page) starts(marks []mark, f *Form) []int {
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(marks[j].points, marks[i].points) })
 	out := []int{0}
 	for _, i := range order {
-		k, _ := slices.BinarySearch(out, i)
-		if f.Ideas[i].Bar-f.Ideas[out[k-1]].Bar >= least && (k == len(out) || f.Ideas[out[k]].Bar-f.Ideas[i].Bar >= least) {
+		i = firstBack(i, least, marks, f)
+		k, known := slices.BinarySearch(out, i)
+		if !known && f.Ideas[i].Bar-f.Ideas[out[k-1]].Bar >= least && (k == len(out) || f.Ideas[out[k]].Bar-f.Ideas[i].Bar >= least) {
 			out = slices.Insert(out, k, i)
 		}
 	}
 	return contrasts(out, marks, f)
+}
+
+// firstBack is the earliest phrase, within so many bars before phrase i, with which earlier
+// music returns: a section that comes back starts at its first bar.
+func firstBack(i, least int, marks []mark, f *Form) int {
+	first := i
+	for j := i - 1; j > 0 && marks[i].back && f.Ideas[i].Bar-f.Ideas[j].Bar < least; j-- {
+		if marks[j].back && marks[j].points >= newSection && f.returnsAt(f.Ideas[j].Bar) {
+			first = j
+		}
+	}
+	return first
+}
+
+// returnsAt reports whether four bars or more come back from a bar, or the one after it, on.
+func (f *Form) returnsAt(bar int) bool {
+	return slices.ContainsFunc(f.Returns, func(r Return) bool {
+		return r.Count >= leastBars && (r.Bar == bar || r.Bar == bar+1)
+	})
 }
 
 // contrasts adds a start where the opening comes back after a section that begins with
@@ -111,7 +133,7 @@ func contrast(first, again, end int, marks []mark, f *Form) int {
 	best := 0
 	for i := first + 1; i < again; i++ {
 		x := f.Ideas[i]
-		if x.Of < 0 && x.Bar >= told && to-x.Bar >= max(leastSection, len(f.Bars)/leastShare) && (best == 0 || marks[i].points > marks[best].points) {
+		if x.Of < 0 && x.Bar >= told && to-x.Bar >= max(leastSection, len(f.Bars)/leastContrast) && (best == 0 || marks[i].points > marks[best].points) {
 			best = i
 		}
 	}
@@ -122,6 +144,7 @@ func contrast(first, again, end int, marks []mark, f *Form) int {
 type mark struct {
 	points float64
 	why    []string
+	back   bool // earlier music returns
 }
 
 func (m *mark) add(points float64, why string) {
@@ -146,6 +169,7 @@ func (p *page) marks(phrases []Phrase, f *Form) []mark {
 		switch {
 		case hit(e.backs, early, to):
 			m.add(pointsBack, "earlier music returns")
+			m.back = true
 		case hit(e.begins, early, to):
 			m.add(pointsStarts, "music starts that comes back")
 		case hit(e.again, early, to):
@@ -371,9 +395,10 @@ func cover(source []origin, at []int, from, to int) (of int, share float64, chan
 // outline writes the letters in a row, one that follows itself once: "A–B–A'".
 func outline(list []Section) string {
 	var out []string
-	for i, s := range list {
-		if i == 0 || s.Letter != list[i-1].Letter {
-			out = append(out, prime(s.Letter, s.Prime && s.Of >= 0))
+	last := ""
+	for _, s := range list {
+		if s.Letter != "" && s.Letter != last {
+			out, last = append(out, prime(s.Letter, s.Prime && s.Of >= 0)), s.Letter
 		}
 	}
 	if len(out) < 2 {

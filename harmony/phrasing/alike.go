@@ -1,6 +1,9 @@
 package phrasing
 
 import (
+	"maps"
+	"math"
+	"slices"
 	"sort"
 
 	"hairpin/harmony/form"
@@ -17,7 +20,7 @@ const (
 	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
 	signGain    = 3   // a new key signature or metre starts a phrase
 	turnGain    = 2   // the texture changes wholly
-	enterGain   = 3   // the leading line comes in after a prelude or an interlude …
+	enterGain   = 4   // the leading line comes in after a prelude or an interlude, twice that if it sings …
 	enterBars   = 2   // … of so many bars
 	leastReturn = 6   // bars that music must have to tell so, and other music between
 )
@@ -34,18 +37,27 @@ func (v *surface) judgeAlike(list []boundary) {
 	for _, g := range groups {
 		share(list, g)
 	}
-	for at, gain := range v.starts() {
-		v.startAt(list, at, gain)
+	starts := v.starts()
+	for _, at := range slices.Sorted(maps.Keys(starts)) {
+		v.startAt(list, at, starts[at], "")
 	}
 	for _, at := range v.signs {
-		v.startAt(list, at, signGain)
+		v.startAt(list, at, signGain, "a new signature follows")
 	}
-	for at, turn := range v.turns {
-		v.startAt(list, at, turnGain*turn)
+	for _, r := range v.s.Repeats {
+		if !r.Forward && r.At < v.end {
+			v.startAt(list, r.At, signGain, "")
+		}
+	}
+	for _, at := range slices.Sorted(maps.Keys(v.turns)) {
+		v.startAt(list, at, turnGain*v.turns[at], "another texture follows")
 	}
 	for i := range list {
-		if v.enters(list[i].at) {
-			list[i].gain += enterGain
+		if solo := soloist(v.s) >= 0; v.enters(list[i].at, solo) {
+			list[i].add(enterGain, "the leading line comes in")
+			if solo && len(v.sung) > 0 {
+				list[i].gain += enterGain
+			}
 		}
 	}
 }
@@ -71,8 +83,9 @@ func (v *surface) starts() map[score.Tick]float64 {
 }
 
 // enters reports whether the leading line comes in at a moment, after others have played
-// alone for some bars. Common practice, no source.
-func (v *surface) enters(t score.Tick) bool {
+// alone for some bars: at the start of the piece, or wherever it is a soloist. Common
+// practice, no source.
+func (v *surface) enters(t score.Tick, solo bool) bool {
 	if v.lead < 0 {
 		return false
 	}
@@ -82,11 +95,20 @@ func (v *surface) enters(t score.Tick) bool {
 		return false
 	}
 	last := v.first
-	if p >= 0 {
+	switch {
+	case p >= 0 && !solo:
+		return false
+	case p >= 0:
 		last = l.events[p].end
 	}
 	m := v.s.Measures[v.s.MeasureAt(t)]
-	return t-last >= enterBars*max(m.Nominal, m.Length)
+	bar := max(m.Nominal, m.Length)
+	return t-last >= enterBars*bar && v.plays(t-bar, t)
+}
+
+// plays reports whether any line strikes a note in a stretch.
+func (v *surface) plays(from, to score.Tick) bool {
+	return slices.ContainsFunc(v.lines, func(l line) bool { return l.before(to) > l.before(from) })
 }
 
 // tellsStart reports whether a return is so long, like and apart that phrases start with it.
@@ -94,8 +116,10 @@ func tellsStart(r form.Return) bool {
 	return r.Count >= leastReturn && r.Likeness >= leastAlike && r.Between() > 0
 }
 
-// startsAlike reports whether music starts at a moment that comes back, or comes back.
+// startsAlike reports whether music starts at a moment that comes back, or comes back, or
+// did so where the music of that moment was first heard.
 func (v *surface) startsAlike(t score.Tick) bool {
+	t = v.firstTime(t, func(form.Return, score.Tick) bool { return true })
 	for _, r := range v.returns {
 		if tellsStart(r) && (r.First.Start == t || r.Again.Start == t) {
 			return true
@@ -181,7 +205,7 @@ func (v *surface) opensAgain(t score.Tick) bool {
 }
 
 // nameAlike gives the cadences of repeated music one name, that of the surest: its kind,
-// and its key moved as the music is. Each must stand on the same chord, moved: an end that
+// and its key moved as the music is, with its mode if it moves by a fourth or fifth. Each must stand on the same chord, moved: an end that
 // was changed is another end.
 func (a *piece) nameAlike(v *surface) {
 	always := func(form.Return, score.Tick) bool { return true }
@@ -201,7 +225,9 @@ func (a *piece) nameAlike(v *surface) {
 		_, by := v.firstHeard(c.At, always)
 		_, from := v.firstHeard(like.At, always)
 		key := like.Key
-		key.Tonic += by - from
+		if key.Tonic += by - from; by-from < -1 || by-from > 1 {
+			key.Minor = c.Key.Minor // moved by a second or a third, a tune in major may stand in minor
+		}
 		if k != i && (c.Kind != like.Kind || c.Key != key) {
 			c.Kind, c.Key = like.Kind, key
 			c.Why += ", as where the music was heard before"
@@ -233,19 +259,34 @@ func share(list []boundary, group []int) {
 	}
 }
 
-// startAt lets a phrase start at a moment, or with the upbeat to it: at the likeliest
-// candidate in the half measure up to it.
-func (v *surface) startAt(list []boundary, at score.Tick, gain float64) {
+// startAt lets a phrase start at a moment, or with the upbeat to it: at a candidate in the
+// half measure before it that is clearly likelier.
+func (v *surface) startAt(list []boundary, at score.Tick, gain float64, why string) {
 	bar := v.s.Measures[v.s.MeasureAt(at)]
-	best := -1
+	best, most := -1, math.Inf(-1)
 	from := sort.Search(len(list), func(i int) bool { return list[i].at >= at-max(bar.Length, bar.Nominal)/2 })
 	for i := from; i < len(list) && list[i].at <= at; i++ {
-		if b := list[i]; best < 0 || b.gain+v.w.Cadence*b.closing >= list[best].gain+v.w.Cadence*list[best].closing {
-			best = i
+		x := list[i].gain + v.w.Cadence*list[i].closing
+		if list[i].at == at {
+			x += clearUpbeat
+		}
+		if x >= most {
+			best, most = i, x
 		}
 	}
 	if best >= 0 {
-		list[best].gain += gain
+		list[best].add(gain, why)
+	}
+}
+
+// clearUpbeat is how much likelier a start before a moment must be than that moment: a choice of ours.
+const clearUpbeat = 0.5
+
+// add adds what speaks for a start, and says so if there is a word for it.
+func (b *boundary) add(gain float64, why string) {
+	b.gain += gain
+	if why != "" {
+		b.follows = append(b.follows, why)
 	}
 }
 

@@ -378,7 +378,12 @@ func readIn(c tonal.Chord, k tonal.Key) (tonal.Numeral, bool) {
 	return tonal.NameChord(c.Tones, c.Bass, k)
 }
 
+// isTonic reports whether the chord is the tonic, not over its fifth; a major seventh above its
+// root is a tone that leans on it.
 func isTonic(n tonal.Numeral) bool {
+	if n.Quality == tonal.MajorSeventh && n.Inversion == 0 {
+		n.Quality = tonal.Major
+	}
 	return n.Degree == 1 && n.Alter == 0 && n.Target == 0 && !n.Cadential && !n.Quality.Seventh() && n.Inversion < 2
 }
 

@@ -20,6 +20,6 @@ func ExampleFind() {
 		fmt.Println(f.Score.At(p.Start), p.Why)
 	}
 	// Output:
-	// 1:1 long note, the words pause
-	// 12:3 long note, the words pause
+	// 1:1 the leading line comes in
+	// 4:3 long note, the words pause
 }

@@ -199,6 +199,8 @@ type boundary struct {
 
 	closing float64    // probability that a formula of the harmony closes here
 	from    score.Tick // where the last chord of that formula starts
+
+	follows []string // what speaks for a start here, in words
 }
 
 // boundaries lists the candidates from the first attack to the end, weighed.
@@ -445,6 +447,8 @@ func (b boundary) why(cadence bool) string {
 	if b.rest.ground {
 		out = append(out, "the ground bass starts again")
 	}
+	slices.Sort(b.follows)
+	out = append(out, b.follows...)
 	if b.rest.echo {
 		out = append(out, "the next passage comes back elsewhere")
 	}

@@ -84,7 +84,7 @@ func TestCoda(t *testing.T) {
 		{"the phrase before", chords, Cadence{At: 0, Chord: 0, Kind: PerfectAuthentic, Confidence: 0.6}, -1},
 	} {
 		phrases := []Phrase{{Start: 0, End: x.chords[len(x.chords)-1].End, Cadence: -1}}
-		(&piece{Chords: x.chords}).codas([]Cadence{x.c}, phrases)
+		(&piece{Chords: x.chords}).codas(&surface{lead: -1}, []Cadence{x.c}, phrases)
 		if phrases[0].Cadence != x.want {
 			t.Errorf("%s: cadence %d, want %d", x.name, phrases[0].Cadence, x.want)
 		}

@@ -16,8 +16,20 @@ import (
 // not both kept.
 func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	var out []Cadence
+	linked := -1 // index of the last cadence that a link to the next phrase follows
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
+		if k := len(out) - 1; e.linked && k >= 0 && out[k].At >= p.Start && a.leadsOn(v, out[k], p.End) {
+			continue
+		}
+		if k := p.Cadence; e.ends && k >= 0 && k == len(out)-1 && linked == k && !e.linked {
+			out = out[:k] // what follows is no link, it ends the phrase
+			p.Cadence = -1
+		}
+		if k := p.Cadence; e.elided && k >= 0 && k == len(out)-1 && a.goesOver(v, out[k], c) {
+			out[k] = c
+			continue
+		}
 		if k := len(out) - 1; k >= 0 && a.passes(out[k], c) && p.Cadence != k && (e.phrase == 0 || phrases[e.phrase-1].Cadence != k) {
 			if out[k].Confidence >= c.Confidence {
 				continue
@@ -32,11 +44,40 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 			if e.ends {
 				p.Cadence = len(out)
 			}
+			if e.linked {
+				linked = len(out)
+			}
 			out = append(out, c)
 		}
 	}
-	a.codas(out, phrases)
+	a.codas(v, out, phrases)
 	return out
+}
+
+// linked reports whether a formula ends on the dominant, or with both roots below, and
+// only a link leads on to the next phrase, no longer than its last chord and half a measure.
+func (a *piece) linked(v *surface, f formula, end score.Tick) bool {
+	start, over := a.Chords[f.i].Start, a.extent(f.i)
+	m := v.s.Measures[v.s.MeasureAt(start)]
+	return (f.kind.isHalf() || f.kind.Authentic() && f.roots()) && over < end && end-over <= min(over-start, max(m.Nominal, m.Length)/2)
+}
+
+// leadsOn reports whether a sure close stands at most two measures before the end of its
+// phrase: what follows leads on.
+func (a *piece) leadsOn(v *surface, c Cadence, end score.Tick) bool {
+	return c.Kind.Authentic() && c.Confidence >= sureClose && v.barsFrom(c.At, end) <= 2
+}
+
+// sureClose is the confidence from which a close is that of its phrase though it leads on:
+// a choice of ours.
+const sureClose = 0.75
+
+// goesOver reports whether the dominant of a half cadence goes right over, without a pause,
+// into the tonic that begins the next phrase: it is that which closes. Common practice, no
+// source.
+func (a *piece) goesOver(v *surface, half, next Cadence) bool {
+	const pause = 0.5 // log-odds
+	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && !within(v.signs, next.At, next.At) && v.w.strength(v.restAt(next.At)) < pause
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.
@@ -46,6 +87,8 @@ type candidate struct {
 	ends    bool // that phrase ends with it
 	plain   bool // it ends on the dominant, on the tonic in root position, or on what stands for it
 	turned  bool // see leastTurned
+	elided  bool // its last chord begins the next phrase
+	linked  bool // a short link leads on to the next phrase
 }
 
 // judged says of each formula how likely it closes, repeated music alike.
@@ -65,6 +108,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		}
 		p := phrases[k]
 		ends := k < j || p.End > start && p.End <= a.extent(e.i)
+		linked := !ends && a.linked(v, e.formula, p.End)
 		if ends {
 			e.rest = v.restAt(p.End)
 		}
@@ -75,7 +119,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends, a.plain(v, e.formula), a.turned(v, e.formula)})
+		}, k, ends || linked, a.plain(v, e.formula), a.turned(v, e.formula), k < j, linked})
 	}
 	v.shareCloses(out)
 	return out
@@ -86,10 +130,11 @@ func (v *surface) elides(f formula, start score.Tick) bool {
 	return f.kind.Authentic() && (v.opensAgain(start) || v.startsAlike(start) && v.goesOn(start))
 }
 
-// codas gives a phrase without a cadence at its end the last sure authentic one inside
-// it, if what follows comes back to its tonic: a close and its coda. Common practice, no
-// source.
-func (a *piece) codas(list []Cadence, phrases []Phrase) {
+// codas gives a phrase without a cadence at its end the last authentic one inside it: a
+// likely one if what follows comes back to its tonic, a close and its coda; a sure one if
+// at most two measures lead on; any if the leading line ends with it and others play on.
+// Common practice, no source.
+func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 	for i := range phrases {
 		p := &phrases[i]
 		last := a.before(p.End)
@@ -98,7 +143,10 @@ func (a *piece) codas(list []Cadence, phrases []Phrase) {
 			if c.At >= p.End {
 				continue
 			}
-			if x := a.Chords[last]; c.At > p.Start && c.Kind.Authentic() && c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic {
+			x := a.Chords[last]
+			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
+			leadsOn := a.leadsOn(v, *c, p.End)
+			if c.At > p.Start && c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) {
 				p.Cadence = k
 			}
 			break

@@ -209,6 +209,9 @@ func (v *surface) leadRest(r *rest, l line, p int, unusual float64, t score.Tick
 	r.lead = math.Max(0, math.Min(2, unusual/float64(v.beat)))
 	whole := e.end - e.onset + l.gap(p, v.end)
 	r.long = math.Max(0, math.Min(1, math.Log2(float64(whole)/l.usual(p))/1.5))
+	if p+2 < len(l.events) && l.events[p+2].onset-l.events[p+1].onset >= whole {
+		r.long = 0 // the next note is as long: no gap between groups (Lerdahl & Jackendoff 1983, rule 2b)
+	}
 	r.slur = within(v.slurs, e.onset, e.onset)
 	r.stop = v.stop(e, t)
 }

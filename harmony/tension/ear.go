@@ -2,6 +2,7 @@ package tension
 
 import (
 	"math"
+	"slices"
 
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -118,21 +119,7 @@ const leastTold = 0.1
 
 // earlierKeys are the keys, but for the governing one, that are in the ear at a moment.
 func (r *rater) earlierKeys(at score.Tick) []KeyInEar {
-	var m keyMemory
-	closing := r.a.closing()
-	for i, c := range r.a.Chords {
-		if c.Start > at {
-			break
-		}
-		if m.enter(c.Key); closing[i] {
-			m.confirm()
-		}
-		next := at
-		if i+1 < len(r.a.Chords) {
-			next = min(next, r.a.Chords[i+1].Start)
-		}
-		m.pass(r.s.Quarters(max(next-c.Start, 0)))
-	}
+	m := r.remembered(at)
 	var out []KeyInEar
 	for _, x := range m[:max(len(m)-1, 0)] {
 		if x.share >= leastTold {
@@ -140,6 +127,42 @@ func (r *rater) earlierKeys(at score.Tick) []KeyInEar {
 		}
 	}
 	return out
+}
+
+// recalled is the memory of an explanation: what is in the ear before the chord
+// with this index. Moments explained in order of time go on from it.
+type recalled struct {
+	chord   int
+	ear     keyMemory
+	closing map[int]bool // see Course.closing
+}
+
+// remembered is what is in the ear at a moment.
+func (r *rater) remembered(at score.Tick) keyMemory {
+	chords, x := r.a.Chords, &r.recalled
+	if x.closing == nil {
+		x.closing = r.a.closing()
+	}
+	if x.chord < len(chords) && at < chords[x.chord].Start { // back in time: from the beginning
+		x.chord, x.ear = 0, nil
+	}
+	for ; x.chord+1 < len(chords) && chords[x.chord+1].Start <= at; x.chord++ {
+		r.remember(&x.ear, x.chord, chords[x.chord+1].Start)
+	}
+	m := slices.Clone(x.ear)
+	if x.chord < len(chords) && chords[x.chord].Start <= at {
+		r.remember(&m, x.chord, at)
+	}
+	return m
+}
+
+// remember lets a chord sound until a moment.
+func (r *rater) remember(m *keyMemory, chord int, until score.Tick) {
+	c := &r.a.Chords[chord]
+	if m.enter(c.Key); r.recalled.closing[chord] {
+		m.confirm()
+	}
+	m.pass(r.s.Quarters(max(until-c.Start, 0)))
 }
 
 // named is the tones of a chord in a key.

@@ -57,21 +57,22 @@ const waitingPoints = 20.0
 // rater rates one score. It remembers what it has rated; everything it holds
 // is thrown away afterwards.
 type rater struct {
-	a      *Course
-	s      *score.Score
-	meter  *clashMeter
-	lines  melodies
-	tones  []tonal.Set // chord tones by chord
-	reach  map[placing]float64
-	pulls  pulls
-	ear    keyMemory // the keys that count at this moment
-	reread map[readIn]float64
-	names  map[named]tonal.Numeral
-	closes map[int]bool // chords on which a cadence confirms their key
-	moved  float64      // mean motion of the voices into the chord, in semitones
-	keys   []int
-	kinds  map[[2]int]Foreign // by note and chord
-	rates  bool               // it writes into the analysis, it does not only look
+	a        *Course
+	s        *score.Score
+	meter    *clashMeter
+	lines    melodies
+	tones    []tonal.Set // chord tones by chord
+	reach    map[placing]float64
+	pulls    pulls
+	ear      keyMemory // the keys that count at this moment
+	reread   map[readIn]float64
+	names    map[named]tonal.Numeral
+	closes   map[int]bool // chords on which a cadence confirms their key
+	moved    float64      // mean motion of the voices into the chord, in semitones
+	keys     []int
+	kinds    map[[2]int]Foreign // by note and chord
+	recalled recalled
+	rates    bool // it writes into the analysis, it does not only look
 }
 
 // placing is a chord against a local tonic: what its distance depends on.

@@ -179,7 +179,7 @@ func TestXAtRunsForward(t *testing.T) {
 
 // Onsets by hand from the score: quarter notes from the start of the measure.
 func TestOnsets(t *testing.T) {
-	s, err := stamp(evening(t), 100)
+	s, err := stamp(evening(t), 100, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -409,57 +409,6 @@ func TestCloseWaitsForADrawing(t *testing.T) {
 	}
 }
 
-// The table of names was read from the glue code; the module must agree.
-func TestNamesFitTheModule(t *testing.T) {
-	e := engraver(t).machine.(*inside)
-	exports := e.compiled.ExportedFunctions()
-	for full, short := range e.names.Exports {
-		if full == "memory" || full == "indirect_function_table" {
-			continue
-		}
-		if exports[short] == nil {
-			t.Errorf("%s should be exported as %q, which the module does not have", full, short)
-		}
-	}
-	for _, used := range []string{"wasm_call_ctors", "malloc", "free", "enableLogToBuffer", "vrvToolkit_constructor", "vrvToolkit_setOptions",
-		"vrvToolkit_loadData", "vrvToolkit_getPageCount", "vrvToolkit_renderToSVG", "vrvToolkit_getLog", "vrvToolkit_getVersion"} {
-		if e.names.Exports[used] == "" {
-			t.Errorf("the table lacks %s", used)
-		}
-	}
-	if len(e.compiled.ImportedFunctions()) != 21 || len(e.names.Imports) != 21 {
-		t.Errorf("%d imports, %d in the table, want 21", len(e.compiled.ImportedFunctions()), len(e.names.Imports))
-	}
-	known := hostFunctions()
-	for short, full := range e.names.Imports {
-		if known[full] == nil {
-			t.Errorf("import %s (%s) is not provided", short, full)
-		}
-	}
-}
-
-// The version NOTICE points to is the one inside.
-func TestNoticeNamesTheVersion(t *testing.T) {
-	e := engraver(t)
-	ctx := t.Context()
-	k, err := e.start(ctx)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer k.close(ctx)
-	version, err := k.textOf(ctx, "vrvToolkit_getVersion")
-	if err != nil {
-		t.Fatal(err)
-	}
-	notice, err := os.ReadFile("vendored/NOTICE")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if version == "" || !strings.Contains(string(notice), version) {
-		t.Errorf("NOTICE does not name version %q", version)
-	}
-}
-
 // The first systems, drawn from the first measures alone, are those of the whole.
 func TestTheBeginningComesFirst(t *testing.T) {
 	for _, layout := range []Layout{desk, phone} {
@@ -488,22 +437,22 @@ func TestTheBeginningComesFirst(t *testing.T) {
 
 func TestHeadIsWellFormed(t *testing.T) {
 	two := bytes.Replace(long(20), []byte(`</part></score-partwise>`), []byte(`</part><part id="Q"><measure number="1"><note><rest/><duration>4</duration></note></measure></part></score-partwise>`), 1)
-	s, err := stamp(two, 1000)
+	s, err := stamp(two, 1000, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	head := s.head(3)
-	again, err := stamp(head, 1000)
+	again, err := stamp(head, 1000, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if len(again.measures) != 3 || again.parts != 2 || len(again.notes) != 13 {
 		t.Errorf("%d measures, %d parts, %d notes; want 3, 2, 13", len(again.measures), again.parts, len(again.notes))
 	}
-	if half, err := stamp(s.head(50), 1000); err != nil || len(half.measures) != 10 {
+	if half, err := stamp(s.head(50), 1000, 0); err != nil || len(half.measures) != 10 {
 		t.Errorf("a head of more than half: %v", err)
 	}
-	if short, err := stamp(long(15), 1000); err != nil || short.head(3) != nil {
+	if short, err := stamp(long(15), 1000, 0); err != nil || short.head(3) != nil {
 		t.Errorf("a short score has a head (%v)", err)
 	}
 }

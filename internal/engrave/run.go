@@ -15,6 +15,8 @@ type Layout struct {
 	PageWidth int
 	// Scale enlarges notes in percent; 0 is 100. Between 20 and 400.
 	Scale int
+	// Measures is how many measures are drawn, from the first; 0 is all.
+	Measures int
 	// Prefix starts every id in the SVG, so that several layouts can live on
 	// one page; letters, digits and hyphens, a letter first. Empty: "score".
 	Prefix string
@@ -86,7 +88,7 @@ func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layo
 	if err != nil {
 		return nil, err
 	}
-	stamped, err := stamp(musicxml, e.options.MaxNotes)
+	stamped, err := stamp(musicxml, e.options.MaxNotes, layout.Measures)
 	if err != nil {
 		return nil, fmt.Errorf("engrave: %w", err)
 	}
@@ -103,7 +105,11 @@ func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layo
 			first(head)
 		}
 	}
-	pages, err := e.draw(ctx, stamped.xml, layout)
+	xml := stamped.xml
+	if layout.Measures > 0 {
+		xml = stamped.first(layout.Measures)
+	}
+	pages, err := e.draw(ctx, xml, layout)
 	if err != nil {
 		return nil, fmt.Errorf("engrave: %w", err)
 	}

@@ -28,7 +28,11 @@ func (s *stampedScore) head(n int) []byte {
 	if len(s.measures) < short {
 		return nil
 	}
-	n = min(n, len(s.measures)/2)
+	return s.first(min(n, len(s.measures)/2))
+}
+
+// first is the score's first n measures.
+func (s *stampedScore) first(n int) []byte {
 	var out []byte
 	from := 0
 	for _, b := range s.bounds {
@@ -68,7 +72,9 @@ type stamper struct {
 	stack []string
 	text  []byte // character data since the last tag
 	solo  bool   // one part: its name is not drawn, the page has it
-	limit int    // note elements allowed
+	limit int    // note elements allowed in the measures that are drawn
+	until int    // how many measures are drawn, 0 for all
+	drawn int    // note elements in them so far
 	score stampedScore
 	clock clock
 	note  noteTime
@@ -84,8 +90,9 @@ type clock struct {
 	first, left         bool // no note of the measure yet; a backup or forward since the last one
 }
 
-// stamp checks that the bytes are a well-formed partwise score and readies them.
-func stamp(src []byte, maxNotes int) (*stampedScore, error) {
+// stamp checks that the bytes are a well-formed partwise score and readies them; of
+// the first measures, 0 for all, no more than maxNotes notes are allowed.
+func stamp(src []byte, maxNotes, measures int) (*stampedScore, error) {
 	if len(src) > maxBytes {
 		return nil, fmt.Errorf("%w: %d MB of MusicXML, at most %d", ErrTooLarge, len(src)>>20, maxBytes>>20)
 	}
@@ -93,7 +100,7 @@ func stamp(src []byte, maxNotes int) (*stampedScore, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &stamper{src: src, limit: maxNotes, solo: bytes.Count(src, []byte("<score-part ")) == 1}
+	s := &stamper{src: src, limit: maxNotes, until: measures, solo: bytes.Count(src, []byte("<score-part ")) == 1}
 	s.out.Grow(len(src) + len(src)/8)
 	if err := s.copyAll(); err != nil {
 		return nil, s.locate(err)
@@ -216,7 +223,10 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 		s.writeStart(t, raw, measureID(s.clock.measure, s.score.parts-1))
 		return nil
 	case "note":
-		if len(s.score.notes) >= s.limit {
+		if s.until == 0 || s.clock.measure < s.until {
+			s.drawn++
+		}
+		if s.drawn > s.limit {
 			return fmt.Errorf("%w: more than %d notes", ErrTooLarge, s.limit)
 		}
 		s.note, s.chord, s.torn, s.dur = noteTime{part: s.score.parts - 1, measure: max(s.clock.measure, 0)}, false, false, 0

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"hairpin/dynamics/page"
+	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -134,7 +135,7 @@ func (p *panel) eachMoment(do func(x0, x1 float64, t tonal.Tension)) {
 			do(p.x(last.from), p.end(last.to), last.t)
 		}
 	}
-	for _, m := range p.r.Harmony.Moments {
+	for _, m := range over(p.r.Harmony.Moments, p.from, p.to, func(m *tension.Moment) (_, _ score.Tick) { return m.Start, m.End }) {
 		if m.End <= p.from || m.Start >= p.to || m.End <= m.Start {
 			continue
 		}
@@ -187,7 +188,7 @@ func (p *panel) line(name, d string) {
 // tolerance in steps: what no ear tells from a straight line only trembles.
 func (p *panel) levelPath(s scale, c page.Curve, tolerance float64) string {
 	var line []point
-	for _, g := range c.Segments {
+	for _, g := range over(c.Segments, p.from, p.to, func(g *page.Segment) (_, _ score.Tick) { return g.Start, g.End }) {
 		if g.End <= p.from || g.Start >= p.to || g.End <= g.Start {
 			continue
 		}

@@ -49,7 +49,8 @@ func (p *panel) numerals() {
 // tags are the labels of the system's chords.
 func (p *panel) tags() (out []tag) {
 	var key tonal.Key
-	for i, c := range p.r.Harmony.Chords {
+	chords := over(p.r.Harmony.Chords, p.from, p.to, func(c *tonal.Chord) (_, _ score.Tick) { return c.Start, c.End })
+	for _, c := range chords {
 		if c.End <= p.from || c.Start >= p.to {
 			continue
 		}
@@ -57,7 +58,7 @@ func (p *panel) tags() (out []tag) {
 		if len(out) == 0 || c.Key != key {
 			t.key = report.English.ShortKey(c.Key) + ":"
 		}
-		if c.Start < p.from && i > 0 {
+		if c.Start < p.from && c.Start > p.r.Harmony.Chords[0].Start {
 			t.text = "(" + t.text + ")"
 		}
 		key = c.Key
@@ -161,7 +162,7 @@ type placed struct {
 }
 
 func (p *panel) verdicts() (out []placed) {
-	for _, v := range p.spans {
+	for _, v := range p.spansHere() {
 		if v.End <= p.from || v.Start >= p.to || v.Kind == verdict.Calm {
 			continue
 		}
@@ -173,7 +174,7 @@ func (p *panel) verdicts() (out []placed) {
 // ribbons names the verdicts in a row, each over its stretch with its pattern below.
 func (p *panel) ribbons() {
 	top, h := p.y+p.z.gap/2, p.z.text*1.5
-	badges := badges(p.r)
+	badges := p.badges
 	all := p.verdicts()
 	says := p.ribbonTexts(all, badges)
 	p.f(`<g class="hp-ribbons">`)

@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"html/template"
 
+	"hairpin/harmony/tonal"
 	"hairpin/report"
+	"hairpin/score"
 )
 
 // Live is a reading for the local page: pieces of the same page that
@@ -132,7 +134,7 @@ func liveBars(r *report.Reading) []LiveBar {
 	out := make([]LiveBar, len(r.Score.Measures))
 	for i, m := range r.Score.Measures {
 		out[i] = LiveBar{Number: m.Number, From: r.Score.Quarters(m.Start), Beats: []string{r.At(m.Start)}}
-		for _, c := range r.Harmony.Chords {
+		for _, c := range over(r.Harmony.Chords, m.Start, m.End(), func(c *tonal.Chord) (_, _ score.Tick) { return c.Start, c.End }) {
 			if c.Start > m.Start && c.Start < m.End() {
 				out[i].Beats = append(out[i].Beats, r.At(c.Start))
 			}

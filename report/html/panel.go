@@ -50,16 +50,29 @@ type panel struct {
 type content struct {
 	takes    []takeLine
 	spans    []verdict.Verdict
+	badges   map[score.Tick]string
 	shaped   page.Curve
 	proposes bool    // there is a proposal
 	lo, hi   float64 // of the level's scale
 }
 
 func contentOf(r *report.Reading, takes []takeLine) *content {
-	c := &content{takes: takes, spans: r.SpanVerdicts()}
+	c := &content{takes: takes, spans: r.SpanVerdicts(), badges: badges(r)}
 	c.shaped, c.proposes = shapedCurve(r)
 	c.lo, c.hi = levelRange(r.Page.Whole, c.shaped, takes)
 	return c
+}
+
+// over are the members of a list, in order of time and not over one another, that
+// lie in a stretch or reach into it.
+func over[T any](list []T, from, to score.Tick, span func(*T) (start, end score.Tick)) []T {
+	first := sort.Search(len(list), func(i int) bool { _, end := span(&list[i]); return end > from })
+	rest := list[first:]
+	return rest[:sort.Search(len(rest), func(i int) bool { start, _ := span(&rest[i]); return start >= to })]
+}
+
+func (p *panel) spansHere() []verdict.Verdict {
+	return over(p.spans, p.from, p.to, func(v *verdict.Verdict) (_, _ score.Tick) { return v.Start, v.End })
 }
 
 // moment ties a tick to a place.
@@ -162,7 +175,7 @@ const engraveBlank = 10
 // summary is the system in a sentence, for who cannot see it.
 func (p *panel) summary() string {
 	var said []string
-	for _, v := range p.spans {
+	for _, v := range p.spansHere() {
 		if v.Start < p.to && v.End > p.from {
 			said = append(said, fmt.Sprintf("%s: the harmony %s, %s", p.r.Span(max(v.Start, p.from), min(v.End, p.to)), report.HarmonyDoes(v.Harmony), v.Kind))
 		}

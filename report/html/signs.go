@@ -11,6 +11,9 @@ var ascii = regexp.MustCompile(`\b([A-G])(bb?)(\d|maj|min|m|dim|aug|sus|add|ø|[
 
 // signed writes accidentals as signs, in words as in the pictures.
 func signed(text string) string {
+	if !maySign(text) {
+		return text
+	}
 	for range 2 { // neighbours share a letter: "Bb/Db"
 		text = ascii.ReplaceAllStringFunc(text, func(found string) string {
 			m := ascii.FindStringSubmatch(found)
@@ -26,6 +29,20 @@ func signed(text string) string {
 		})
 	}
 	return text
+}
+
+// maySign tells most texts that have no accidental from the others: a sharp, or a b
+// behind a note's letter or before a numeral. It is much faster than the expression.
+func maySign(text string) bool {
+	for i := range len(text) {
+		switch c := text[i]; {
+		case c == '#', c == 'b' && i > 0 && (text[i-1] >= 'A' && text[i-1] <= 'G' || text[i-1] == 'b'):
+			return true
+		case c == 'b' && i+1 < len(text) && strings.IndexByte("VIvib", text[i+1]) >= 0:
+			return true
+		}
+	}
+	return false
 }
 
 func asSigns(letters string) string {

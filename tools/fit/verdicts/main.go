@@ -1,4 +1,4 @@
-// Command verdicts checks verdicts on rows that two readers labelled.
+// Command verdicts checks verdicts on rows that readers labelled.
 //
 //	go run ./tools/fit/verdicts [-split held] [-v] LABELS DIR...
 //	go run ./tools/fit/verdicts -chords DIR
@@ -36,7 +36,7 @@ import (
 )
 
 func main() {
-	split := flag.String("split", "all", "which rows: build, held or all, as they were first split")
+	split := flag.String("split", "all", "which rows: build, held, fresh or all, as they were first split")
 	chords := flag.Bool("chords", false, "compare with the verdicts under an analyst's chords")
 	fitted := flag.String("fit", "", "fit the harmony's way on all rows and write the table here")
 	verbose := flag.Bool("v", false, "list the rows that agree with neither reader")

@@ -1,0 +1,27 @@
+package main
+
+import (
+	"testing"
+
+	"hairpin/report"
+	"hairpin/score"
+)
+
+// A report draws as far as what it shows, and a large score for the desk alone.
+func TestStavesDrawn(t *testing.T) {
+	s := &score.Score{Division: 1, Notes: make([]score.Note, mostInBoth+1)}
+	for m := range 10 {
+		s.Measures = append(s.Measures, score.Measure{Start: score.Tick(4 * m), Length: 4})
+	}
+	s.Notes[mostInBoth].Onset = 20
+	for _, c := range []struct {
+		to       score.Tick
+		measures int
+		both     bool
+	}{{40, 0, false}, {24, 6, false}, {20, 5, true}} {
+		got, both := staves(&report.Reading{Score: s, To: c.to})
+		if got.Measures != c.measures || both != c.both {
+			t.Errorf("up to tick %d: %d measures, for a phone %v; want %d, %v", c.to, got.Measures, both, c.measures, c.both)
+		}
+	}
+}

@@ -24,19 +24,23 @@ type product struct {
 	write  func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error
 }
 
-// wholeReport is the report with the takes that the page shows.
-func wholeReport(takes []take.Take) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
+// wholeReport is the report, with the takes that the page shows, or the handout of
+// some measures.
+func wholeReport(takes []take.Take, handout bool) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
 	return func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
 		p := s.pictures(ctx, e, html.Staves{}, true, true, nil)
 		p.Takes = takes
+		if handout {
+			return html.WriteHandout(w, r, p)
+		}
 		return html.Write(w, r, p)
 	}
 }
 
 // products are the files by the names the page uses for them.
-func products(takes []take.Take) map[string]product {
+func products(takes []take.Take, handout bool) map[string]product {
 	return map[string]product{
-		"report": {"-report.html", "text/html; charset=utf-8", wholeReport(takes)},
+		"report": {"-report.html", "text/html; charset=utf-8", wholeReport(takes, handout)},
 		"poster": {"-poster.html", "text/html; charset=utf-8", func(_ context.Context, _ *Server, _ *entry, r *report.Reading, w io.Writer) error {
 			return html.WritePoster(w, r)
 		}},
@@ -103,7 +107,7 @@ func (s *Server) download(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	p, ok := products(takes)[r.PathValue("kind")]
+	p, ok := products(takes, want.Only != "")[r.PathValue("kind")]
 	if !ok {
 		http.NotFound(w, r)
 		return

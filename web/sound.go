@@ -9,7 +9,7 @@ import (
 	"hairpin/report/sound"
 )
 
-// play sends the notes and how the time of the performance lies on the page.
+// play sends how the time of the performance lies on the page.
 func (s *Server) play(w http.ResponseWriter, r *http.Request) {
 	var want choice
 	if err := decode(w, r, &want); err != nil {
@@ -26,7 +26,6 @@ func (s *Server) play(w http.ResponseWriter, r *http.Request) {
 		s.fail(w, err)
 		return
 	}
-	p.Notes = nil // the sound comes in pieces, see sound
 	send(w, http.StatusOK, p)
 }
 

@@ -362,7 +362,7 @@ func TestEveryFileIsMade(t *testing.T) {
 	s := start(t, Options{})
 	c := s.take("song.musicxml", demoScore(t, "song-ferry-lamp"))
 	begins := map[string]string{"report": "<!DOCTYPE html>", "poster": "<!DOCTYPE html>", "picture": "<svg", "annotated": "<?xml", "reduction": "<?xml", "printed": "MThd", "shaped": "MThd", "study": "{"}
-	for kind := range products(nil) {
+	for kind := range products(nil, false) {
 		status, text := s.json("/api/file/"+kind, c)
 		if status != 200 || !strings.HasPrefix(text, begins[kind]) || begins[kind] == "" {
 			t.Errorf("%s: %d %.40q", kind, status, text)

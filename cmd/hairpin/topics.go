@@ -88,8 +88,8 @@ bass, tension and cadence, fitted on stretches that readers labelled.
 Certainty is sure, likely or unsure, that of the weakest of these: how the movement
 stands on the page, whether a chord at an end may be another, and how often
 verdicts so clear were right. On labelled scores, each left out of the fit in
-turn, a reader upheld all 17 verdicts called sure, 9 of 10 called likely and 7 of
-10 called unsure.`
+turn, a reader upheld all 11 verdicts called sure, 9 of 10 called likely and 2 of
+3 called unsure.`
 
 const careHelp = `An analysis is advice. Chords, keys and tension are one reading of the notes;
 your teacher and your ear decide.

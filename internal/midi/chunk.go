@@ -3,7 +3,6 @@ package midi
 import (
 	"bufio"
 	"io"
-	"math"
 	"slices"
 	"sync"
 )
@@ -29,7 +28,7 @@ func (f *Performance) Sound(speed float64) *Sound {
 		g.Tempos[i].PerMin *= speed
 	}
 	tones, end := g.tones()
-	return &Sound{tones: tones, end: end, gain: 0.35 / math.Sqrt(float64(crowd(tones)))}
+	return &Sound{tones: tones, end: end, gain: gain(tones)}
 }
 
 // Seconds is how long it sounds, the last tone's end included.

@@ -31,7 +31,7 @@ func (f *Performance) WriteWAV(w io.Writer) error {
 	if err := waveHeader(out, samples); err != nil {
 		return err
 	}
-	m := mixer{tones: tones, gain: 0.35 / math.Sqrt(float64(crowd(tones)))}
+	m := mixer{tones: tones, gain: gain(tones)}
 	for at := 0; at < samples; at += block {
 		m.render(at)
 		if err := m.write(out, min(block, samples-at)); err != nil {
@@ -68,10 +68,6 @@ func waveHeader(w io.Writer, samples int) error {
 // tones readies every note for the mixer, in order of their start.
 func (f *Performance) tones() (list []*tone, end float64) {
 	for i, p := range f.Parts {
-		pan := 0.0
-		if n := len(f.Parts); n > 1 {
-			pan = 0.6 * (float64(i)/float64(n-1) - 0.5)
-		}
 		start, stop := clock{f: f}, clock{f: f}
 		notes := slices.Clone(p.Notes)
 		slices.SortStableFunc(notes, func(a, b Note) int { return cmp.Compare(a.End, b.End) })
@@ -79,7 +75,7 @@ func (f *Performance) tones() (list []*tone, end float64) {
 		for _, n := range notes {
 			ends[n] = stop.at(n.End)
 		}
-		curve, timbre := f.curve(p), timbreOf(p.Name)
+		curve, timbre, pan := f.curve(p), timbreOf(p.Name), f.pan(i)
 		for k, n := range p.Notes {
 			t := &tone{start: start.at(n.Start), end: ends[n], level: n.Level, drum: n.Drum, timbre: timbre, pan: pan, seed: uint32(i*7919 + k)}
 			t.frequency = 440 * math.Pow(2, (n.Key-69)/12)
@@ -93,6 +89,17 @@ func (f *Performance) tones() (list []*tone, end float64) {
 	slices.SortStableFunc(list, func(a, b *tone) int { return cmp.Compare(a.start, b.start) })
 	return list, end
 }
+
+// pan is where a part sits, -0.5 left to 0.5 right.
+func (f *Performance) pan(part int) float64 {
+	if n := len(f.Parts); n > 1 {
+		return 0.6 * (float64(part)/float64(n-1) - 0.5)
+	}
+	return 0
+}
+
+// gain keeps the tones together from clipping.
+func gain(tones []*tone) float64 { return 0.35 / math.Sqrt(float64(crowd(tones))) }
 
 // moment is a level at a time in seconds.
 type moment struct{ at, level float64 }

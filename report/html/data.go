@@ -18,20 +18,8 @@ type reportData struct {
 	Narrow []LiveSystem           `json:"narrow"`
 	Places []Place                `json:"places"`
 	Why    map[string]*report.Why `json:"why"` // by moment, "12:3"
-	Sound  *playedData            `json:"sound"`
+	Sound  *played                `json:"sound"`
 	Packed map[string]string      `json:"packed,omitempty"` // markup of a heavy page by the id of its place
-}
-
-// playedData is a [Playback] in columns: many short numbers that pack well.
-type playedData struct {
-	At      []float64    `json:"at"`
-	For     []float64    `json:"for"`
-	Key     []float64    `json:"key"`
-	Printed []float64    `json:"printed"`
-	Shaped  []float64    `json:"shaped"`
-	Kind    []int        `json:"kind"` // 1 holds, 2 drum
-	Knots   [][2]float64 `json:"knots"`
-	Length  float64      `json:"length"`
 }
 
 // newReportData gathers it. What cannot be had, such as sound for a score
@@ -49,28 +37,8 @@ func newReportData(r *report.Reading, parts *PageParts) *reportData {
 			}
 		}
 	}
-	if p, err := NewPlayback(r); err == nil {
-		d.Sound = columns(p)
-	}
-	return d
-}
-
-// columns turns notes into columns; levels to a tenth of a step are enough for a tone.
-func columns(p *Playback) *playedData {
-	d := &playedData{Knots: p.Knots, Length: p.Length}
-	tenth := func(f float64) float64 { return float64(int(f*10+0.5)) / 10 }
-	last := 0.0
-	for _, n := range p.Notes {
-		kind := 0
-		if n.Holds {
-			kind |= 1
-		}
-		if n.Drum {
-			kind |= 2
-		}
-		d.At, last = append(d.At, thousandth(n.At-last)), n.At
-		d.For, d.Key = append(d.For, float64(int(n.For*100+0.5))/100), append(d.Key, n.Key)
-		d.Printed, d.Shaped, d.Kind = append(d.Printed, tenth(n.Printed)), append(d.Shaped, tenth(n.Shaped)), append(d.Kind, kind)
+	if p, err := newPlayed(r); err == nil {
+		d.Sound = p
 	}
 	return d
 }

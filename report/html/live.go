@@ -26,6 +26,7 @@ type Live struct {
 	Measures []LiveBar    `json:"measures"`
 	Parts    []string     `json:"parts"`
 	Marked   bool         `json:"marked"` // the page prints loudness
+	Print    string       `json:"print"`  // style sheet for paper
 }
 
 // LiveSystem is where time lies in a system.
@@ -74,7 +75,7 @@ func newLive(r *report.Reading, parts *PageParts, p Pictures, whole bool) (*Live
 	if p.Wide == nil && p.Narrow != nil {
 		shown = parts.Narrow
 	}
-	out.Systems = liveSystems(shown)
+	out.Systems, out.Print = liveSystems(shown), printStyle(parts)
 	for _, p := range r.Score.Parts {
 		out.Parts = append(out.Parts, p.Name)
 	}

@@ -36,9 +36,9 @@ const mostBytes = 1_000_000
 // plays it; without the script the page can still be read and printed, unless
 // the piece is so long that its drawings are packed, see [PageParts.pack].
 func Write(w io.Writer, r *report.Reading, p Pictures) error {
-	b, err := htmlPage(r, p, false)
+	b, err := htmlPage(r, p, false, false)
 	if err == nil && b.Len() > mostBytes {
-		b, err = htmlPage(r, p, true)
+		b, err = htmlPage(r, p, false, true)
 	}
 	if err != nil {
 		return err
@@ -47,8 +47,20 @@ func Write(w io.Writer, r *report.Reading, p Pictures) error {
 	return err
 }
 
-func htmlPage(r *report.Reading, p Pictures, packed bool) (*bytes.Buffer, error) {
+// WriteHandout writes the shown stretch, a phrase, as such a page that prints on
+// one sheet: the staves with their curves, how it ends, what to try.
+func WriteHandout(w io.Writer, r *report.Reading, p Pictures) error {
+	b, err := htmlPage(r, p, true, false)
+	if err != nil {
+		return err
+	}
+	_, err = b.WriteTo(w)
+	return err
+}
+
+func htmlPage(r *report.Reading, p Pictures, handout, packed bool) (*bytes.Buffer, error) {
 	parts := newPageParts(r, p)
+	parts.Handout = handout
 	parts.shrink(p.engravings())
 	style, err := htmlStyle(p)
 	if err != nil {
@@ -128,6 +140,7 @@ type PageParts struct {
 	HasNarrow    bool
 	Alone        bool // the wide systems must serve a phone as well
 	Packed       bool // the systems are in the data
+	Handout      bool // printed on one sheet, see [WriteHandout]
 	Strip        template.HTML
 	Takes        *TakeParts // nil if there are none
 	Places       []Place

@@ -20,6 +20,7 @@ import (
 	"hairpin/musicxml"
 	"hairpin/report"
 	"hairpin/report/internal/demo"
+	"hairpin/report/sound"
 	"hairpin/score"
 )
 
@@ -238,14 +239,17 @@ func TestEveryMomentOfAReportIsExplainedAndPlayed(t *testing.T) {
 			}
 		}
 	}
-	p, err := NewPlayback(r)
+	p, err := performed(r, sound.ShapedLevel)
 	if err != nil {
 		t.Fatal(err)
 	}
-	sum := 0.0
-	for i, n := range p.Notes {
-		if sum += d.Sound.At[i]; math.Abs(sum-n.At) > 0.01 {
-			t.Fatalf("note %d at %g, want %g", i, sum, n.At)
+	for i, part := range p.Parts {
+		at := 0
+		for k, n := range part.Notes {
+			at += d.Sound.Parts[i].At[k]
+			if math.Abs(float64(at)/44100-p.Seconds(n.Start)) > 1e-4 || math.Abs(float64(d.Sound.Parts[i].Shaped[k])/20-n.Level) > 0.03 {
+				t.Fatalf("part %d, note %d: sample %d at %d twentieths, want %+v", i, k, at, d.Sound.Parts[i].Shaped[k], n)
+			}
 		}
 	}
 }
@@ -378,26 +382,29 @@ func TestLevelText(t *testing.T) {
 
 func TestPlaybackPlaysEveryNoteInBothLevels(t *testing.T) {
 	r := demoReading(t, "song-ferry-lamp")
-	p, err := NewPlayback(r)
+	p, err := newPlayed(r)
 	if err != nil {
 		t.Fatal(err)
 	}
-	sounding, moved := 0, 0
+	sounding, moved, got := 0, 0, 0
 	for _, n := range r.Score.Notes {
 		if n.Duration > 0 && !n.Cue {
 			sounding++
 		}
 	}
-	for i, n := range p.Notes {
-		if i > 0 && n.At < p.Notes[i-1].At || n.For <= 0 || n.At+n.For > p.Length+2 {
-			t.Errorf("note %d: %+v", i, n)
-		}
-		if n.Printed != n.Shaped {
-			moved++
+	for i, part := range p.Parts {
+		got += len(part.At)
+		for k := range part.At {
+			if part.At[k] < 0 || part.For[k] <= 0 {
+				t.Errorf("part %d, note %d: %d samples after the last, for %d", i, k, part.At[k], part.For[k])
+			}
+			if part.Printed[k] != part.Shaped[k] {
+				moved++
+			}
 		}
 	}
-	if len(p.Notes) < sounding || moved == 0 {
-		t.Errorf("%d notes played of %d, %d shaped", len(p.Notes), sounding, moved)
+	if got < sounding || moved == 0 {
+		t.Errorf("%d notes played of %d, %d shaped", got, sounding, moved)
 	}
 	last := p.Knots[len(p.Knots)-1]
 	if math.Abs(last[0]-p.Length) > 0.01 || math.Abs(last[1]-r.Score.Quarters(r.Score.Length())) > 0.01 {

@@ -10,52 +10,33 @@ import (
 	"hairpin/score"
 )
 
-// Playback is everything a page needs to play the shown stretch itself, with
-// both levels, so that it can switch between them without a pause.
+// Playback is how the time of the performance lies on the page.
 type Playback struct {
-	Notes  []PlayedNote `json:"notes"`  // by start
 	Knots  [][2]float64 `json:"knots"`  // seconds, and the quarter notes from the start as written that sound then; in between in proportion
 	Length float64      `json:"length"` // seconds
 }
 
-// PlayedNote is one sounding note.
-type PlayedNote struct {
-	At      float64 `json:"at"`  // seconds
-	For     float64 `json:"for"` // seconds
-	Key     float64 `json:"key"` // MIDI key, 60 for middle C
-	Printed float64 `json:"printed"`
-	Shaped  float64 `json:"shaped"` // levels in steps, accents included
-	Holds   bool    `json:"holds,omitempty"`
-	Drum    bool    `json:"drum,omitempty"`
+// NewPlayback works it out. Repeats are taken if the whole piece is shown.
+func NewPlayback(r *report.Reading) (*Playback, error) {
+	printed, err := performed(r, sound.PrintedLevel)
+	if err != nil {
+		return nil, err
+	}
+	return newPlayback(r, printed), nil
 }
 
-// NewPlayback works out the performance. Repeats are taken if the whole piece is shown.
-func NewPlayback(r *report.Reading) (*Playback, error) {
-	whole := r.From == 0 && r.To == r.Score.Length()
-	printed, err := sound.Perform(r, sound.Listening{Level: sound.PrintedLevel, Repeats: whole})
-	if err != nil {
-		return nil, err
-	}
-	shaped, err := sound.Perform(r, sound.Listening{Level: sound.ShapedLevel, Repeats: whole})
-	if err != nil {
-		return nil, err
-	}
-	out := &Playback{Notes: []PlayedNote{}, Length: playedAt(printed, printed.Length)}
-	for i, part := range printed.Parts {
-		for k, n := range part.Notes {
-			out.Notes = append(out.Notes, PlayedNote{
-				At: playedAt(printed, n.Start), For: playedAt(printed, n.End) - playedAt(printed, n.Start), Key: n.Key,
-				Printed: thousandth(n.Level), Shaped: thousandth(shaped.Parts[i].Notes[k].Level), Holds: part.Sustained, Drum: n.Drum,
-			})
-		}
-	}
-	sort.SliceStable(out.Notes, func(a, b int) bool { return out.Notes[a].At < out.Notes[b].At })
+func newPlayback(r *report.Reading, printed *midi.Performance) *Playback {
 	order := []score.Stretch{{From: r.From, To: r.To}}
-	if whole {
+	if isWhole(r) {
 		order = r.Score.Order()
 	}
-	out.Knots = knots(r, printed, order)
-	return out, nil
+	return &Playback{Knots: knots(r, printed, order), Length: playedAt(printed, printed.Length)}
+}
+
+func isWhole(r *report.Reading) bool { return r.From == 0 && r.To == r.Score.Length() }
+
+func performed(r *report.Reading, level sound.LevelSource) (*midi.Performance, error) {
+	return sound.Perform(r, sound.Listening{Level: level, Repeats: isWhole(r)})
 }
 
 func playedAt(p *midi.Performance, t midi.Tick) float64 { return thousandth(p.Seconds(t)) }

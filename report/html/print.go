@@ -2,6 +2,8 @@ package html
 
 import (
 	"fmt"
+	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -16,22 +18,52 @@ var (
 // Systems are never cut when printed, so every page may end in a blank. They
 // are printed a little narrower where that fits more of them on a page. No
 // narrower than this, or notes get too small to read on the stand.
-const leastWidth = 0.82
+const leastWidth = 0.8
 
 // systemGap is the space below a printed system in millimetres, as in page.css.
 const systemGap = 3.0
 
-// printStyle sets the width of printed systems for both papers: a sheet that is
-// wider for its height than 74:100 is Letter.
+// printStyle sets the width of printed systems for both papers, and what stands at
+// the foot of every sheet: a sheet that is wider for its height than 74:100 is Letter.
 func printStyle(parts *PageParts) string {
 	var heights []float64
 	for _, s := range parts.Wide {
 		heights = append(heights, s.height)
 	}
-	width := func(p paper) float64 { return 100 * bestWidth(p, heights, parts.printedHead()) }
+	width := func(p paper) float64 {
+		if parts.Handout {
+			return 100 * oneSheet(p, heights, parts.printedHandout())
+		}
+		return 100 * bestWidth(p, heights, parts.printedHead())
+	}
 	return fmt.Sprintf("@media print{.hp-wide .hp-line{width:%.1f%%}.hp-system{max-height:%.0fmm}}\n"+
-		"@media print and (min-aspect-ratio:74/100){.hp-wide .hp-line{width:%.1f%%}.hp-system{max-height:%.0fmm}}\n",
-		width(a4), a4.height-systemGap-1, width(letter), letter.height-systemGap-1)
+		"@media print and (min-aspect-ratio:74/100){.hp-wide .hp-line{width:%.1f%%}.hp-system{max-height:%.0fmm}}\n"+
+		"@page{@bottom-left{content:\"%s\"}@bottom-right{content:counter(page)\" / \"counter(pages)}}\n",
+		width(a4), a4.height-systemGap-1, width(letter), letter.height-systemGap-1, styleText(parts.Title))
+}
+
+// styleText is text that may stand in quotes in a style sheet inside a page.
+func styleText(s string) string {
+	var b strings.Builder
+	for _, c := range s {
+		if unicode.IsLetter(c) || unicode.IsDigit(c) || strings.ContainsRune(" .,:;()-", c) {
+			b.WriteRune(c)
+		} else {
+			fmt.Fprintf(&b, "\\%x ", c)
+		}
+	}
+	return b.String()
+}
+
+// oneSheet is the share of the paper's width at which all systems stand on one
+// sheet with the rest, in millimetres; no less than half, or nobody can read them.
+func oneSheet(p paper, heights []float64, rest float64) float64 {
+	const least = 0.5
+	sum := 0.0
+	for _, h := range heights {
+		sum += h * p.width
+	}
+	return min(max((p.height-rest-systemGap*float64(len(heights)))/max(sum, 1), least), 1)
 }
 
 // bestWidth is the share of the paper's width at which least of the pages stays
@@ -72,14 +104,49 @@ func blank(p paper, heights []float64, head, w float64) float64 {
 	return lost / pages
 }
 
+// Printed text, for estimates: the height of a line in millimetres, and how many
+// letters it has in the font that the page carries.
+const (
+	lineHeight  = 5.05
+	lineLetters = 112
+)
+
+func printedLines(s string) float64 {
+	return lineHeight * float64(1+(utf8.RuneCountInString(s)-1)/lineLetters)
+}
+
 // printedHead estimates the height of what is printed before the score, in
-// millimetres: the page's fixed parts, and lines of text in the font it carries.
+// millimetres.
 func (p *PageParts) printedHead() float64 {
-	const fixed, line, letters = 70.0, 5.05, 118
-	lines := func(s string, most int) float64 { return line * float64(1+(utf8.RuneCountInString(s)-1)/most) }
-	h := fixed
+	const title, strip, heading = 12.0, 30.0, 9.0
+	h := title + strip
 	if p.Why != "" {
-		h += lines(p.Why, letters)
+		h += printedLines(p.Why)
+	}
+	if len(p.Tries) > 0 {
+		h += heading + p.printedTries()
+	}
+	return h
+}
+
+// printedTries is the height of the suggestions.
+func (p *PageParts) printedTries() (h float64) {
+	const gap, smaller = 1.5, 0.92
+	for _, t := range p.Tries {
+		h += smaller*printedLines(t.Text) + gap
+	}
+	return h
+}
+
+// printedHandout is the height of all that a handout prints beside its systems.
+func (p *PageParts) printedHandout() float64 {
+	const title, spare = 14.0, 12.0
+	h := title + spare + p.printedTries() + printedLines(p.Care())
+	for _, ph := range p.Phrases {
+		h += printedLines(ph.Measures+ph.Ends) + 2
+	}
+	if p.Why != "" {
+		h += printedLines(p.Why)
 	}
 	return h
 }

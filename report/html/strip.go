@@ -6,7 +6,6 @@ import (
 	"html/template"
 	"math"
 	"strings"
-	"unicode/utf8"
 
 	"hairpin/dynamics/page"
 )
@@ -17,12 +16,12 @@ type stripSizes struct {
 	class                    string
 	keys, band, ribbon, foot float64
 	letter                   float64 // width of a letter
-	roomy, tight             float64 // widths for which labels are chosen: a desk's, a telephone's
+	scales                   bool    // marks of loudness on the left, of tension on the right
 }
 
 var (
-	onScreen = stripSizes{class: "hp-strip", keys: 15, band: 56, ribbon: 7, foot: 16, letter: 7.2, roomy: 1180, tight: 350}
-	onPoster = stripSizes{class: "hp-strip hp-strip-poster", keys: 26, band: 330, ribbon: 16, foot: 26, letter: 9, roomy: 1000, tight: 1000}
+	onScreen = stripSizes{class: "hp-strip", keys: 15, band: 56, ribbon: 7, foot: 16, letter: 8.4}
+	onPoster = stripSizes{class: "hp-strip hp-strip-poster", keys: 22, band: 270, ribbon: 14, foot: 22, letter: 9.5, scales: true}
 )
 
 // strip is the whole piece in one line, as wide as its place: keys, tension with
@@ -35,6 +34,9 @@ func (w *whole) strip(z stripSizes) template.HTML {
 	b.f(`<rect class="hp-strip-sheet" y="%s" width="100%%" height="%s"/>`, num(z.keys), num(z.band))
 	w.keys(&b, z)
 	w.band(&b, z)
+	if z.scales {
+		w.scales(&b, z)
+	}
 	w.ribbons(&b, z)
 	w.phrases(&b, z)
 	w.spots(&b, z)
@@ -45,24 +47,15 @@ func (w *whole) strip(z stripSizes) template.HTML {
 // percent is a share of the width.
 func percent(share float64) string { return fmt.Sprintf("%.2f%%", 100*share) }
 
-// fits says from which width on a label has room: "" on every screen, " hp-roomy"
-// on a desk's, and false if on none.
-func (z stripSizes) fits(label string, share float64) (class string, ok bool) {
-	need := z.letter*float64(utf8.RuneCountInString(label)) + 3
-	switch {
-	case share*z.tight >= need:
-		return "", true
-	case share*z.roomy >= need:
-		return " hp-roomy", true
-	}
-	return "", false
-}
-
 func (w *whole) keys(b *svg, z stripSizes) {
-	for _, k := range w.Keys {
-		if class, ok := z.fits(k.name, k.to-k.from); ok {
-			b.f(`<rect class="hp-strip-tick%s" x="%s" y="0" width="1" height="%s"/>`, class, percent(k.from), num(z.keys+z.band))
-			b.f(`<text class="hp-strip-key%s" x="%s" dx="3" y="%s">%s</text>`, class, percent(k.from), num(z.keys*0.8), html.EscapeString(k.name))
+	labels := make([]stripLabel, len(w.Keys))
+	for i, k := range w.Keys {
+		labels[i] = stripLabel{k.from, 3, k.name}
+	}
+	for i, class := range z.classes(labels) {
+		if x := percent(labels[i].at); class != unplaced {
+			b.f(`<rect class="hp-strip-tick%s" x="%s" y="0" width="1" height="%s"/>`, class, x, num(z.keys+z.band))
+			b.f(`<text class="hp-strip-key%s" x="%s" dx="3" y="%s">%s</text>`, class, x, num(z.keys*0.8), html.EscapeString(labels[i].text))
 		}
 	}
 }
@@ -84,6 +77,19 @@ func (w *whole) band(b *svg, z stripSizes) {
 	}
 	w.takesOnStrip(b, lo, hi)
 	b.f(`</svg>`)
+}
+
+// scales names loudness from pp to ff at the left edge, tension at the right.
+func (w *whole) scales(b *svg, z stripSizes) {
+	lo, hi := w.levels()
+	for i, mark := range [...]string{"pp", "p", "mp", "mf", "f", "ff"} {
+		if level := page.PP + float64(i); level > lo && level < hi {
+			b.f(`<text class="hp-strip-scale hp-strip-mark" x="3" y="%s">%s</text>`, num(z.keys+z.band*(hi-level)/(hi-lo)+4), mark)
+		}
+	}
+	for _, v := range [...]float64{100, 50} {
+		b.f(`<text class="hp-strip-scale" x="100%%" dx="-3" y="%s" text-anchor="end">%.0f</text>`, num(z.keys+z.band*(1-v/100)+min(v/8, 11)), v)
+	}
 }
 
 // levels is the range of both lines, at least from p to f.
@@ -135,15 +141,21 @@ func (w *whole) ribbons(b *svg, z stripSizes) {
 	}
 }
 
-// phrases are the links of the strip: each over the whole height, with its number at the foot.
+// phrases are the links of the strip: each over the whole height, with the
+// number of its first measure at the foot.
 func (w *whole) phrases(b *svg, z stripSizes) {
 	y, height := z.keys+z.band+z.ribbon, z.keys+z.band+z.ribbon+z.foot
-	for _, p := range w.Phrases {
+	labels := make([]stripLabel, len(w.Phrases))
+	for i, p := range w.Phrases {
+		labels[i] = stripLabel{p.from, 2, p.name}
+	}
+	classes := z.classes(labels)
+	for i, p := range w.Phrases {
 		b.f(`<a href="#m%d" data-bar="%d" data-from="%s" data-to="%s" aria-label="%s"><rect class="hp-strip-area" x="%s" y="0" width="%s" height="%s"/>`,
 			p.bar+1, p.bar, percent(p.from), percent(p.to), html.EscapeString(p.note), percent(p.from), percent(p.to-p.from), num(height))
 		b.f(`<rect class="hp-strip-phrase" x="%s" y="%s" width="%s" height="2"/>`, percent(p.from+0.001), num(y+2), percent(max(p.to-p.from-0.002, 0.001)))
-		if class, ok := z.fits(p.name, p.to-p.from); ok {
-			b.f(`<text aria-hidden="true" class="hp-strip-number%s" x="%s" y="%s" text-anchor="middle">%s</text>`, class, percent((p.from+p.to)/2), num(y+z.foot*0.93), p.name)
+		if class := classes[i]; class != unplaced {
+			b.f(`<text aria-hidden="true" class="hp-strip-number%s" x="%s" dx="2" y="%s">%s</text>`, class, percent(p.from), num(y+z.foot*0.93), html.EscapeString(p.name))
 		}
 		b.f(`</a>`)
 	}

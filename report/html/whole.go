@@ -132,8 +132,9 @@ func keysOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
 
 func phrasesOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
 	for i, p := range r.Phrases() {
-		out = append(out, stretch{from: share(p.Start), to: share(p.End), name: fmt.Sprint(i + 1),
-			note: fmt.Sprintf("Phrase %d, %s", i+1, r.Span(p.Start, p.End)), bar: measureOf(r.Score, p.Start)})
+		first := measureOf(r.Score, p.Start)
+		out = append(out, stretch{from: share(p.Start), to: share(p.End), name: r.Score.Measures[first].Number,
+			note: fmt.Sprintf("Phrase %d, %s", i+1, r.Span(p.Start, p.End)), bar: first})
 	}
 	return out
 }

@@ -35,7 +35,7 @@ func TestGoldenMedleys(t *testing.T) {
 			t.Fatal(err)
 		}
 		sums.Add(t, name+"live", live)
-		played, err := NewPlayback(r)
+		played, err := newPlayed(r)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,15 +1,16 @@
 // The report in a real browser: from disk, on every screen, on paper.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { statSync, writeFileSync } from "node:fs";
+import { readFileSync, statSync, writeFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { browser, build, dark, demo, desk, file, findings, longer, openPage, phone } from "./start.mjs";
 
 const names = ["etude-millrace", "song-ferry-lamp", "quartet-below-the-weir", "vibraphone-low-water"];
 let chrome;
+let program;
 before(async () => {
-  const program = build();
+  program = build();
   for (const name of names) execFileSync(program, ["report", demo(name), "-o", file(`${name}.html`)]);
   writeFileSync(file("long.musicxml"), longer("song-ferry-lamp", 4));
   execFileSync(program, ["report", file("long.musicxml"), "-o", file("long.html")]);
@@ -74,6 +75,40 @@ for (const [name, options] of [["song-ferry-lamp", desk], ["song-ferry-lamp", ph
     await close();
   });
 }
+
+for (const [hash, options] of [["#m30", phone], ["#n30", phone], ["#n30", desk]]) {
+  test(`a link to a measure finds it in a new tab: ${hash}, ${options.viewport.width} px`, async () => {
+    const { page, close } = await openPage(chrome, { ...options, reducedMotion: "reduce" }, address("song-ferry-lamp") + hash);
+    await page.waitForFunction(() => [...document.querySelectorAll(".hp-bar[data-measure='29']")].some((b) => { const r = b.getBoundingClientRect(); return r.height > 0 && r.top > 0 && r.top < innerHeight / 2; }));
+    await close();
+  });
+}
+
+test("it sounds as the file that listen writes, printed and proposed", async () => {
+  const { page, complaints, close } = await openPage(chrome, desk);
+  await page.addInitScript(() => {
+    globalThis.heard = [];
+    const start = AudioBufferSourceNode.prototype.start;
+    AudioBufferSourceNode.prototype.start = function (...at) {
+      globalThis.heard.push([...this.buffer.getChannelData(0)].slice(0, 44_100));
+      start.apply(this, at);
+    };
+  });
+  for (const level of ["printed", "shaped"]) {
+    await page.goto(address("vibraphone-low-water"));
+    await page.check(`[name=lp-level][value=${level}]`);
+    await page.click(".lp-play");
+    await page.waitForFunction(() => globalThis.heard.length > 0);
+    const mine = await page.evaluate(() => globalThis.heard[0]);
+    execFileSync(program, ["listen", demo("vibraphone-low-water"), "--repeats", "--level", level, "-o", file("heard.wav")]);
+    const wav = readFileSync(file("heard.wav"));
+    const off = mine.map((x, i) => x - wav.readInt16LE(44 + 4 * i) / 32_768);
+    const size = (list) => Math.sqrt(list.reduce((sum, x) => sum + x * x, 0));
+    assert.ok(size(mine) > 1 && size(off) < 0.05 * size(mine), `${level}: they differ by ${((100 * size(off)) / size(mine)).toFixed(1)} %`);
+  }
+  assert.deepEqual(complaints, []);
+  await close();
+});
 
 // The printable area in millimetres, inside margins of 12 mm.
 const papers = { A4: [186, 273], Letter: [191.9, 255.4] };

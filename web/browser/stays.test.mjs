@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { after, before, describe, test } from "node:test";
+import { pathToFileURL } from "node:url";
 import { browser, build, chooseDemo, demo, desk, file, openPage, phone, serve } from "./start.mjs";
 
 let chrome;
@@ -50,6 +51,13 @@ describe("the music", () => {
         const strip = await box(page, "#hp-whole");
         console.log(`# ${name}: strip ends at ${strip.bottom.toFixed(0)}, staves begin at ${staves.toFixed(0)} of ${high} px`);
         assert.ok(strip.bottom <= staves + 1 && staves < high * 0.65);
+        for (const menu of ["#lp-weights-menu", "#lp-files-menu", "#lp-sound-menu"]) {
+          await page.click(`${menu} summary`);
+          const out = await page.evaluate((menu) => [...document.querySelectorAll(`${menu} .lp-sheet, ${menu} .lp-sheet *`)].filter((e) => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.left < 0 || r.right > innerWidth); }).map((e) => e.outerHTML.slice(0, 60)), menu);
+          assert.deepEqual(out, [], `${menu} is cut`);
+          await page.keyboard.press("Escape");
+        }
+        for (const what of ["#lp-contents-open", "#lp-loop"]) assert.ok((await box(page, what)).bottom <= high && (await page.isVisible(what)), `${what} is out of reach`);
         for (const n of [1, 3, 8, 9]) {
           const before = await click(page, n);
           assert.equal(await places(page), before, `measure ${n + 1} moved`);
@@ -195,6 +203,7 @@ describe("finding and hearing", () => {
         }, 30);
       }));
       await page.evaluate(() => { const s = document.querySelector("#lp-tempo"); s.value = "120"; s.dispatchEvent(new Event("input")); });
+      await page.click("#lp-contents-open");
       await page.locator("#lp-contents li button").first().click();
       assert.equal(await page.locator("#lp-play").getAttribute("aria-pressed"), "true");
       assert.deepEqual(await levels, ["printed", "shaped"]);
@@ -210,6 +219,73 @@ describe("finding and hearing", () => {
       await page.waitForFunction(() => /measure 1[01]/.test(document.querySelector("#lp-where").textContent));
       await page.click("#lp-play");
     }));
+
+  test("Play begins at the chosen measure, folds the card, and a card stays with its staves", () =>
+    fresh({ ...desk, reducedMotion: "reduce" }, async (page) => {
+      await chooseDemo(page, "song-ferry-lamp");
+      await click(page, 9);
+      await page.click("#lp-play");
+      await page.waitForFunction(() => /measure/.test(document.querySelector("#lp-where").textContent));
+      assert.match(await page.locator("#lp-where").textContent(), /measure 1[01]/);
+      assert.deepEqual([await page.isVisible("#lp-because"), await page.isVisible("#lp-correct")], [true, false]);
+      await page.click("#lp-play");
+      assert.ok(await page.isVisible("#lp-correct"));
+      await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+      await page.waitForFunction(() => getComputedStyle(document.querySelector("#lp-why")).visibility === "hidden");
+      await page.evaluate(() => scrollTo(0, 0));
+      await page.locator(".hp-first a").nth(1).click();
+      const framed = await page.evaluate(() => document.querySelector(".lp-chosen").getBoundingClientRect().top);
+      assert.ok(framed > 0 && framed < 900, `the place of a suggestion is framed at ${framed} px`);
+    }));
+
+  test("a measure's address in a new tab opens the score worked on last, there", async () => {
+    const context = await chrome.newContext({ ...phone, reducedMotion: "reduce" });
+    try {
+      const one = await context.newPage();
+      await one.goto(site.address);
+      await chooseDemo(one, "song-ferry-lamp");
+      await one.waitForTimeout(600);
+      for (const hash of ["#m30", "#n30"]) {
+        const two = await context.newPage();
+        await two.goto(site.address + hash);
+        await two.waitForFunction(() => { const r = document.querySelector(".hp-bar[data-measure='29']")?.getBoundingClientRect(); return r && r.bottom > 0 && r.top < innerHeight; });
+      }
+    } finally {
+      await context.close();
+    }
+  });
+
+  test("a system with its curves fits a laptop's window", () =>
+    fresh({ viewport: { width: 1280, height: 720 } }, async (page) => {
+      await chooseDemo(page, "quartet-below-the-weir");
+      const [high, strip, bar] = [await page.evaluate(() => document.querySelectorAll("svg.hp-system")[1].getBoundingClientRect().height), await box(page, "#hp-whole"), await box(page, "#lp-player")];
+      assert.ok(high <= bar.top - (strip.bottom - strip.top), `${high} px`);
+    }));
+
+  for (const format of ["A4", "Letter"]) {
+    test(`a handout is one sheet, and the page prints as the report does: ${format}`, () =>
+      fresh(desk, async (page) => {
+        await chooseDemo(page, "quartet-below-the-weir");
+        await click(page, 1);
+        await page.click("#lp-share summary");
+        const [download] = await Promise.all([page.waitForEvent("download"), page.click("[data-share=report]")]);
+        await download.saveAs(file("handout.html"));
+        await page.emulateMedia({ media: "print" });
+        assert.deepEqual([await page.isVisible(".hp-above"), await page.isVisible("#lp-score .hp-onpaper")], [false, true]);
+        assert.equal(await page.evaluate(() => document.adoptedStyleSheets[0].cssRules.length), 3);
+        await page.emulateMedia({ media: null });
+        await page.click("#lp-files-menu summary");
+        const [poster] = await Promise.all([page.waitForEvent("download"), page.click("[data-file=poster]")]);
+        await poster.saveAs(file("poster.html"));
+        for (const name of ["poster", "handout"]) {
+          await page.goto(pathToFileURL(file(`${name}.html`)).href);
+          const pdf = await page.pdf({ format, landscape: name === "poster" });
+          assert.equal(pdf.toString("latin1").match(/\/Type \/Page\b/g).length, 1, name);
+        }
+        await page.emulateMedia({ media: "print" });
+        assert.ok(await page.isVisible(".hp-handout .hp-onpaper"));
+      }));
+  }
 
   test("measures, one part's staves, small staves and a home key can be chosen", () =>
     fresh(desk, async (page) => {

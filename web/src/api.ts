@@ -1,7 +1,7 @@
 // Talking to the program behind the page.
 import { send } from "./host";
 import type { Place } from "./contents";
-import type { Level } from "./sound";
+import type { Level } from "./pieces";
 import type { Stroke, Told } from "./taken";
 import type { Pairs, System } from "./time";
 
@@ -33,6 +33,7 @@ export interface Live {
   tables: string;
   defs: string;
   strip: string;
+  print: string;
   places: Place[];
   from: number; // the shown stretch, quarter notes
   to: number;
@@ -179,10 +180,11 @@ export async function product(choice: Choice, kind: string, extras: Extras = {})
   return { blob: await answer.blob(), name: coded ? decodeURIComponent(coded[1]!) : (plain?.[1] ?? kind) };
 }
 
-/** Lets the browser save such a file. */
-export async function save(choice: Choice, kind: string, extras: Extras = {}): Promise<void> {
+/** Lets the browser save such a file; its name. */
+export async function save(choice: Choice, kind: string, extras: Extras = {}): Promise<string> {
   const { blob, name } = await product(choice, kind, extras);
   hand(blob, name);
+  return name;
 }
 
 /** Hands a file to the browser's own saving. */

@@ -71,6 +71,11 @@ export class Contents {
     (open ? this.words : this.opener).focus({ preventScroll: true });
   }
 
+  /** Out of the way of what is shown next, unless there is room beside it. */
+  private leave(): void {
+    if (!matchMedia("(min-width: 100rem)").matches) this.show(false);
+  }
+
   private fill(): void {
     this.list.replaceChildren();
     for (const [heading, kinds] of groups) {
@@ -85,13 +90,17 @@ export class Contents {
 
   private item(p: Place): HTMLLIElement {
     const item = make("li", "", { class: `lp-${p.kind}` });
-    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#${document.getElementById(`m${p.bar + 1}`) ? "m" : "n"}${p.bar + 1}` });
+    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#m${p.bar + 1}` });
     go.addEventListener("click", (e) => {
       e.preventDefault();
+      this.leave();
       this.onGo(p);
     });
     const hear = make("button", "Hear", { type: "button", "aria-label": `Hear ${p.where}, printed then proposed` });
-    hear.addEventListener("click", () => this.onHear(p));
+    hear.addEventListener("click", () => {
+      this.leave();
+      this.onHear(p);
+    });
     item.append(go, hear);
     if (p.kind === "phrase") item.append(make("span", inShort(p), { class: "hp-soft" }));
     return item;

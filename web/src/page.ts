@@ -1,16 +1,20 @@
 // The page: takes a score, shows its reading, listens to the user.
 import * as api from "./api";
 import { Contents } from "./contents";
-import { asText, fromText, inWords, plain, trouble, with_, type Correction } from "./corrections";
-import { calmly, el, make, options } from "./dom";
-import { forgetWork, keepWork, workOf, works, type Work } from "./memory";
+import { choice, choose, chosen, offerParts, onChoice } from "./choices";
+import { asText } from "./corrections";
+import { calmly, el } from "./dom";
+import { keepWork, workOf, works, type Work } from "./memory";
+import { Mine } from "./mine";
 import { Pieces } from "./pieces";
 import { Player } from "./player";
 import { Playing } from "./playing";
+import { complain, mention, say } from "./say";
 import { phraseAt, share } from "./share";
 import { Sheet } from "./sheet";
 import { Strip } from "./strip";
 import { Takes } from "./takes";
+import { forgetAll, listDemos, listWorks } from "./welcome";
 import { showWhy } from "./why";
 
 type Source = Work["source"];
@@ -18,11 +22,11 @@ type Source = Work["source"];
 const sheet = new Sheet();
 const strip = new Strip(el("hp-whole"));
 const contents = new Contents(el("lp-contents"), el("lp-contents-open"));
-const pieces = new Pieces((level, speed, from, to) => withScore(() => api.sound(choice(), level, speed, from, to)));
+const pieces = new Pieces((level, speed, from, to) => withScore(() => api.sound(asChosen(), level, speed, from, to)));
 const player = new Player(pieces);
 const playing = new Playing(player, sheet, strip);
 const takes = new Takes({
-  choice,
+  choice: asChosen,
   withScore,
   refresh,
   live: () => live,
@@ -34,61 +38,30 @@ const takes = new Takes({
     strip.now(q);
   },
 });
+const readings = new Mine(async () => {
+  const done = await refresh();
+  if (done && asked.measure >= 0) {
+    await why(asked.measure, asked.at);
+    sheet.reveal(asked.measure);
+  }
+  return done;
+});
+const onPaper = new CSSStyleSheet(); // how the score is printed
+document.adoptedStyleSheets.push(onPaper);
 let score: { kept: api.Kept; source: Source } | undefined;
 let live: api.Live | undefined;
-let corrections: Correction[] = [];
-let undone: Correction[][] = []; // what the corrections were before
 let running: AbortController | undefined;
 let shown = ""; // the score on the page
 let begun = ""; // the score of which there are staves
 let asked = { measure: -1, at: "" };
 let wanted: Work | undefined; // to be gone on with when its staves are there
 
-const majors = ["C", "G", "D", "A", "E", "B", "F#", "Db", "Ab", "Eb", "Bb", "F"];
-const minors = ["a", "e", "b", "f#", "c#", "g#", "d#", "bb", "f", "c", "g", "d"];
-const signs = (k: string): string => `${k[0]!.toUpperCase()}${k.slice(1).replace("#", "♯").replace("b", "♭")}`;
-const keys: (readonly [string, string])[] = [
-  ...majors.map((k) => [k, `${signs(k)} major`] as const),
-  ...minors.map((k) => [k, `${signs(k)} minor`] as const),
-];
-const weights = ["dissonance", "distance", "pull"];
-const settings = ["lp-part", "lp-shown", "lp-measures", "lp-home-key", ...weights.map((w) => `lp-${w}`)];
-const switches = ["lp-small", "lp-symbols"];
-
-function value(id: string): string {
-  return el<HTMLInputElement | HTMLSelectElement>(id).value;
-}
-
-function choice(): api.Choice {
-  return {
-    id: score!.kept.id,
-    part: Number(value("lp-part") || 0),
-    key: value("lp-home-key"),
-    symbols: el<HTMLInputElement>("lp-symbols").checked,
-    dissonance: Number(value("lp-dissonance")),
-    distance: Number(value("lp-distance")),
-    pull: Number(value("lp-pull")),
-    corrections: asText(corrections),
-    measures: value("lp-measures").trim(),
-    shown: Number(value("lp-shown") || 0),
-    small: el<HTMLInputElement>("lp-small").checked,
-  };
+function asChosen(): api.Choice {
+  return choice(score!.kept.id, asText(readings.list));
 }
 
 function layout(): string {
   return matchMedia("(max-width: 44rem)").matches ? "narrow" : "wide";
-}
-
-function say(text: string): void {
-  el("lp-status").textContent = text;
-}
-
-function complain(e: unknown): void {
-  if (e instanceof DOMException && e.name === "AbortError") return;
-  const hint = e instanceof api.Failure && e.hint ? `\nHint: ${e.hint}` : "";
-  el("lp-error-text").textContent = (e instanceof Error ? e.message : String(e)) + hint;
-  el("lp-error").hidden = false;
-  say("");
 }
 
 function send(source: Source, signal?: AbortSignal): Promise<api.Kept> {
@@ -136,17 +109,12 @@ async function open(source: Source, name: string, before?: Work, fromHistory = f
 
 /** Sets corrections and choices as they were, or as at first. */
 function ready(work: Work | undefined): void {
-  corrections = work?.corrections ?? [];
-  undone = [];
+  readings.adopt(work?.corrections ?? []);
   wanted = work;
   el("lp-why").hidden = true;
   asked = { measure: -1, at: "" };
   sheet.choose(-1);
-  options(el("lp-home-key"), [["", "as heard"], ...keys], "");
-  for (const id of ["lp-part", "lp-shown"]) options(el(id), [["0", "all"], ...(Number(work?.settings[id] ?? 0) ? [[work!.settings[id]!, "…"] as const] : [])], "0");
-  for (const id of settings) el<HTMLInputElement>(id).value = work?.settings[id] ?? (id.startsWith("lp-d") || id === "lp-pull" ? "1" : ["lp-part", "lp-shown"].includes(id) ? "0" : "");
-  for (const id of switches) el<HTMLInputElement>(id).checked = work?.settings[id] === "1";
-  showWeights();
+  choose(work?.settings);
   begun = "";
 }
 
@@ -158,8 +126,7 @@ export function openFile(file: File): void {
 /** Keeps the work in this browser. */
 function keepNow(): void {
   if (!score || !live || shown !== score.kept.id || begun !== shown) return;
-  const set = Object.fromEntries([...settings.map((id) => [id, value(id)]), ...switches.map((id) => [id, el<HTMLInputElement>(id).checked ? "1" : ""])]) as Record<string, string>;
-  void keepWork({ id: score.kept.id, title: live.title, source: score.source, corrections, settings: set, measure: asked.measure, scroll: window.scrollY, touched: 0 });
+  void keepWork({ id: score.kept.id, title: live.title, source: score.source, corrections: readings.list, settings: chosen(), measure: asked.measure, scroll: window.scrollY, touched: 0 });
 }
 const keepSoon = calmly(400, keepNow);
 
@@ -176,40 +143,38 @@ async function welcome(): Promise<void> {
   for (const id of ["lp-reading", "lp-tools", "lp-player", "lp-why", "lp-contents", "lp-headline", "hp-whole"]) el(id).hidden = true;
   el("lp-welcome").hidden = false;
   document.title = "hairpin";
-  await listWorks();
+  await showWorks();
 }
 
-async function listWorks(): Promise<void> {
-  const list = await works();
-  el("lp-again").hidden = list.length === 0;
-  el("lp-recent").replaceChildren(
-    ...list.map((w) => {
-      const n = w.corrections.length;
-      const go = make("button", w.title + (n ? `, ${n} ${n === 1 ? "correction" : "corrections"}` : ""), { type: "button", "data-work": w.id });
-      go.addEventListener("click", () => void open(w.source, w.title, w));
-      const drop = make("button", "Forget", { type: "button", "aria-label": `Forget ${w.title}` });
-      drop.addEventListener("click", () => void forgetWork(w.id).then(listWorks));
-      const item = make("li");
-      item.append(go, drop);
-      return item;
-    }),
-  );
+function showWorks(): Promise<void> {
+  return listWorks((w) => void open(w.source, w.title, w));
 }
 
-/** Shows what an entry of the browser's history stands for. */
-async function restore(state: { score?: string; measure?: number } | null): Promise<void> {
-  if (!state?.score) {
+interface State {
+  score?: string;
+  measure?: number;
+}
+
+/** Shows what an entry of the browser's history stands for, and the measure that its address names. */
+async function restore(state: State | null): Promise<void> {
+  const measure = named();
+  const id = state?.score ?? (measure === undefined ? undefined : (score?.kept.id ?? (await works())[0]?.id)); // a link in a new tab: the latest
+  if (!id) {
     await welcome();
     return;
   }
-  if (score && state.score === score.kept.id) {
-    if (state.measure === undefined) closeWhy(false);
-    else await why(state.measure, undefined, false);
+  if (score && id === score.kept.id) {
+    if (measure === undefined) closeWhy(false);
+    else {
+      await why(measure, undefined, false);
+      if (!state) sheet.reveal(measure);
+    }
     return;
   }
-  const work = await workOf(state.score);
-  if (work) await open(work.source, work.title, { ...work, measure: state.measure ?? work.measure }, true);
-  else await welcome();
+  const work = await workOf(id);
+  if (!work) return welcome();
+  await open(work.source, work.title, { ...work, measure: measure ?? work.measure, ...(!state && { scroll: 0 }) }, true);
+  if (!state && measure !== undefined) sheet.reveal(measure);
 }
 
 // ---- reading ----
@@ -221,7 +186,7 @@ async function refresh(): Promise<boolean> {
   main.setAttribute("aria-busy", "true");
   el("lp-error").hidden = true;
   try {
-    const all = await withScore(async () => api.read(choice(), layout(), await takes.drawn(), listener(mine), mine.signal));
+    const all = await withScore(async () => api.read(asChosen(), layout(), await takes.drawn(), listener(mine), mine.signal));
     if (mine.signal.aborted) return false;
     present(all, true);
     say("");
@@ -234,7 +199,7 @@ async function refresh(): Promise<boolean> {
   } finally {
     if (end(mine)) {
       main.removeAttribute("aria-busy");
-      main.classList.remove("lp-coming");
+      main.classList.remove("lp-coming", "lp-waiting");
     }
   }
 }
@@ -265,6 +230,7 @@ function listener(mine: AbortController): api.Listener {
       for (const id of ["lp-score", "lp-tables"]) el(id).replaceChildren();
       playing.drop();
       pieces.forget();
+      el("lp-main").classList.add("lp-waiting");
       head(words);
     },
     head: (first) => {
@@ -294,15 +260,16 @@ function present(l: api.Live, whole: boolean): void {
   head(l);
   live = l;
   for (const id of ["lp-tools", "lp-player"]) el(id).hidden = false;
+  el("lp-main").classList.remove("lp-waiting");
+  onPaper.replaceSync(l.print);
   el("lp-score").innerHTML = l.score;
   el("lp-tables").innerHTML = l.tables;
   sheet.adopt(el("lp-score"), l.systems, l.measures);
   strip.adopt(l.measures, l.from, l.to);
   contents.adopt(l.places);
   playing.adopt(l.measures, l.places, l.from, l.to);
-  const parts = [["0", "all"], ...l.parts.map((p, i) => [String(i + 1), p || `part ${i + 1}`] as const)] as const;
-  for (const id of ["lp-part", "lp-shown"]) options(el(id), parts, value(id) || "0");
-  showCorrections();
+  offerParts(l.parts);
+  readings.show();
   if (begun !== shown) {
     begun = shown;
     window.scrollTo({ top: 0, behavior: "instant" });
@@ -323,7 +290,7 @@ async function loadPlayback(): Promise<void> {
   const mine = running;
   try {
     pieces.forget();
-    const p = await withScore(() => api.play(choice()));
+    const p = await withScore(() => api.play(asChosen()));
     if (mine === running) playing.load(p.knots, p.length);
   } catch (e) {
     complain(e);
@@ -335,7 +302,7 @@ async function loadPlayback(): Promise<void> {
 async function why(measure: number, at = live?.measures[measure]?.beats[0], remember = true): Promise<void> {
   if (!live || !at) return;
   try {
-    const w = await withScore(() => api.explain(choice(), at));
+    const w = await withScore(() => api.explain(asChosen(), at));
     if (!live) return;
     const again = asked.measure === measure;
     asked = { measure, at: w.at };
@@ -343,10 +310,7 @@ async function why(measure: number, at = live?.measures[measure]?.beats[0], reme
     playing.choose(measure);
     takes.choose(measure);
     showWhy(w, live.measures[measure]!, sheet.box(measure), (other) => void why(measure, other));
-    const own = corrections.find((c) => c.at === w.at);
-    options(el("lp-key"), [["", "as heard"], ...keys], own?.key ?? "");
-    el<HTMLInputElement>("lp-numeral").value = own?.numeral ?? "";
-    el("lp-bad").hidden = true;
+    readings.fill(w.at);
     if (remember && !again) history.pushState({ score: score!.kept.id, measure }, "", address(measure));
     keepSoon();
   } catch (e) {
@@ -360,7 +324,7 @@ function address(measure: number): string {
 
 /** The measure that the address names; undefined if it names none. */
 function named(): number | undefined {
-  const n = /^#m(\d+)$/.exec(location.hash)?.[1];
+  const n = /^#[mn](\d+)$/.exec(location.hash)?.[1];
   return n ? Number(n) - 1 : undefined;
 }
 
@@ -378,77 +342,14 @@ function closeWhy(remember = true): void {
 function goTo(measure: number, q = live?.measures[measure]?.from ?? 0): void {
   sheet.go(measure);
   if (player.playing) playing.seek(q);
-  else el<HTMLSelectElement>("lp-from").value = String(measure);
+  else playing.beginAt(measure);
 }
 
-// ---- corrections ----
-
-async function overrule(list: Correction[]): Promise<boolean> {
-  const before = corrections;
-  corrections = list;
-  const done = await refresh();
-  if (done) undone.push(before);
-  else corrections = before;
-  showCorrections();
-  if (done && asked.measure >= 0) await why(asked.measure, asked.at);
-  keepNow();
-  return done;
-}
-
-/** The user's own reading of the moment; one that is refused stays to be mended. */
-async function correct(): Promise<void> {
-  const c = { at: asked.at, key: value("lp-key"), numeral: plain(value("lp-numeral")) };
-  const bad = trouble(c);
-  if (!bad) {
-    if (await overrule(with_(corrections, c))) return;
-    el<HTMLInputElement>("lp-numeral").focus({ preventScroll: true });
-    const said = el("lp-error-text").textContent;
-    if (!said.startsWith("your reading")) return;
-    el("lp-error").hidden = true; // told beside what is to be mended
-    refuse(said);
-    return;
-  }
-  refuse(bad);
-}
-
-/** Says in the card what is wrong with a correction. */
-function refuse(why: string): void {
-  el("lp-bad").textContent = why;
-  el("lp-bad").hidden = false;
-}
-
-async function undo(): Promise<void> {
-  const before = undone.pop();
-  if (!before) return;
-  const depth = undone.length;
-  await overrule(before);
-  undone.length = Math.min(undone.length, depth);
-  showCorrections();
-}
-
-function showCorrections(): void {
-  el("lp-mine").hidden = corrections.length === 0;
-  el("lp-undo").hidden = undone.length === 0;
-  el("lp-corrections").replaceChildren(
-    ...corrections.map((c) => {
-      const item = make("li", inWords(c));
-      const drop = make("button", "Take back", { type: "button", "aria-label": `Take back ${inWords(c)}` });
-      drop.addEventListener("click", () => void overrule(corrections.filter((d) => d !== c)));
-      item.append(drop);
-      return item;
-    }),
-  );
-}
-
-async function loadCorrections(file: File | undefined): Promise<void> {
-  if (!file) return;
-  const { list, bad } = fromText(await file.text());
-  if (bad) complain(new Error(`${file.name}, line ${bad}: not "measure beat key numeral", such as "12 3 G V65/V", with - for what stays as heard.`));
-  else if (await overrule(list.reduce(with_, corrections))) say(`${list.length} corrections loaded.`);
-}
-
-function showWeights(): void {
-  for (const part of weights) el(`lp-${part}-out`).textContent = value(`lp-${part}`);
+/** Frames a place; the card of another goes. */
+function mark(measure: number, to: number): void {
+  closeWhy();
+  sheet.choose(measure, to);
+  playing.choose(measure);
 }
 
 // ---- what the user does ----
@@ -469,7 +370,7 @@ function onFile(id: string, take: (file: File | undefined) => void): void {
 function listenToFiles(): void {
   const take = (file: File | undefined): void => void (file && (takes.wants(file) ? takes.add(file) : openFile(file)));
   onFile("lp-file", take);
-  onFile("lp-load-corrections", (file) => void loadCorrections(file));
+  onFile("lp-load-corrections", (file) => void readings.load(file));
   const shade = (show: boolean): void => void (el("lp-drop").hidden = !show);
   window.addEventListener("dragover", (e) => {
     e.preventDefault();
@@ -481,10 +382,7 @@ function listenToFiles(): void {
     shade(false);
     take(e.dataTransfer?.files[0]);
   });
-  on("lp-forget", "click", () => void works().then(async (list) => {
-    for (const w of list) await forgetWork(w.id);
-    await listWorks();
-  }));
+  on("lp-forget", "click", () => void forgetAll().then(showWorks));
   on("lp-home", "click", (e) => {
     e.preventDefault();
     history.pushState({}, "", location.pathname);
@@ -502,34 +400,30 @@ function listenToChoices(): void {
       if (done && asked.measure >= 0) await why(asked.measure, asked.at);
     });
   };
-  for (const id of ["lp-part", "lp-shown", "lp-measures", "lp-home-key", ...switches]) on(id, "change", again);
-  const weigh = calmly(250, again);
-  for (const part of weights) {
-    on(`lp-${part}`, "input", () => {
-      showWeights();
-      weigh();
-    });
-  }
+  onChoice(again, calmly(250, again));
   on("lp-why-close", "click", () => closeWhy());
   on("lp-correct", "submit", (e) => {
     e.preventDefault();
-    void correct();
+    void readings.correct(asked.at);
   });
-  on("lp-undo", "click", () => void undo());
   on("lp-files", "click", (e) => {
     const kind = (e.target as HTMLElement).dataset["file"];
     if (!kind) return;
     say("Making the file …");
-    withScore(async () => api.save(choice(), kind, { takes: await takes.drawn() })).then(() => say("Saved."), complain);
+    withScore(async () => api.save(asChosen(), kind, { takes: await takes.drawn() })).then(saved, complain);
   });
   on("lp-share", "click", (e) => {
     const as = (e.target as HTMLElement).dataset["share"];
     const bar = live?.measures[asked.measure];
     if (!as || !bar) return;
     say("Making the file …");
-    withScore(() => share(choice(), as, phraseAt(live!.places, bar.from, bar.number))).then(() => say("Saved."), complain);
+    withScore(() => share(asChosen(), as, phraseAt(live!.places, bar.from, bar.number))).then(saved, complain);
   });
-  on("lp-save-corrections", "click", () => api.hand(new Blob([`# measure beat key numeral\n${asText(corrections)}`], { type: "text/plain" }), "corrections.txt"));
+}
+
+function saved(name: string): void {
+  mention(`Handed to the browser to save: ${name}`);
+  for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) d.open = false;
 }
 
 /** Going about: strip, contents, links in the words, playing. */
@@ -537,10 +431,11 @@ function listenToPlaces(): void {
   strip.onGo = goTo;
   contents.onGo = (p) => {
     goTo(p.bar, p.from);
-    if (layout() === "narrow") contents.show(false);
+    mark(p.bar, p.to);
   };
   contents.onHear = (p) => {
     sheet.go(p.bar);
+    mark(p.bar, p.to);
     playing.hear(p);
   };
   on("lp-reading", "click", (e) => {
@@ -548,6 +443,7 @@ function listenToPlaces(): void {
     if (!link) return;
     e.preventDefault();
     goTo(Number(link.dataset["bar"]));
+    if (link.dataset["to"]) mark(Number(link.dataset["bar"]), Number(link.dataset["to"]));
   });
   on("lp-play-here", "click", () => playing.playFrom(asked.measure));
   on("lp-turns", "click", () => playing.hearMeasure(asked.measure));
@@ -563,7 +459,10 @@ function listenToPlaces(): void {
     keepSoon();
   };
   window.addEventListener("scroll", look, { passive: true });
-  window.addEventListener("resize", look);
+  window.addEventListener("resize", () => {
+    sheet.fit();
+    look();
+  });
   window.addEventListener("pagehide", keepNow);
 }
 
@@ -587,42 +486,21 @@ function listenToKeys(): void {
       e.preventDefault();
       playing.toggle();
     }
-    if (e.key === "z" && (e.ctrlKey || e.metaKey) && !(target instanceof HTMLInputElement)) void undo();
+    if (e.key === "z" && (e.ctrlKey || e.metaKey) && !(target instanceof HTMLInputElement)) void readings.undo();
   });
   document.addEventListener("click", (e) => {
     for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) if (!d.contains(e.target as Node)) d.open = false;
   });
-  window.addEventListener("popstate", (e) => void restore(e.state as { score?: string; measure?: number } | null));
-}
-
-/** "song-ferry-lamp" as "Ferry lamp (song)". */
-function demoTitle(name: string): string {
-  const [kind, ...words] = name.split("-");
-  const title = words.join(" ");
-  return `${title.charAt(0).toUpperCase()}${title.slice(1)} (${kind === "etude" ? "étude" : kind})`;
-}
-
-async function listDemos(): Promise<void> {
-  try {
-    for (const name of await api.demos()) {
-      const b = make("button", demoTitle(name), { type: "button", "data-demo": name });
-      b.addEventListener("click", () => void open({ demo: name }, name));
-      const item = make("li");
-      item.append(b);
-      el("lp-demos").append(item);
-    }
-  } catch (e) {
-    complain(e);
-  }
+  window.addEventListener("popstate", (e) => void restore(e.state as State | null));
 }
 
 matchMedia("(max-width: 44rem)").addEventListener("change", () => void (score && refresh()));
 setInterval(() => void api.alive().catch(() => {}), 20_000);
 history.scrollRestoration = "manual";
-options(el("lp-home-key"), [["", "as heard"], ...keys], "");
+choose();
 listenToFiles();
 listenToChoices();
 listenToPlaces();
 listenToKeys();
-void listDemos();
-void restore({ ...(history.state as object | null), ...(named() === undefined ? {} : { measure: named()! }) });
+void listDemos((demo) => void open({ demo }, demo));
+void restore(history.state as State | null);

@@ -1,13 +1,14 @@
-// Sound in pieces that the program makes, the same that its files have, fetched
-// a little ahead and put together without a seam.
-import type { Engine } from "./player";
-import type { Level } from "./sound";
+// Sound in pieces, the same that the program's files have, fetched a little ahead
+// from the program or from the report's own tones (synth.ts) and put together
+// without a seam.
+
+export type Level = "printed" | "shaped";
 
 /** Samples [from, to) at a speed, 16 bit stereo. */
 export type Fetch = (level: Level, speed: number, from: number, to: number) => Promise<ArrayBuffer>;
 
 const rate = 44_100; // samples a second, as the program makes them
-const piece = 256 * 690; // samples, about four seconds: whole blocks of the program's
+const block = 256; // samples of which pieces consist
 const ahead = 2.5; // seconds that are readied beforehand
 const kept = 16; // pieces
 const fade = 0.03; // seconds
@@ -18,7 +19,7 @@ interface Sounding {
   until: number;
 }
 
-export class Pieces implements Engine {
+export class Pieces {
   private context: AudioContext | undefined;
   private out: GainNode | undefined;
   private volume = 0.8;
@@ -32,7 +33,15 @@ export class Pieces implements Engine {
   private level: Level = "printed";
   private speed = 1;
 
-  constructor(private fetch: Fetch) {}
+  private piece: number; // samples
+
+  /** blocks are those of a piece, about four seconds unless said. */
+  constructor(
+    private fetch: Fetch,
+    blocks = 690,
+  ) {
+    this.piece = blocks * block;
+  }
 
   /** Another performance: what was fetched is of no use any more. */
   forget(): void {
@@ -40,10 +49,12 @@ export class Pieces implements Engine {
     this.store.clear();
   }
 
+  /** The context's time. */
   get now(): number {
     return this.context?.currentTime ?? 0;
   }
 
+  /** Sounds from a second at full speed on; the context's time at which it begins, or undefined if something else was asked meanwhile. */
   async begin(at: number, level: Level, speed: number): Promise<number | undefined> {
     const mine = ++this.run;
     this.context ??= new AudioContext({ sampleRate: rate });
@@ -51,11 +62,11 @@ export class Pieces implements Engine {
     void this.context.resume();
     [this.level, this.speed] = [level, speed];
     const sample = Math.round((at / speed) * rate);
-    this.next = Math.floor(sample / piece);
+    this.next = Math.floor(sample / this.piece);
     const buffer = await this.get(this.next);
     if (mine !== this.run) return undefined;
     const start = this.now + 0.06;
-    const offset = (sample - this.next * piece) / rate;
+    const offset = (sample - this.next * this.piece) / rate;
     this.sound(buffer, start, offset);
     this.next++;
     this.when = start + buffer.duration - offset;
@@ -64,6 +75,7 @@ export class Pieces implements Engine {
     return start;
   }
 
+  /** Sees to what must sound soon; how many seconds the sound came too late since the last look. */
   look(): number {
     this.sounding = this.sounding.filter((s) => s.until > this.now);
     if (!this.coming && this.when - this.now < ahead) void this.more(this.run);
@@ -81,7 +93,7 @@ export class Pieces implements Engine {
         this.late += this.now + 0.02 - this.when;
         this.when = this.now + 0.02;
       }
-      this.sound(buffer, this.when, 0);
+      this.sound(buffer, this.when, 0, false);
       this.next++;
       this.when += buffer.duration;
     } catch {
@@ -91,13 +103,16 @@ export class Pieces implements Engine {
     }
   }
 
-  private sound(buffer: AudioBuffer, at: number, offset: number): void {
+  /** A piece that goes on from the one before must not fade in. */
+  private sound(buffer: AudioBuffer, at: number, offset: number, begins = true): void {
     const gain = this.context!.createGain();
     const source = this.context!.createBufferSource();
     source.buffer = buffer;
     source.connect(gain).connect(this.out!);
-    gain.gain.setValueAtTime(0, at);
-    gain.gain.linearRampToValueAtTime(1, at + (offset > 0 ? fade : 0.001));
+    if (begins && offset > 0) {
+      gain.gain.setValueAtTime(0, at);
+      gain.gain.linearRampToValueAtTime(1, at + fade);
+    }
     source.start(at, offset);
     this.sounding.push({ source, gain, until: at + buffer.duration - offset });
   }
@@ -106,7 +121,7 @@ export class Pieces implements Engine {
     const key = `${this.level} ${this.speed} ${index}`;
     const known = this.store.get(key);
     if (known) return known;
-    const made = this.fetch(this.level, this.speed, index * piece, (index + 1) * piece).then((bytes) => this.decode(bytes));
+    const made = this.fetch(this.level, this.speed, index * this.piece, (index + 1) * this.piece).then((bytes) => this.decode(bytes));
     this.store.set(key, made);
     made.catch(() => this.store.delete(key));
     for (const old of this.store.keys()) if (this.store.size > kept) this.store.delete(old);
@@ -138,11 +153,11 @@ export class Pieces implements Engine {
     const mine = this.run;
     const asked = this.now;
     this.level = level;
-    const index = Math.floor(((at / this.speed) * rate) / piece);
+    const index = Math.floor(((at / this.speed) * rate) / this.piece);
     void Promise.all([this.get(index), this.get(index + 1)]).then(([one, two]) => {
       if (mine !== this.run || this.level !== level) return;
       const sample = ((at / this.speed + this.now - asked + 0.02) * rate) | 0; // where it has come to
-      const first = Math.floor(sample / piece);
+      const first = Math.floor(sample / this.piece);
       if (first > index + 1) return;
       for (const s of this.sounding) {
         s.gain.gain.cancelScheduledValues(this.now);
@@ -151,7 +166,7 @@ export class Pieces implements Engine {
       }
       this.sounding = [];
       const buffer = first === index ? one : two;
-      const offset = (sample - first * piece) / rate;
+      const offset = (sample - first * this.piece) / rate;
       this.sound(buffer, this.now + 0.02, offset);
       this.next = first + 1;
       this.when = this.now + 0.02 + buffer.duration - offset;

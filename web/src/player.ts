@@ -1,19 +1,5 @@
 // Plays a performance, once or in a loop, printed or proposed or both in turn.
-// What makes the sound is an engine: tones of this page's own (synth.ts) or
-// pieces of sound from the program (pieces.ts).
-import type { Level } from "./sound";
-
-/** Makes sound of the performance. Times are its seconds at full speed. */
-export interface Engine {
-  /** Sounds from `at` on; the context's time at which it begins, or undefined if something else was asked meanwhile. */
-  begin(at: number, level: Level, speed: number): Promise<number | undefined>;
-  /** Sees to what must sound soon; how many seconds the sound came too late since the last look. */
-  look(): number;
-  stop(): void;
-  setLevel(level: Level, at: number): void;
-  setVolume(share: number): void;
-  readonly now: number; // the context's time
-}
+import type { Level, Pieces } from "./pieces";
 
 export interface Loop {
   from: number; // seconds
@@ -35,7 +21,7 @@ export class Player {
   onLevel: (level: Level) => void = () => {};
   onTrouble: (e: unknown) => void = () => {};
 
-  constructor(private engine: Engine) {}
+  constructor(private sound: Pieces) {}
 
   load(length: number): void {
     this.stop();
@@ -51,7 +37,7 @@ export class Player {
   /** Seconds of the performance that sound now. */
   get position(): number {
     if (!this.playing || this.started === undefined) return this.from;
-    return Math.max(this.from + (this.engine.now - this.started) * this.speed, this.from);
+    return Math.max(this.from + (this.sound.now - this.started) * this.speed, this.from);
   }
 
   play(at: number): void {
@@ -64,7 +50,7 @@ export class Player {
   private async begin(): Promise<void> {
     this.started = undefined;
     try {
-      const at = await this.engine.begin(this.from, this.level, this.speed);
+      const at = await this.sound.begin(this.from, this.level, this.speed);
       if (at !== undefined && this.playing) this.started = at;
     } catch (e) {
       this.stop();
@@ -78,7 +64,7 @@ export class Player {
     clearInterval(this.timer);
     this.timer = 0;
     this.started = undefined;
-    this.engine.stop();
+    this.sound.stop();
   }
 
   /** Waits at a place. */
@@ -94,7 +80,7 @@ export class Player {
   /** Changes the loudness at the place where it plays. */
   setLevel(level: Level): void {
     this.level = level;
-    if (this.playing && this.started !== undefined) this.engine.setLevel(level, this.position);
+    if (this.playing && this.started !== undefined) this.sound.setLevel(level, this.position);
   }
 
   setSpeed(speed: number): void {
@@ -104,12 +90,12 @@ export class Player {
   }
 
   setVolume(share: number): void {
-    this.engine.setVolume(share);
+    this.sound.setVolume(share);
   }
 
   private look(): void {
     if (this.started === undefined) return;
-    this.started += this.engine.look();
+    this.started += this.sound.look();
     const at = this.position;
     if (this.loop && at >= this.loop.to) this.again(this.loop);
     else if (at > this.length + 0.5) {
@@ -125,7 +111,7 @@ export class Player {
       this.level = this.level === "printed" ? "shaped" : "printed";
       this.onLevel(this.level);
     }
-    this.engine.stop();
+    this.sound.stop();
     this.from = loop.from;
     void this.begin();
   }

@@ -4,7 +4,7 @@ import type { Place } from "./contents";
 import { el, make, options } from "./dom";
 import type { Player } from "./player";
 import type { Sheet } from "./sheet";
-import type { Level } from "./sound";
+import type { Level } from "./pieces";
 import type { Strip } from "./strip";
 import { between, firstSounding, measureAt, type Pairs } from "./time";
 
@@ -87,6 +87,13 @@ export class Playing {
   choose(measure: number): void {
     this.chosen = measure;
     this.listLoops();
+    if (!this.player.playing && !el<HTMLSelectElement>("lp-loop").value) this.beginAt(measure);
+  }
+
+  /** The measure from which Play will play. */
+  beginAt(measure: number): void {
+    el<HTMLSelectElement>("lp-from").value = String(measure);
+    if (this.knots) this.player.seek(firstSounding(this.knots, this.start(measure)));
   }
 
   private listLoops(): void {
@@ -199,6 +206,7 @@ export class Playing {
     const b = el("lp-play");
     b.textContent = this.player.playing ? "Pause" : "Play";
     b.setAttribute("aria-pressed", String(this.player.playing));
+    document.body.classList.toggle("lp-sounding", this.player.playing);
   }
 }
 

@@ -3,14 +3,32 @@
 import type { Bar, Why } from "./api";
 import { Contents, type Place } from "./contents";
 import { el } from "./dom";
+import { Pieces, type Level } from "./pieces";
 import { Player } from "./player";
 import { Playing } from "./playing";
 import { Sheet } from "./sheet";
-import type { Note } from "./sound";
 import { Strip } from "./strip";
-import { Synth } from "./synth";
+import { Synth, type Part, type Voice } from "./synth";
 import type { Pairs, System } from "./time";
 import { showWhy } from "./why";
+
+/** A part in columns, see playedPart in report/html. */
+interface Columns extends Voice {
+  curves?: Record<Level, Pairs>;
+  at: number[];
+  for: number[];
+  key: number[];
+  printed: number[];
+  shaped: number[];
+  drums?: number[];
+}
+
+interface Sound {
+  gain: number;
+  parts: Columns[];
+  knots: Pairs;
+  length: number;
+}
 
 interface Data {
   bars: Bar[];
@@ -18,7 +36,7 @@ interface Data {
   narrow: System[] | null;
   places: Place[];
   why: Record<string, Why>;
-  sound: { at: number[]; for: number[]; key: number[]; printed: number[]; shaped: number[]; kind: number[]; knots: Pairs; length: number } | null;
+  sound: Sound | null;
   packed?: Record<string, string>;
 }
 
@@ -28,12 +46,21 @@ async function unpack(): Promise<Data> {
   return (await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"))).json()) as Data;
 }
 
-function notes(s: NonNullable<Data["sound"]>): Note[] {
+function part(c: Columns, level: Level): Part {
+  const drums = new Set(c.drums);
   let at = 0;
-  return s.at.map((step, i) => {
-    at += step;
-    return { at, for: s.for[i]!, key: s.key[i]!, printed: s.printed[i]!, shaped: s.shaped[i]!, holds: (s.kind[i]! & 1) > 0, drum: (s.kind[i]! & 2) > 0 };
+  const notes = c.at.map((step, i) => {
+    at += step / 44_100;
+    return { at, end: at + c.for[i]! / 1000, key: c.key[i]!, level: c[level][i]! / 20, drum: drums.has(i) };
   });
+  const curve = c.curves?.[level].map(([ms, steps]) => [ms / 1000, steps / 20] as const);
+  return { ...c, notes, ...(curve && { curve }) };
+}
+
+/** A second of sound at a time, made here. */
+function pieces({ gain, parts }: Sound): Pieces {
+  const synth = new Synth(gain, (level) => parts.map((p) => part(p, level)));
+  return new Pieces((level, speed, from, to) => synth.pcm(level, speed, from, to), 172);
 }
 
 const data = await unpack();
@@ -44,7 +71,7 @@ for (const [id, markup] of Object.entries(data.packed ?? {})) {
 const sheet = new Sheet();
 const strip = new Strip(el("hp-whole"));
 const contents = new Contents(el("lp-contents"), el("lp-contents-open"));
-const player = new Player(new Synth(data.sound ? notes(data.sound) : []));
+const player = new Player(pieces(data.sound ?? { gain: 0, parts: [], knots: [], length: 0 }));
 const playing = new Playing(player, sheet, strip);
 const phone = matchMedia("(max-width: 44rem)");
 let asked = -1;
@@ -81,10 +108,18 @@ function close(): void {
 function goTo(measure: number, q = data.bars[measure]?.from ?? 0): void {
   sheet.go(measure);
   if (player.playing) playing.seek(q);
+  else playing.beginAt(measure);
+}
+
+/** Frames a place; the card of another goes. */
+function mark(measure: number, to: number): void {
+  close();
+  sheet.choose(measure, to);
+  playing.choose(measure);
 }
 
 function followAddress(): void {
-  const n = /^#m(\d+)$/.exec(location.hash)?.[1];
+  const n = /^#[mn](\d+)$/.exec(location.hash)?.[1];
   if (n) sheet.go(Number(n) - 1);
 }
 
@@ -102,10 +137,11 @@ sheet.onBar = (measure) => {
 strip.onGo = goTo;
 contents.onGo = (p) => {
   goTo(p.bar, p.from);
-  if (phone.matches) contents.show(false);
+  mark(p.bar, p.to);
 };
 contents.onHear = (p) => {
   sheet.go(p.bar);
+  mark(p.bar, p.to);
   playing.hear(p);
 };
 el("lp-play-here").addEventListener("click", () => playing.playFrom(asked));
@@ -116,6 +152,7 @@ document.querySelector("main")!.addEventListener("click", (e) => {
   if (!link) return;
   e.preventDefault();
   goTo(Number(link.dataset["bar"]));
+  if (link.dataset["to"]) mark(Number(link.dataset["bar"]), Number(link.dataset["to"]));
 });
 document.addEventListener("keydown", (e) => {
   if (e.key === "Escape") {
@@ -129,5 +166,6 @@ document.addEventListener("keydown", (e) => {
   }
 });
 window.addEventListener("scroll", () => strip.view(sheet.inView()), { passive: true });
+window.addEventListener("resize", () => sheet.fit());
 window.addEventListener("hashchange", followAddress);
 followAddress();

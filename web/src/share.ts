@@ -8,12 +8,17 @@ export function phraseAt(places: readonly Place[], q: number, number: string): s
   return phrase ? phrase.where.replace(/^mm?\. /, "").replace("–", "-") : number;
 }
 
-/** Saves some measures as a drawing (svg), as an image (png) or as a page of their own (report). */
-export async function share(choice: Choice, as: string, measures: string): Promise<void> {
+/** Saves some measures as a drawing (svg), as an image (png) or as a page of their own (report); the file's name. */
+export async function share(choice: Choice, as: string, measures: string): Promise<string> {
   if (as === "report") return save(choice, "report", { only: measures });
   const { blob, name } = await product(choice, "picture", { only: measures });
-  if (as === "svg") hand(blob, name);
-  else hand(await inPixels(await blob.text()), name.replace(/\.svg$/, ".png"));
+  if (as === "svg") {
+    hand(blob, name);
+    return name;
+  }
+  const image = name.replace(/\.svg$/, ".png");
+  hand(await inPixels(await blob.text()), image);
+  return image;
 }
 
 const fine = 2; // pixels of the image for one of the drawing

@@ -1,7 +1,8 @@
 // The score on the page: measures that can be chosen, and the line that moves while it plays.
 import type { Bar } from "./api";
-import { placeOf, type System } from "./time";
+import { measureAt, placeOf, type System } from "./time";
 
+const least = 0.7; // of their width; below, words get too small to read
 const svg = "http://www.w3.org/2000/svg";
 
 export class Sheet {
@@ -12,6 +13,7 @@ export class Sheet {
   private cursor = document.createElementNS(svg, "line");
   private shown = -1; // system that has the cursor
   private chosen = -1; // measure
+  private last = -1; // measure, the last of those chosen together
   onBar: (measure: number) => void = () => {};
 
   /** Takes the systems that stand in an element; measures keep their focus. */
@@ -24,10 +26,21 @@ export class Sheet {
     this.pictures.forEach((p, i) => this.open(p, i));
     this.bars.forEach((b, i) => this.button(b, i));
     this.cursor.setAttribute("class", "lp-cursor");
+    this.fit();
     this.shown = -1;
-    this.choose(this.chosen);
+    this.frame();
     if (focused >= 0) this.focus(focused, false);
     this.held = false;
+  }
+
+  /** Makes systems a little smaller where that brings a whole one, with its curves, into the window. */
+  fit(): void {
+    const room = window.innerHeight - stripHeight() - (document.getElementById("lp-player")?.offsetHeight ?? 0) - 16;
+    const heights = this.systems.map((s) => s.height / s.width).sort((a, b) => a - b);
+    const usual = heights[heights.length >> 1] ?? 0;
+    const wide = this.pictures[0]?.closest(".hp-wide")?.parentElement?.clientWidth ?? 0;
+    const share = room / (usual * wide || Infinity);
+    document.documentElement.style.setProperty("--fit", share >= least && share < 1 ? share.toFixed(3) : "1");
   }
 
   private held = false;
@@ -97,9 +110,24 @@ export class Sheet {
     this.bars[i]?.closest(".hp-line")?.scrollIntoView({ block: "start", behavior: motion() });
   }
 
-  choose(measure: number): void {
+  /** Frames a measure, or all up to the one that sounds before a quarter note. */
+  choose(measure: number, to?: number): void {
     this.chosen = measure;
-    for (const b of this.bars) b.classList.toggle("lp-chosen", Number(b.dataset["measure"]) === measure);
+    this.last = to === undefined ? measure : Math.max(measureAt(this.measures.map((m) => m.from), to - 1e-6), measure);
+    this.frame();
+  }
+
+  private frame(): void {
+    for (const b of this.bars) {
+      const n = Number(b.dataset["measure"]);
+      b.classList.toggle("lp-chosen", n >= this.chosen && n <= this.last);
+    }
+  }
+
+  /** Brings a measure into the window if it is not there. */
+  reveal(measure: number): void {
+    const box = this.box(measure);
+    if (box && (box.bottom < roomAbove() + 40 || box.top > window.innerHeight - 120)) this.go(measure);
   }
 
   /** The quarter notes that the window shows: from the first system in it to the last. */
@@ -139,10 +167,18 @@ function motion(): ScrollBehavior {
   return matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth";
 }
 
+function stickyStrip(): HTMLElement | null {
+  const strip = document.getElementById("hp-whole");
+  return strip && getComputedStyle(strip).position === "sticky" ? strip : null;
+}
+
+function stripHeight(): number {
+  return stickyStrip()?.offsetHeight ?? 0;
+}
+
 /** How much of the window's head the strip covers. */
 function roomAbove(): number {
-  const strip = document.getElementById("hp-whole");
-  return strip && getComputedStyle(strip).position === "sticky" ? Math.max(strip.getBoundingClientRect().bottom, 0) : 0;
+  return Math.max(stickyStrip()?.getBoundingClientRect().bottom ?? 0, 0);
 }
 
 function follow(picture: SVGSVGElement): void {

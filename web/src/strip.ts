@@ -59,6 +59,7 @@ export class Strip {
 
   /** Frames what the window shows. */
   view(seen: { from: number; to: number } | undefined): void {
+    document.body.classList.toggle("lp-away", !seen); // from the staves: their card stays away too
     this.marks.view.setAttribute("display", seen ? "inline" : "none");
     if (seen) this.span(this.marks.view, seen.from, seen.to);
   }

@@ -1,138 +1,235 @@
-// Tones of the page's own, for a report that has no program behind it.
-import type { Engine } from "./player";
-import { amplitude, brightness, due, firstFrom, hertz, type Level, type Note } from "./sound";
+// The tones of the program for a report that has no program behind it: tone.go
+// and wave.go of internal/midi once more, sample for sample. The two are held
+// together by internal/midi/testdata/tones.json.
+import type { Level } from "./pieces";
+import type { Pairs } from "./time";
 
-const ahead = 0.25; // seconds that are scheduled beforehand
-const release = 0.3; // seconds a tone has to die away
+const rate = 44_100;
+const block = 256; // samples in which strengths move in a straight line
+const partials = 12;
+const perStep = 3.5; // decibels a step of level
+const attack = 0.004; // seconds of a struck tone
+const swell = 0.04; // seconds of a sustained one
+const release = 0.12; // seconds after a note's end
+const drumFade = 0.09; // seconds in which a drum falls to a third
 
-interface Voice {
-  note: Note;
-  gain: GainNode;
-  filter: BiquadFilterNode;
-  source: OscillatorNode | AudioBufferSourceNode;
-  until: number;
+/** How a part sounds; see Voice in internal/midi. */
+export interface Voice {
+  ratios?: number[];
+  strength?: number[];
+  quicker?: number[];
+  fade: number;
+  rings?: boolean;
+  pan: number;
 }
 
-export class Synth implements Engine {
-  private context: AudioContext | undefined;
-  private out: GainNode | undefined;
-  private volume = 0.8;
-  private next = 0;
-  private started = 0;
-  private from = 0;
-  private speed = 1;
-  private level: Level = "printed";
-  private voices = new Set<Voice>();
+export interface Note {
+  at: number; // seconds
+  end: number; // seconds
+  key: number; // MIDI key, 60 for middle C
+  level: number; // in steps, accent included
+  drum?: boolean;
+}
 
-  constructor(private notes: readonly Note[]) {}
+/** What a part plays; the curve is its running level, for tones that hold. */
+export interface Part extends Voice {
+  curve?: Pairs; // seconds, steps
+  notes: readonly Note[];
+}
 
-  get now(): number {
-    return this.context?.currentTime ?? 0;
+/** Amplitude of a level: 1 for fff, silence for 0. */
+function loudness(level: number): number {
+  const x = 10 ** (((level - 8) * perStep) / 20);
+  return level < 1 ? x * Math.max(level, 0) : x;
+}
+
+/** A number from -1 to 1 that looks random, always the same for a seed (Marsaglia 2003, Xorshift RNGs). */
+function noise(seed: number): number {
+  let x = (Math.imul(seed, 2654435761) + 1) | 0;
+  x ^= x << 13;
+  x ^= x >>> 17;
+  x ^= x << 5;
+  return (x >>> 0) / 2 ** 31 - 1;
+}
+
+class Tone {
+  readonly at: number;
+  private readonly end: number;
+  private readonly frequency: number;
+  private readonly fade: number;
+  private readonly first: number; // running level at its start
+  private readonly weight = new Float64Array(partials);
+  private readonly a = new Float64Array(partials);
+  private readonly b = new Float64Array(partials);
+  private tilted = NaN; // the level for which the weights hold
+
+  constructor(
+    private readonly note: Note,
+    readonly voice: Part,
+    private readonly seed: number,
+    private readonly speed: number,
+  ) {
+    this.at = note.at / speed;
+    this.end = note.end / speed;
+    this.frequency = 440 * 2 ** ((note.key - 69) / 12);
+    this.fade = Math.min(Math.max(voice.fade * Math.sqrt(262 / this.frequency), 0.2 * voice.fade), 2.5 * voice.fade);
+    this.first = this.running(this.at);
   }
 
-  begin(at: number, level: Level, speed: number): Promise<number> {
-    this.context ??= new AudioContext();
-    this.out ??= master(this.context, this.volume);
-    void this.context.resume();
-    [this.from, this.level, this.speed] = [at, level, speed];
-    this.started = this.now + 0.1;
-    this.next = firstFrom(this.notes, at);
-    this.look();
-    return Promise.resolve(this.started);
+  over(at: number): boolean {
+    return at > this.end + release && (!this.voice.rings || at > this.at + 8 * this.fade);
   }
 
-  look(): number {
-    const horizon = this.from + (this.now + ahead - this.started) * this.speed;
-    const batch = due(this.notes, this.next, horizon);
-    this.next = batch.next;
-    for (const n of batch.notes) this.sound(n, this.started + (n.at - this.from) / this.speed);
-    for (const v of this.voices) if (v.until < this.now) this.voices.delete(v);
-    return 0;
-  }
-
-  stop(): void {
-    for (const v of this.voices) silence(v, this.now);
-    this.voices.clear();
-  }
-
-  setLevel(level: Level): void {
-    this.level = level;
-    for (const v of this.voices) {
-      if (v.note[level] <= 0) continue;
-      v.filter.frequency.setTargetAtTime(brightness(v.note[level], v.note.key), this.now, 0.03);
-      v.gain.gain.cancelScheduledValues(this.now);
-      v.gain.gain.setTargetAtTime(amplitude(v.note[level]), this.now, 0.03);
-      if (!v.note.holds) v.gain.gain.setTargetAtTime(0, this.now + 0.1, fade(v.note.key));
-      v.gain.gain.setTargetAtTime(0, Math.max(v.until - release, this.now + 0.1), 0.05);
+  /** Sounds over one block that begins at a time. */
+  add(out: Float64Array, from: number): void {
+    if (this.note.drum) return this.addDrum(out, from);
+    this.strengths(this.a, from);
+    this.strengths(this.b, from + block / rate);
+    for (let k = 0; k < partials; k++) {
+      const [a, b] = [this.a[k]!, this.b[k]!];
+      if (a >= 1e-6 || b >= 1e-6) this.addPartial(out, from, this.ratio(k), a, b);
     }
   }
 
-  setVolume(share: number): void {
-    this.volume = share;
-    if (this.out) this.out.gain.setTargetAtTime(share ** 2, this.now, 0.02);
+  private addPartial(out: Float64Array, from: number, ratio: number, a: number, b: number): void {
+    const turn = 2 * Math.PI * this.frequency * ratio;
+    const phase = (turn * (from - this.at)) % (2 * Math.PI);
+    let [sin, cos] = [Math.sin(phase), Math.cos(phase)];
+    const [ds, dc] = [Math.sin(turn / rate), Math.cos(turn / rate)];
+    const more = (b - a) / block;
+    for (let i = 0; i < block; i++) {
+      out[i]! += a * sin;
+      a += more;
+      const s = sin * dc + cos * ds;
+      cos = cos * dc - sin * ds;
+      sin = s;
+    }
   }
 
-  private sound(note: Note, when: number): void {
-    const level = note[this.level];
-    if (level <= 0) return;
-    const c = this.context!;
-    const at = Math.max(when, c.currentTime);
-    const end = at + Math.max(note.for / this.speed, 0.05);
-    const gain = c.createGain();
-    const filter = c.createBiquadFilter();
-    filter.type = "lowpass";
-    filter.frequency.value = brightness(level, note.key);
-    gain.gain.setValueAtTime(0, at);
-    gain.gain.linearRampToValueAtTime(amplitude(level), at + (note.holds ? 0.04 : 0.006));
-    if (!note.holds) gain.gain.setTargetAtTime(0, at + 0.01, fade(note.key));
-    const source = note.drum ? knock(c) : string(c, note.key);
-    source.connect(filter).connect(gain).connect(this.out!);
-    source.start(at);
-    gain.gain.setTargetAtTime(0, end, 0.05);
-    source.stop(end + release);
-    this.voices.add({ note, gain, filter, source, until: end + release });
+  /** The amplitudes of the partials at a time. */
+  private strengths(out: Float64Array, at: number): void {
+    if (at <= this.at) {
+      out.fill(0);
+      return;
+    }
+    const since = at - this.at;
+    const holds = this.voice.curve !== undefined;
+    const level = this.note.level + (holds ? this.running(at) - this.first : 0);
+    let shape = Math.min(since / (holds ? swell : attack), 1);
+    if (at > this.end && !this.voice.rings) shape *= Math.max(0, 1 - (at - this.end) / release);
+    this.tilt(level);
+    shape *= loudness(level);
+    for (let k = 0; k < partials; k++) out[k] = shape * this.weight[k]! * (holds ? 1 : Math.exp((-since / this.fade) * this.haste(k)));
+  }
+
+  /** The part's running level at a time. */
+  private running(at: number): number {
+    const curve = this.voice.curve;
+    if (!curve) return this.note.level;
+    let [lo, hi] = [0, curve.length];
+    while (lo < hi) {
+      const mid = (lo + hi) >> 1;
+      if (curve[mid]![0] / this.speed <= at) lo = mid + 1;
+      else hi = mid;
+    }
+    return lo ? curve[lo - 1]![1] : this.note.level;
+  }
+
+  /** Sets the weights for a level: the louder, the stronger the upper partials; their power always adds up to one. */
+  private tilt(level: number): void {
+    if (Math.abs(level - this.tilted) < 0.02) return;
+    this.tilted = level;
+    const held = Math.min(Math.max(level, 0), 9);
+    let power = 0;
+    for (let k = 0; k < partials; k++) {
+      const r = this.ratio(k);
+      const w = k === 0 || (r > 0 && this.frequency * r < 0.4 * rate) ? this.weigh(k, held) : 0;
+      this.weight[k] = w;
+      power += w * w;
+    }
+    for (let k = 0; k < partials; k++) this.weight[k]! *= Math.sqrt(2 / power);
+  }
+
+  private weigh(k: number, level: number): number {
+    const s = this.voice.strength;
+    return s && k < s.length ? s[k]! * 1.35 ** ((level - 5) * k) : (k + 1) ** -(3.2 - 0.3 * level);
+  }
+
+  private ratio(k: number): number {
+    return this.voice.ratios ? (this.voice.ratios[k] ?? 0) : k + 1;
+  }
+
+  private haste(k: number): number {
+    return this.voice.quicker?.[k] ?? 1 + 0.35 * k;
+  }
+
+  /** A burst of noise, brighter when louder. */
+  private addDrum(out: Float64Array, from: number): void {
+    const strength = 2 * loudness(this.note.level);
+    const smooth = Math.min(0.15 + 0.09 * this.note.level, 0.95);
+    let held = 0;
+    for (let i = 0; i < block; i++) {
+      const since = from - this.at + i / rate;
+      if (since < 0) continue;
+      held += smooth * (noise(this.seed + Math.trunc(since * rate)) - held);
+      out[i]! += strength * held * Math.exp(-since / drumFade);
+    }
   }
 }
 
-/** Seconds in which a struck tone falls to a third: low tones ring longer. */
-function fade(key: number): number {
-  return 1.4 * 2 ** ((60 - key) / 24);
+/** Rounds to 16 bits. Peaks beyond four fifths are bent, not cut. */
+function sample(x: number): number {
+  const knee = 0.8;
+  const a = Math.abs(x);
+  if (a > knee) x = Math.sign(x) * (knee + (1 - knee) * Math.tanh((a - knee) / (1 - knee)));
+  return Math.sign(x) * Math.round(Math.abs(x) * 32_767);
 }
 
-function silence(v: Voice, now: number): void {
-  v.gain.gain.cancelScheduledValues(now);
-  v.gain.gain.setTargetAtTime(0, now, 0.02);
-  v.source.stop(now + 0.15);
+/** The tones of parts at a speed, in order of their start. */
+function tones(parts: readonly Part[], speed: number): Tone[] {
+  return parts.flatMap((p, i) => p.notes.map((n, k) => new Tone(n, p, i * 7919 + k, speed))).sort((a, b) => a.at - b.at);
 }
 
-function string(c: AudioContext, key: number): OscillatorNode {
-  const o = c.createOscillator();
-  o.type = "sawtooth";
-  o.frequency.value = hertz(key);
-  return o;
-}
+const slice = 40; // blocks between which the page may do something else
 
-/** A short noise for notes without pitch. */
-function knock(c: AudioContext): AudioBufferSourceNode {
-  const b = c.createBuffer(1, Math.floor(c.sampleRate * 0.15), c.sampleRate);
-  const d = b.getChannelData(0);
-  let seed = 1;
-  for (let i = 0; i < d.length; i++) {
-    seed = (seed * 16807) % 2147483647;
-    d[i] = (seed / 1073741824 - 1) * Math.exp((-5 * i) / d.length);
+export class Synth {
+  private made: { name: string; tones: Tone[] } | undefined;
+
+  /** parts gives what is played at a loudness. */
+  constructor(
+    private readonly gain: number,
+    private readonly parts: (level: Level) => readonly Part[],
+  ) {}
+
+  /** Samples [from, to), from at the beginning of a block, as 16 bit stereo. */
+  async pcm(level: Level, speed: number, from: number, to: number): Promise<ArrayBuffer> {
+    const name = `${level} ${speed}`;
+    if (this.made?.name !== name) this.made = { name, tones: tones(this.parts(level), speed) };
+    const near = this.made.tones.filter((t) => t.at < to / rate && !t.over(from / rate));
+    const out = new Int16Array(2 * (to - from));
+    for (let at = from, n = 1; at < to; at += block, n++) {
+      this.mix(out.subarray(2 * (at - from)), near, at);
+      if (n % slice === 0) await new Promise((done) => setTimeout(done));
+    }
+    return out.buffer;
   }
-  const s = c.createBufferSource();
-  s.buffer = b;
-  return s;
-}
 
-/** Keeps many voices together from clipping, and the ears safe. */
-function master(c: AudioContext, share: number): GainNode {
-  const volume = c.createGain();
-  const limit = c.createDynamicsCompressor();
-  limit.threshold.value = -9;
-  limit.ratio.value = 12;
-  volume.gain.value = share ** 2;
-  volume.connect(limit).connect(c.destination);
-  return volume;
+  private mix(out: Int16Array, list: readonly Tone[], at: number): void {
+    const [from, to] = [at / rate, (at + block) / rate];
+    const [left, right, one] = [new Float64Array(block), new Float64Array(block), new Float64Array(block)];
+    for (const t of list) {
+      if (t.at >= to || t.over(from)) continue;
+      one.fill(0);
+      t.add(one, from);
+      const [l, r] = [Math.sqrt(0.5 - t.voice.pan / 2), Math.sqrt(0.5 + t.voice.pan / 2)];
+      for (let i = 0; i < block; i++) {
+        left[i]! += l * one[i]!;
+        right[i]! += r * one[i]!;
+      }
+    }
+    for (let i = 0; 2 * i < Math.min(out.length, 2 * block); i++) {
+      out[2 * i] = sample(this.gain * left[i]!);
+      out[2 * i + 1] = sample(this.gain * right[i]!);
+    }
+  }
 }

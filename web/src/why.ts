@@ -29,7 +29,8 @@ export function showWhy(w: Why, bar: Bar, measure: DOMRect | undefined, choose: 
 function place(card: HTMLElement, measure: DOMRect): void {
   const left = measure.left > window.innerWidth - measure.right;
   const room = Math.min(Math.max(measure.left, window.innerWidth - measure.right) - 16, most);
-  const beside = room >= least;
+  const low = window.innerHeight < 544; // its rows must not grow many
+  const beside = room >= (low ? most : least);
   card.style.width = beside ? `${room}px` : "";
   card.classList.toggle("lp-across", !beside);
   card.classList.toggle("lp-aside", beside && left);

@@ -90,7 +90,7 @@ export class Contents {
 
   private item(p: Place): HTMLLIElement {
     const item = make("li", "", { class: `lp-${p.kind}` });
-    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#m${p.bar + 1}` });
+    const go = make("a", p.kind === "try" ? p.text : `${p.name}${p.kind === "summit" ? "" : `, ${p.where}`}`, { href: `#${document.getElementById(`m${p.bar + 1}`) ? "m" : "n"}${p.bar + 1}` });
     go.addEventListener("click", (e) => {
       e.preventDefault();
       this.leave();

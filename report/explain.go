@@ -145,10 +145,9 @@ func (r *Reading) title() string {
 
 // verdictAt is the verdict on the stretch that a moment lies in.
 func (e *Explainer) verdictAt(t score.Tick) string {
-	for _, v := range e.spans {
-		if v.Start <= t && t < v.End {
-			return string(v.Kind) + ": " + e.r.VerdictSentence(v)
-		}
+	i := sort.Search(len(e.spans), func(i int) bool { return e.spans[i].End > t })
+	if i == len(e.spans) || e.spans[i].Start > t {
+		return ""
 	}
-	return ""
+	return string(e.spans[i].Kind) + ": " + e.r.VerdictSentence(e.spans[i])
 }

@@ -21,7 +21,7 @@ var stacked = map[string]string{"65": "⁶₅", "64": "⁶₄", "43": "⁴₃", 
 // signed writes accidentals as signs and figures over each other, in words as in the pictures.
 func signed(text string) string {
 	text = accidentals(text)
-	if !strings.ContainsAny(text, "2345679") {
+	if !mayFigure(text) {
 		return text
 	}
 	text = flatFive.ReplaceAllString(text, "${1}m7♭5")
@@ -64,6 +64,18 @@ func maySign(text string) bool {
 		case c == '#', c == 'b' && i > 0 && (text[i-1] >= 'A' && text[i-1] <= 'G' || text[i-1] == 'b'):
 			return true
 		case c == 'b' && i+1 < len(text) && strings.IndexByte("VIvib", text[i+1]) >= 0:
+			return true
+		}
+	}
+	return false
+}
+
+// mayFigure tells most texts without figures from the others: a digit right behind what a
+// numeral or a chord's name may end with. It is much faster than the expression.
+func mayFigure(text string) bool {
+	const ends = "IVivrtwdjm+\xb8\xb0" // the last two end ø and °
+	for i := 1; i < len(text); i++ {
+		if c := text[i]; c >= '2' && c <= '9' && strings.IndexByte(ends, text[i-1]) >= 0 {
 			return true
 		}
 	}

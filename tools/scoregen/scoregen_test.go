@@ -27,3 +27,17 @@ func TestPianoCanBeWrittenAndRead(t *testing.T) {
 		}
 	}
 }
+
+// Medleys are the same for the same seed, can be written, and have all their notes inside.
+func TestMedleyCanBeWritten(t *testing.T) {
+	for seed := range uint64(200) {
+		s := Medley(4, seed)
+		var one, two bytes.Buffer
+		if err := musicxml.Write(&one, s); err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		if err := musicxml.Write(&two, Medley(4, seed)); err != nil || !bytes.Equal(one.Bytes(), two.Bytes()) {
+			t.Errorf("seed %d: written twice it differs", seed)
+		}
+	}
+}

@@ -61,7 +61,7 @@ func read(t *testing.T, s *score.Score, opt dynamics.Options) (*dynamics.Dynamic
 
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(72) {
+	for seed := range uint64(150) {
 		s := scoregen.Medley(4, 200+seed)
 		all(t, &sums, fmt.Sprint("medley ", seed), s, dynamics.Options{Part: int(seed%4) / 3})
 	}

@@ -16,7 +16,7 @@ import (
 // with HAIRPIN_UPDATE=1 go test ./harmony -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(60) {
+	for seed := range uint64(150) {
 		s := scoregen.Medley(3+int(seed%3), seed)
 		for way, opt := range ways(s, seed) {
 			heard(t, &sums, fmt.Sprintf("medley %d %s", seed, way), s, opt)

@@ -14,7 +14,7 @@ import (
 // HAIRPIN_UPDATE=1 go test ./harmony/events -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(90) {
+	for seed := range uint64(180) {
 		s := scoregen.Medley(5, 100+seed)
 		a, err := harmony.Analyse(s, harmony.Options{})
 		if err != nil {

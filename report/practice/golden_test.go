@@ -15,7 +15,7 @@ import (
 // HAIRPIN_UPDATE=1 go test ./report/practice -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(24) {
+	for seed := range uint64(40) {
 		f := demo.Medley(t, 500+seed)
 		opt := report.Options{}
 		if n := len(f.Score.Measures); seed%2 == 1 {

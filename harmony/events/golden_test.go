@@ -20,11 +20,13 @@ func TestGoldenMedleys(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		ranked := events.Rank(events.Find(s, a))
 		found := map[events.Kind][]events.Event{}
-		for _, e := range events.Rank(events.Find(s, a)) {
+		for _, e := range ranked {
 			found[e.Kind] = append(found[e.Kind], e)
 		}
 		sums.Add(t, fmt.Sprint("medley ", seed), found)
+		sums.Add(t, fmt.Sprint("medley ", seed, " ranked"), ranked)
 	}
 	sums.File(t, "medleys.tsv")
 }

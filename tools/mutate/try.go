@@ -22,11 +22,12 @@ const (
 	broken   fate = iota // it does not compile and does not count
 	byOwn                // the tests of its package fail
 	byThen               // the second tests fail
+	hung                 // the tests run past the limit
 	survived             // nobody noticed
 )
 
 func (f fate) String() string {
-	return [...]string{"does not compile", "caught", "caught by the second tests", "not noticed"}[f]
+	return [...]string{"does not compile", "caught", "caught by the second tests", "past the limit", "not noticed"}[f]
 }
 
 type result struct {
@@ -122,7 +123,10 @@ func (p plan) test(f fault) fate {
 		return got
 	}
 	for _, call := range p.seconds(f.pkg.ImportPath) {
-		if p.passes(overlay, call) != survived {
+		switch p.passes(overlay, call) {
+		case hung:
+			return hung
+		case byOwn, broken:
 			return byThen
 		}
 	}
@@ -149,7 +153,7 @@ func (f fault) write(folder string) (overlay string, err error) {
 }
 
 // passes runs the go command with the file laid over the tree: broken if it does
-// not compile, survived if the tests pass. A run past the limit has not passed.
+// not compile, survived if the tests pass, hung if they run past the limit.
 func (p plan) passes(overlay string, args []string) fate {
 	ctx, stop := context.WithTimeout(context.Background(), p.limit)
 	defer stop()
@@ -161,6 +165,8 @@ func (p plan) passes(overlay string, args []string) fate {
 		return survived
 	case bytes.Contains(out, []byte("[build failed]")):
 		return broken
+	case ctx.Err() != nil:
+		return hung
 	}
 	return byOwn
 }

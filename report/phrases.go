@@ -60,6 +60,7 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	if sp.upbeat && r.number(g.At) != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
 	}
+	sp.opens = r.number(g.At) == sp.bars.First && sp.bars.Last != sp.bars.First
 	sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
 		twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
 	sp.Loudness = loudness(r.Plan.Proposals[k])

@@ -168,3 +168,21 @@ func TestSilenceIsTold(t *testing.T) {
 		t.Error(got)
 	}
 }
+
+// A goal is told with how sure it is; an unsure one where the phrase opens is none.
+func TestGoesTo(t *testing.T) {
+	told := func(certainty string, opens bool) studyPhrase {
+		return studyPhrase{Goal: &goal{Certainty: certainty}, goalAt: "8:2", opens: opens}
+	}
+	for _, c := range []struct {
+		phrase studyPhrase
+		want   string
+	}{
+		{told("sure", false), "8:2, sure"}, {told("likely", true), "8:2, likely"},
+		{told("unsure", false), "8:2?"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
+	} {
+		if got := c.phrase.goesTo(); got != c.want {
+			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+}

@@ -111,20 +111,28 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	return ""
 }
 
+// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "34:2?". An unsure
+// goal in the first measure of several is no way to go: it is left to the other formats.
+func (p studyPhrase) goesTo() string {
+	switch {
+	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
+		return "–"
+	case p.Goal.Certainty == tonal.Unsure.String():
+		return p.goalAt + "?"
+	}
+	return p.goalAt + ", " + p.Goal.Certainty
+}
+
 // phraseGrids is one grid a phrase, all with the same columns.
 func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))
 	for i, p := range d.Phrases {
-		out[i] = grid{head: []string{"phrase", "goes to", "how sure", "proposed", "ends"}, wrap: 4, bare: i > 0}
-		to, sure := "–", "–" // an unsure goal is right in half the phrases: told in the other formats alone
-		if p.Goal != nil && p.Goal.Certainty != tonal.Unsure.String() {
-			to, sure = p.goalAt, p.Goal.Certainty
-		}
+		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
 		ends := p.Ends
 		if p.Certainty == tonal.Unsure.String() && len(p.Cadences) > 0 {
 			ends += "?"
 		}
-		out[i].rows = [][]string{{p.bars.String(), to, sure, p.Loudness, ends}}
+		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}
 	}
 	return aligned(out)
 }

@@ -80,6 +80,7 @@ type studyPhrase struct {
 
 	start, end score.Tick
 	goalAt     string            // the goal's place in words
+	opens      bool              // the goal stands in the first measure of several
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data
 	weight     float64           // of what matters

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sort"
 	"strings"
 
 	"hairpin/dynamics/advice"
@@ -100,7 +101,8 @@ func (r *Reading) summitAt(x reasoned, sure tonal.Certainty) *summit {
 func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 	marks, tops := r.loudMarks(), r.tops()
 	var out []reasoned
-	for i, m := range r.Score.Measures {
+	for _, i := range r.measuresMarked(marks) {
+		m := r.Score.Measures[i]
 		x := reasoned{at: -1}
 		add := func(at score.Tick, weight float64, why string) {
 			if x.at < 0 {
@@ -110,7 +112,8 @@ func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 				x.why = append(x.why, why)
 			}
 		}
-		in := func(t score.Tick) bool { return r.Score.MeasureAt(t) == i && t >= from && t < to }
+		first, end := max(from, m.Start), min(to, m.End())
+		in := func(t score.Tick) bool { return t >= first && t < end }
 		for _, t := range marks {
 			if in(t) {
 				r.weighMark(add, t, len(marks))
@@ -122,11 +125,26 @@ func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 		}
 		printed := len(x.why)
 		r.weighHeight(add, tops, i)
-		r.weighMusic(add, in)
+		r.weighMusic(add, first, end)
 		x.heard = len(x.why) > printed || slices.Contains(x.why, heldByFermata)
 		out = append(out, x)
 	}
 	return out
+}
+
+// measuresMarked are the measures with one of these marks or with an emphatic accent, in order.
+func (r *Reading) measuresMarked(marks []score.Tick) []int {
+	var out []int
+	for _, t := range marks {
+		out = append(out, r.Score.MeasureAt(t))
+	}
+	for _, a := range r.Page.Accents {
+		if !a.Note && emphatic(a.Sign) {
+			out = append(out, r.Score.MeasureAt(a.At))
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
 }
 
 // weighHeight weighs how high the tune goes in a measure.
@@ -142,7 +160,10 @@ func (r *Reading) weighHeight(add func(score.Tick, float64, string), tops []scor
 			return
 		}
 	}
-	for _, n := range r.Score.Notes {
+	for _, n := range r.Score.Notes[r.Score.FirstNote(r.Score.Measures[measure].Start):] {
+		if n.Measure > measure {
+			return
+		}
 		if n.Measure == measure && n.Pitched() && n.Part == tops[0].Part && n.Pitch.Key() >= top-near {
 			add(n.Onset, weighNear, "the tune near its top, "+n.Pitch.String())
 			return
@@ -167,13 +188,15 @@ func (r *Reading) weighMark(add func(score.Tick, float64, string), t score.Tick,
 
 // weighSigns weighs the accents of the kind of sf, and a fermata beside one.
 func (r *Reading) weighSigns(add func(score.Tick, float64, string), m score.Measure, in func(score.Tick) bool) {
-	accent := slices.IndexFunc(r.Page.Accents, func(a page.Accent) bool {
-		return in(a.At) && !a.Note && emphatic(a.Sign)
+	list := r.Page.Accents
+	list = list[sort.Search(len(list), func(i int) bool { return list[i].At >= m.Start }):]
+	accent := slices.IndexFunc(list, func(a page.Accent) bool {
+		return a.At >= m.End() || in(a.At) && !a.Note && emphatic(a.Sign)
 	})
-	if accent < 0 {
+	if accent < 0 || list[accent].At >= m.End() {
 		return
 	}
-	add(r.Page.Accents[accent].At, weighAccent, "its "+r.Page.Accents[accent].Sign)
+	add(list[accent].At, weighAccent, "its "+list[accent].Sign)
 	if m.End() < r.Score.Length() && slices.ContainsFunc(r.Score.Fermatas, func(f score.Fermata) bool { return in(f.At) }) {
 		add(m.Start, weighHold, heldByFermata)
 	}
@@ -185,16 +208,20 @@ func emphatic(sign string) bool {
 	return strings.HasPrefix(sign, "sf") || strings.HasPrefix(sign, "fz") || strings.HasPrefix(sign, "rf")
 }
 
-// weighMusic weighs what the harmony and the phrase do in a measure.
-func (r *Reading) weighMusic(add func(score.Tick, float64, string), in func(score.Tick) bool) {
-	for _, c := range r.Harmony.Chords {
-		if c.Numeral.Cadential && in(c.Start) {
+// weighMusic weighs what the harmony and the phrase do in the stretch of a measure.
+func (r *Reading) weighMusic(add func(score.Tick, float64, string), from, to score.Tick) {
+	chords := r.Harmony.Chords
+	for _, c := range chords[sort.Search(len(chords), func(i int) bool { return chords[i].Start >= from }):] {
+		if c.Start >= to {
+			break
+		}
+		if c.Numeral.Cadential {
 			add(c.Start, weighSixFour, "the six-four of a cadence")
 			break
 		}
 	}
 	for _, g := range r.Plan.Goals {
-		if in(g.At) && g.Certainty > tonal.Unsure {
+		if g.At >= from && g.At < to && g.Certainty > tonal.Unsure {
 			add(g.At, weighGoal, "")
 			break
 		}

@@ -1,10 +1,6 @@
 package advice
 
-import (
-	"sort"
-
-	"hairpin/score"
-)
+import "hairpin/score"
 
 // sameNotes is the share of the top notes that two phrases have alike where they are
 // the same music: a choice of ours.
@@ -19,7 +15,7 @@ type struck struct {
 // pool gives phrases of the same notes the same values, the mean of theirs: the same
 // music goes to the same place, however loud it is printed (common practice, no source).
 func (m Material) pool(ways []Way) {
-	lines := make([]map[struck]bool, len(ways))
+	lines := make([][]struck, len(ways))
 	for i, w := range ways {
 		lines[i] = m.topLine(w.Start, w.End)
 	}
@@ -56,30 +52,39 @@ func mean(ways []Way, same []int) {
 	}
 }
 
-// topLine is the highest note struck at each moment of a stretch.
-func (m Material) topLine(start, end score.Tick) map[struck]bool {
-	top := map[score.Tick]int{}
+// topLine is the highest note struck at each moment of a stretch, in order.
+func (m Material) topLine(start, end score.Tick) []struck {
+	var out []struck
 	notes := m.Score.Notes
-	for i := sort.Search(len(notes), func(i int) bool { return notes[i].Onset >= start }); i < len(notes) && notes[i].Onset < end; i++ {
+	for i := m.Score.FirstNote(start); i < len(notes) && notes[i].Onset < end; i++ {
 		n := notes[i]
-		if k, ok := top[n.Onset]; n.Pitched() && (!ok || n.Pitch.Key() > k) {
-			top[n.Onset] = n.Pitch.Key()
+		if !n.Pitched() {
+			continue
 		}
-	}
-	out := make(map[struck]bool, len(top))
-	for t, k := range top {
-		out[struck{t - start, k}] = true
+		after, key := n.Onset-start, n.Pitch.Key()
+		if last := len(out) - 1; last < 0 || out[last].after < after {
+			out = append(out, struck{after, key})
+		} else if key > out[last].key {
+			out[last].key = key
+		}
 	}
 	return out
 }
 
 // alike reports whether two lines have most of their notes in common.
-func alike(a, b map[struck]bool) bool {
-	both := 0
-	for x := range a {
-		if b[x] {
+func alike(a, b []struck) bool {
+	least := sameNotes * float64(max(len(a), len(b)))
+	both, j := 0, 0
+	for i, x := range a {
+		if float64(both+min(len(a)-i, len(b)-j)) < least {
+			return false
+		}
+		for j < len(b) && b[j].after < x.after {
+			j++
+		}
+		if j < len(b) && b[j] == x {
 			both++
 		}
 	}
-	return both > 0 && float64(both) >= sameNotes*float64(max(len(a), len(b)))
+	return both > 0 && float64(both) >= least
 }

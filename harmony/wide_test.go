@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/stated"
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
@@ -26,6 +27,21 @@ func TestGoldenMedleys(t *testing.T) {
 		}
 	}
 	sums.File(t, "medleys.tsv")
+}
+
+// The same of hymns, which close on fermatas.
+func TestGoldenHymns(t *testing.T) {
+	var sums golden.Sums
+	for seed := range uint64(60) {
+		s := scoregen.Chorale(5+int(seed%4), seed)
+		heard(t, &sums, fmt.Sprint("hymn ", seed), s, harmony.Options{})
+		a, err := harmony.Analyse(s, harmony.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sums.Add(t, fmt.Sprint("hymn ", seed, " signs"), phrasing.Closings(s, 0, a.Chords, a.Phrases, phrasing.WeightsFor(s)))
+	}
+	sums.File(t, "hymns.tsv")
 }
 
 // ways are the options to hear a medley with: most are heard but once.

@@ -31,7 +31,7 @@ func (w *medley) hymnLine() {
 	plans := phrasePlans()
 	plan := plans[w.rnd.IntN(len(plans))]
 	measures := 2 + w.rnd.IntN(3)
-	chords := measures*w.beats - w.rnd.IntN(2)
+	chords := (measures-1)*w.beats + 1 + w.rnd.IntN(w.beats)
 	top := 7 + w.rnd.IntN(4)
 	for i := range chords {
 		if i%w.beats == 0 {

@@ -41,6 +41,9 @@ func (w *medley) hymnLine() {
 		at, length := m.Start+score.Tick(i%w.beats)*quarter, score.Tick(quarter)
 		if i == chords-1 {
 			length = m.End() - at
+			if w.chance(40) {
+				w.s.Slurs = append(w.s.Slurs, score.Slur{Span: score.Span{Start: max(at-quarter, 0), End: m.End(), Staff: 1}, Voice: 1})
+			}
 			for part := range w.s.Parts {
 				w.s.Fermatas = append(w.s.Fermatas, score.Fermata{Place: score.Place{At: at, Part: part, Staff: 1}})
 			}

@@ -9,7 +9,10 @@ import (
 	"testing"
 
 	"hairpin/dynamics"
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
+	"hairpin/dynamics/verdict"
 	"hairpin/dynamics/written"
 	"hairpin/harmony"
 	"hairpin/internal/golden"
@@ -61,9 +64,12 @@ func read(t *testing.T, s *score.Score, opt dynamics.Options) (*dynamics.Dynamic
 
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(24) {
+	for seed := range uint64(150) {
 		s := scoregen.Medley(4, 200+seed)
 		all(t, &sums, fmt.Sprint("medley ", seed), s, dynamics.Options{Part: int(seed%4) / 3})
+		if seed%2 == 0 {
+			inside(t, &sums, fmt.Sprint("medley ", seed), s)
+		}
 	}
 	sums.File(t, "medleys.tsv")
 }
@@ -76,6 +82,42 @@ func all(t *testing.T, sums *golden.Sums, name string, s *score.Score, opt dynam
 	sums.Add(t, name+" shaping", d.Shaping)
 	sums.Add(t, name+" plan", d.Plan)
 	sums.Add(t, name+" levels", dynamics.Levels(s, a, d.Page, d.Shaping))
+}
+
+// inside adds what other rooms ask for, and what the proposals are weighed from.
+func inside(t *testing.T, sums *golden.Sums, name string, s *score.Score) {
+	d, a := read(t, s, dynamics.Options{})
+	sums.Add(t, name+" factors", shaping.Measure(s, a, d.Page))
+	sums.Add(t, name+" leans", shaping.Leans(s, a))
+	sums.Add(t, name+" alike", page.Fingerprints(s))
+	m := advice.Material{Score: s, Analysis: a, Page: d.Page, Says: d.Shaping.Says, Beats: advice.Beats(s)}
+	for _, x := range d.Shaping.Proposals {
+		m.Grid = append(m.Grid, x.At)
+	}
+	sums.Add(t, name+" ways", m.Ways())
+	sums.Add(t, name+" possible moves", m.Moves(d.Plan.Goals))
+	sums.Add(t, name+" ends", m.Ends())
+	m.Analysis = nil
+	sums.Add(t, name+" ways without harmony", m.Ways())
+	for part := range s.Parts {
+		p := d.Page.Of(part)
+		sums.Add(t, fmt.Sprint(name, " page of part ", part), p)
+		sums.Add(t, fmt.Sprint(name, " verdicts of part ", part), verdict.Judge(s, a, p))
+		sums.Add(t, fmt.Sprint(name, " slopes of part ", part), slopes(s, p))
+	}
+}
+
+// slopes are the slopes, sudden levels and stresses of the whole and of every two measures.
+func slopes(s *score.Score, p *page.Page) (out [][]any) {
+	out = append(out, []any{p.Slopes(0, s.Length(), s.Division), p.Jumps(0, s.Length())})
+	for i, m := range s.Measures {
+		to := s.Measures[min(i+1, len(s.Measures)-1)].End()
+		out = append(out, []any{p.Slopes(m.Start, to, s.Division/2), p.Jumps(m.Start, to)})
+		for _, at := range m.Every(m.Beat(s.Division)) {
+			out = append(out, []any{p.StressAt(at, len(s.Parts)), p.Whole.At(at), p.Whole.Before(at)})
+		}
+	}
+	return out
 }
 
 // moves are what the page does over every measure and every four.

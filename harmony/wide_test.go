@@ -2,9 +2,13 @@ package harmony_test
 
 import (
 	"fmt"
+	"math/rand/v2"
 	"testing"
 
 	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
+	"hairpin/harmony/stated"
+	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/internal/golden"
 	"hairpin/score"
@@ -16,13 +20,28 @@ import (
 // with HAIRPIN_UPDATE=1 go test ./harmony -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(20) {
+	for seed := range uint64(150) {
 		s := scoregen.Medley(3+int(seed%3), seed)
 		for way, opt := range ways(s, seed) {
 			heard(t, &sums, fmt.Sprintf("medley %d %s", seed, way), s, opt)
 		}
 	}
 	sums.File(t, "medleys.tsv")
+}
+
+// The same of hymns, which close on fermatas.
+func TestGoldenHymns(t *testing.T) {
+	var sums golden.Sums
+	for seed := range uint64(60) {
+		s := scoregen.Chorale(5+int(seed%4), seed)
+		heard(t, &sums, fmt.Sprint("hymn ", seed), s, harmony.Options{})
+		a, err := harmony.Analyse(s, harmony.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sums.Add(t, fmt.Sprint("hymn ", seed, " signs"), phrasing.Closings(s, 0, a.Chords, a.Phrases, phrasing.WeightsFor(s)))
+	}
+	sums.File(t, "hymns.tsv")
 }
 
 // ways are the options to hear a medley with: most are heard but once.
@@ -35,8 +54,35 @@ func ways(s *score.Score, seed uint64) map[string]harmony.Options {
 		return map[string]harmony.Options{"last part": {Part: len(s.Parts), IgnoreSigns: true}}
 	case seed%5 == 3:
 		return map[string]harmony.Options{"from a home": {Home: &home}}
+	case seed%10 == 4:
+		return map[string]harmony.Options{"corrected": {Corrections: corrections(s, seed), Weights: &tension.Weights{Dissonance: 0.5, Distance: 1.5, Pull: 0.25 * float64(seed%7)}}}
 	}
 	return map[string]harmony.Options{"": {}}
+}
+
+// corrections are other readings of some measures: of the key, the chord, both, some
+// of them from inside a chord.
+func corrections(s *score.Score, seed uint64) (out []stated.Correction) {
+	rnd := rand.New(rand.NewPCG(seed, 5))
+	for _, m := range s.Measures {
+		if rnd.IntN(3) > 0 {
+			continue
+		}
+		c := stated.Correction{At: m.Start + score.Tick(rnd.IntN(2))*m.Beat(s.Division)}
+		key := tonal.KeyAt(rnd.IntN(12), rnd.IntN(2) == 0)
+		numerals := []string{"I", "ii65", "V7/V", "Cad64", "viio7", "bII6", "Ger65", "V2", "vi", "iv", "V43/ii", "i6"}
+		n, ok := tonal.ParseNumeral(numerals[rnd.IntN(len(numerals))], key)
+		if with := rnd.IntN(3); with != 0 || !ok {
+			c.Key = &key
+		} else {
+			c.Numeral = &n
+		}
+		if ok && rnd.IntN(2) == 0 {
+			c.Numeral = &n
+		}
+		out = append(out, c)
+	}
+	return out
 }
 
 func heard(t *testing.T, sums *golden.Sums, name string, s *score.Score, opt harmony.Options) {
@@ -45,6 +91,7 @@ func heard(t *testing.T, sums *golden.Sums, name string, s *score.Score, opt har
 		sums.Add(t, name+" error", err)
 		return
 	}
+	sums.Add(t, name+" home", [][]any{{a.Home, a.HomeConfidence, a.Weights}})
 	sums.Add(t, name+" slices", a.Slices)
 	sums.Add(t, name+" chords", a.Chords)
 	sums.Add(t, name+" keys", a.Keys)

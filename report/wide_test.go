@@ -14,7 +14,7 @@ import (
 // HAIRPIN_UPDATE=1 go test ./report -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(14) {
+	for seed := range uint64(40) {
 		r := medley(t, 300+seed, Options{Width: 60 + 10*int(seed%6), All: seed%3 == 0, Colour: seed%4 == 0, Part: int(seed%5) / 4})
 		name := fmt.Sprint("medley ", seed, " ")
 		for _, format := range []string{"table", "tsv", "json"} {
@@ -25,6 +25,11 @@ func TestGoldenMedleys(t *testing.T) {
 		for _, format := range []string{"table", "json"} {
 			sums.Add(t, name+"explain "+format, explained(t, r, format))
 		}
+		var contents bytes.Buffer
+		if err := Contents(&contents, r.File, "table"); err != nil {
+			t.Fatal(err)
+		}
+		sums.Add(t, name+"contents", contents.Bytes())
 		sums.Add(t, name+"suggestions", r.Suggestions())
 		sums.Add(t, name+"words", r.Words())
 	}

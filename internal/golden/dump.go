@@ -10,7 +10,7 @@ import (
 )
 
 // Dump is a value as text: the exported fields that are not zero, the members of
-// a slice of structs one a line, numbers to two decimals. Text stays as it is.
+// a slice of structs one a line, numbers to four decimals. Text stays as it is.
 func Dump(value any) []byte {
 	switch v := value.(type) {
 	case []byte:
@@ -45,7 +45,7 @@ func dump(b *bytes.Buffer, v reflect.Value, depth int) {
 	case reflect.Map:
 		pairs(b, v, depth)
 	case reflect.Float32, reflect.Float64:
-		fmt.Fprintf(b, "%.2f", rounded(v.Float()))
+		fmt.Fprintf(b, "%.4f", rounded(v.Float()))
 	case reflect.String:
 		fmt.Fprintf(b, "%q", v.String())
 	case reflect.Func, reflect.Chan:
@@ -95,5 +95,5 @@ func after(member reflect.Type) string {
 
 // rounded has no negative zero, and no ties that a last bit turns over.
 func rounded(v float64) float64 {
-	return math.Round(100*v+1e-6)/100 + 0
+	return math.Round(1e4*v+1e-6)/1e4 + 0
 }

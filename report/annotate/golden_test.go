@@ -15,7 +15,7 @@ import (
 // HAIRPIN_UPDATE=1 go test ./report/annotate -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(10) {
+	for seed := range uint64(16) {
 		r, err := report.New(demo.Medley(t, 400+seed), report.Options{})
 		if err != nil {
 			t.Fatal(err)

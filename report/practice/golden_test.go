@@ -15,7 +15,7 @@ import (
 // HAIRPIN_UPDATE=1 go test ./report/practice -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(12) {
+	for seed := range uint64(40) {
 		f := demo.Medley(t, 500+seed)
 		opt := report.Options{}
 		if n := len(f.Score.Measures); seed%2 == 1 {
@@ -28,6 +28,9 @@ func TestGoldenMedleys(t *testing.T) {
 		name := fmt.Sprint("medley ", seed, " ")
 		sheet(t, &sums, name+"reduction", func() (*musicxml.File, error) { return practice.Reduction(r, "") })
 		sheet(t, &sums, name+"ladder", func() (*musicxml.File, error) { return practice.Ladder(r, practice.Plan{}) })
+		sheet(t, &sums, name+"hardest", func() (*musicxml.File, error) {
+			return practice.Ladder(r, practice.Plan{Hardest: 1 + int(seed%4), Rest: int(seed % 3)})
+		})
 	}
 	sums.File(t, "medleys.tsv")
 }

@@ -14,7 +14,7 @@ import (
 // HAIRPIN_UPDATE=1 go test ./report/sound -run Golden.
 func TestGoldenMedleys(t *testing.T) {
 	var sums golden.Sums
-	for seed := range uint64(6) {
+	for seed := range uint64(12) {
 		r, err := report.New(demo.Medley(t, 600+seed), report.Options{})
 		if err != nil {
 			t.Fatal(err)

@@ -22,7 +22,7 @@ func TestGoldenRows(t *testing.T) {
 		rows = append(rows, survey.NewRow(r))
 		rows[len(rows)-1].File = name
 	}
-	for seed := range uint64(6) {
+	for seed := range uint64(16) {
 		r, err := report.New(demo.Medley(t, 700+seed), report.Options{})
 		if err != nil {
 			t.Fatal(err)

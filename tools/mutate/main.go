@@ -92,7 +92,7 @@ func run(p plan) (float64, error) {
 
 // tally prints what became of the faults and returns the share caught.
 func tally(results []result) float64 {
-	caught, own := 0, 0
+	caught, own, late := 0, 0, 0
 	for _, r := range results {
 		switch r.fate {
 		case byOwn:
@@ -100,11 +100,15 @@ func tally(results []result) float64 {
 			caught++
 		case byThen:
 			caught++
+		case hung:
+			late++
+			caught++
+			fmt.Println("past the limit:", r.fault)
 		case survived:
 			fmt.Println("not noticed:", r.fault)
 		}
 	}
 	share := float64(caught) / float64(max(len(results), 1))
-	fmt.Printf("%d faults, %d caught (%.0f %%), %d of them by the tests of their own package\n", len(results), caught, 100*share, own)
+	fmt.Printf("%d faults, %d caught (%.0f %%), %d of them by the tests of their own package, %d because the tests ran past the limit\n", len(results), caught, 100*share, own, late)
 	return share
 }

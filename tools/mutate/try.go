@@ -22,11 +22,12 @@ const (
 	broken   fate = iota // it does not compile and does not count
 	byOwn                // the tests of its package fail
 	byThen               // the second tests fail
+	hung                 // the tests run past the limit
 	survived             // nobody noticed
 )
 
 func (f fate) String() string {
-	return [...]string{"does not compile", "caught", "caught by the second tests", "not noticed"}[f]
+	return [...]string{"does not compile", "caught", "caught by the second tests", "past the limit", "not noticed"}[f]
 }
 
 type result struct {
@@ -37,10 +38,12 @@ type result struct {
 // sound reports as an error if the tests fail without any fault.
 func (p plan) sound(packages []source) error {
 	args := []string{"test", "-short", "-vet=off"}
+	calls := p.seconds("")
 	for _, pkg := range packages {
 		args = append(args, pkg.ImportPath)
+		calls = slices.DeleteFunc(calls, func(call []string) bool { return own(call[3], pkg.ImportPath) })
 	}
-	for _, a := range append(p.seconds(""), args) {
+	for _, a := range append(calls, args) {
 		if out, err := exec.Command("go", a...).CombinedOutput(); err != nil {
 			return fmt.Errorf("the tests fail without a fault: go %s\n%s", strings.Join(a, " "), out)
 		}
@@ -49,7 +52,8 @@ func (p plan) sound(packages []source) error {
 }
 
 // seconds are the calls of the second tests, one a package, those nearest to the
-// fault's package first: it is enough if one of them fails.
+// fault's package first: it is enough if one of them fails. That package itself is
+// left out, its tests have run.
 func (p plan) seconds(near string) (out [][]string) {
 	var options []string
 	for i, word := range p.then {
@@ -60,10 +64,17 @@ func (p plan) seconds(near string) (out [][]string) {
 		out = append(out, []string{"test", "-failfast", "-vet=off", word})
 	}
 	slices.SortStableFunc(out, func(a, b []string) int { return shared(b[3], near) - shared(a[3], near) })
+	out = slices.DeleteFunc(out, func(call []string) bool { return own(call[3], near) })
 	for i := range out {
 		out[i] = append(out[i], options...)
 	}
 	return out
+}
+
+// own reports whether a pattern is that package.
+func own(pattern, pkg string) bool {
+	_, path, _ := strings.Cut(pkg, "/")
+	return strings.TrimPrefix(pattern, "./") == path
 }
 
 // shared is how many folders two packages have in common.
@@ -122,7 +133,10 @@ func (p plan) test(f fault) fate {
 		return got
 	}
 	for _, call := range p.seconds(f.pkg.ImportPath) {
-		if p.passes(overlay, call) != survived {
+		switch p.passes(overlay, call) {
+		case hung:
+			return hung
+		case byOwn, broken:
 			return byThen
 		}
 	}
@@ -149,7 +163,7 @@ func (f fault) write(folder string) (overlay string, err error) {
 }
 
 // passes runs the go command with the file laid over the tree: broken if it does
-// not compile, survived if the tests pass. A run past the limit has not passed.
+// not compile, survived if the tests pass, hung if they run past the limit.
 func (p plan) passes(overlay string, args []string) fate {
 	ctx, stop := context.WithTimeout(context.Background(), p.limit)
 	defer stop()
@@ -161,6 +175,8 @@ func (p plan) passes(overlay string, args []string) fate {
 		return survived
 	case bytes.Contains(out, []byte("[build failed]")):
 		return broken
+	case ctx.Err() != nil:
+		return hung
 	}
 	return byOwn
 }

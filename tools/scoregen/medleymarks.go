@@ -21,7 +21,7 @@ func (w *medley) marks(from, to score.Tick, measures int) {
 	for range measures / 2 {
 		switch w.rnd.IntN(4) {
 		case 0:
-			w.dynamic(w.place(from, to), w.one("p", "mf", "f", "ff", "sf", "sfz", "fp", "rfz", "pp", "n", "sfp", "ppp", "fff", "sfpp"))
+			w.dynamic(w.place(from, to), w.one("p", "mf", "f", "ff", "sf", "sfz", "fp", "rfz", "pp", "n", "sfp", "ppp", "fff", "sfpp", "fz", "mp", "pf", "sffz", "rf", "pppp", "ffff", "mfp"))
 		case 1, 2:
 			w.hairpin(from, to)
 		default:
@@ -50,13 +50,23 @@ func (w *medley) hairpin(from, to score.Tick) {
 
 func (w *medley) words(from, to score.Tick) {
 	p := w.place(from, to)
-	text := w.one("cresc.", "dim.", "cresc. poco a poco", "dim. al niente", "dolce", "più f", "subito p", "p sub.", "meno f", "sempre pp", "morendo", "sotto voce",
-		"poco cresc.", "molto cresc.", "decresc. e rit.", "rit.", "a tempo", "p cresc.", "echo", "non cresc.", "più p", "cresc. al ff", "mf-p", "calando", "mezza voce",
-		"con forza", "immer leiser", "allmählich lauter", "2nd time p", "quasi f", "marcato", "Allegro", "pizz.", "tutta forza", "p dolce", "cresc. molto", "smorz.", "f possibile")
+	text := w.one(terms()...)
 	w.s.Words = append(w.s.Words, score.Words{Place: p, Written: p.At, Text: text})
 	if w.chance(40) {
 		w.s.Dashes = append(w.s.Dashes, score.Dashes{Span: score.Span{Start: p.At, End: min(p.At+4*w.beat(), to), Part: p.Part, Staff: p.Staff}, WrittenStart: p.At, WrittenEnd: min(p.At+4*w.beat(), to)})
 	}
+}
+
+// terms are words about loudness, movement and manner.
+func terms() []string {
+	return []string{"cresc.", "dim.", "cresc. poco a poco", "dim. al niente", "dolce", "più f", "subito p", "p sub.", "meno f", "sempre pp", "morendo", "sotto voce",
+		"poco cresc.", "molto cresc.", "decresc. e rit.", "rit.", "a tempo", "p cresc.", "echo", "non cresc.", "più p", "cresc. al ff", "mf-p", "calando", "mezza voce",
+		"con forza", "immer leiser", "allmählich lauter", "2nd time p", "quasi f", "marcato", "Allegro", "pizz.", "tutta forza", "p dolce", "cresc. molto", "smorz.", "f possibile",
+		"sempre cresc.", "sempre dim.", "cresc. sempre", "sempre f", "poco f", "mp sempre", "sempre più f", "sempre più p", "sempre p e legato", "rinf.", "sforzando", "subito f", "ff subito",
+		"perdendosi", "diluendo", "a poco a poco dim.", "cresc. e accel.", "rallentando", "accel.", "Tempo I", "ritenuto", "meno mosso", "più mosso", "arco", "una corda", "tre corde",
+		"con sordino", "senza sord.", "solo", "tutti", "cantabile", "leggiero", "ben marcato", "pesante", "sehr leise", "laut", "plus fort", "en dehors", "doux", "augmentez", "softly", "loud",
+		"getting louder", "as soft as possible", "poco a poco più f", "dim. molto", "poco dim.", "dim. al pp", "cresc. fino al f", "f ma dolce", "p ma marcato", "mp, cresc.", "1st time f, 2nd time p",
+		"espressivo", "with force", "dying away", "Coda", "attacca", "stringendo", "più f e più f", "crescendo", "diminuendo", "cre", "scen", "do", "p (echo)", "[f]", "f–p", "molto", "poco rf"}
 }
 
 // signs prints what stands over the measures of a phrase: repeats, tempo, holds,

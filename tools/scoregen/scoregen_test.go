@@ -27,3 +27,31 @@ func TestPianoCanBeWrittenAndRead(t *testing.T) {
 		}
 	}
 }
+
+// Hymns can be written, and hold the last chord of each line in all voices.
+func TestChoraleCanBeWritten(t *testing.T) {
+	for seed := range uint64(50) {
+		s := Chorale(6, seed)
+		var doc bytes.Buffer
+		if err := musicxml.Write(&doc, s); err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		if len(s.Fermatas) != 6*4 {
+			t.Errorf("seed %d: %d fermatas over 6 lines of 4 voices", seed, len(s.Fermatas))
+		}
+	}
+}
+
+// Medleys are the same for the same seed, can be written, and have all their notes inside.
+func TestMedleyCanBeWritten(t *testing.T) {
+	for seed := range uint64(200) {
+		s := Medley(4, seed)
+		var one, two bytes.Buffer
+		if err := musicxml.Write(&one, s); err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		if err := musicxml.Write(&two, Medley(4, seed)); err != nil || !bytes.Equal(one.Bytes(), two.Bytes()) {
+			t.Errorf("seed %d: written twice it differs", seed)
+		}
+	}
+}

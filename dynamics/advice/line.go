@@ -55,21 +55,37 @@ func (p *Plan) bends(printed page.Curve) (out []bent) {
 // bends runs from the phrase's start over its goal and the turns of the print, which
 // are played as printed, to its end.
 func (p Proposal) bends(printed page.Curve) (out []bent) {
-	pins := []Turn{{At: p.Start, Level: p.From - printed.At(p.Start)}}
+	pins := p.opens(printed)
 	if p.Goal > p.Start && p.Goal < p.End {
 		pins = append(pins, Turn{At: p.Goal, Level: p.Peak - printed.At(p.Goal)})
 	}
 	for _, t := range p.Turns {
-		if t.Printed && t.At > p.Start && t.At < p.End && t.At != p.Goal {
+		if t.Printed && t.At < p.End && !pinned(pins, t.At) {
 			pins = append(pins, Turn{At: t.At})
 		}
 	}
-	slices.SortFunc(pins, func(a, b Turn) int { return cmp.Compare(a.At, b.At) })
+	slices.SortStableFunc(pins, func(a, b Turn) int { return cmp.Compare(a.At, b.At) })
 	pins = append(pins, Turn{At: p.End, Level: p.To - printed.Before(p.End)})
 	for i, t := range pins[1:] {
 		out = append(out, bent{pins[i].At, t.At, pins[i].Level, t.Level})
 	}
 	return out
+}
+
+// pinned reports whether one of the pins stands at a moment.
+func pinned(pins []Turn, at score.Tick) bool {
+	return slices.ContainsFunc(pins, func(t Turn) bool { return t.At == at })
+}
+
+// opens is the bend that a phrase starts with. After an upbeat the level named may be
+// that of the mark on the first full measure: the upbeat is then played as printed.
+func (p Proposal) opens(printed page.Curve) []Turn {
+	if i := printed.Find(p.Start); i >= 0 && i+1 < len(printed.Segments) && math.Abs(p.From-printed.At(p.Start)) > sameMark {
+		if next := printed.Segments[i+1]; next.Start < p.Goal && math.Abs(p.From-next.From) <= sameMark+1e-9 {
+			return []Turn{{At: p.Start}, {At: next.Start}, {At: next.Start, Level: p.From - next.From}}
+		}
+	}
+	return []Turn{{At: p.Start, Level: p.From - printed.At(p.Start)}}
 }
 
 // along is the printed level over the stretch, bent.

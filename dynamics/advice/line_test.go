@@ -30,6 +30,15 @@ func TestLineFollowsPhraseAndPrint(t *testing.T) {
 	}
 }
 
+// An upbeat before a mark is played as printed; the phrase's level begins at the mark.
+func TestLineKeepsTheUpbeatAsPrinted(t *testing.T) {
+	printed := along(page.Segment{End: 2, From: page.P, To: page.P}, page.Segment{Start: 2, End: 8, From: page.F, To: page.F}).Whole
+	line := (&Plan{Proposals: []Proposal{{Start: 0, Goal: 6, End: 8, From: page.F - 0.3, Peak: page.F, To: page.F}}}).Line(printed, 8)
+	if a, b := line.Before(2), line.At(2); math.Abs(a-page.P) > 1e-9 || math.Abs(b-page.F+0.3) > 1e-9 {
+		t.Errorf("%.2f then %.2f, want %.2f then %.2f", a, b, page.P, page.F-0.3)
+	}
+}
+
 // Two phrases under one mark meet halfway; a printed change between them stays sudden.
 func TestLineBetweenPhrases(t *testing.T) {
 	for _, c := range []struct{ second, before, after float64 }{

@@ -89,7 +89,7 @@ func (r *Reading) climaxSentence() string {
 		return ""
 	case c.Certainty > tonal.Unsure:
 		return fmt.Sprintf("the climax is %s (%s): %s", r.place(c.At), c.Certainty, join(c.why))
-	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F:
+	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F && !r.sameMeasure(c.At, entry(r.Score)):
 		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
 	}
 	return ""

@@ -225,32 +225,3 @@ func (r *Reading) lowest(l []*score.Note) bool {
 	}
 	return 3*low > 2*len(l)
 }
-
-// pageWords are the words of tempo and manner that the page prints inside the piece.
-func (r *Reading) pageWords() string {
-	const most = 5
-	stems := [...]string{"rit", "rall", "smorz", "morendo", "calando", "perdendo", "dolce", "espress", "cantabile", "sotto voce",
-		"mezza voce", "accel", "string", "stretto", "agitato", "con fuoco", "più mosso", "piu mosso", "meno mosso"}
-	var words []string
-	places := map[string][]Bars{}
-	for _, w := range r.Score.Words {
-		text := strings.TrimRight(strings.ToLower(w.Text), " .-")
-		if w.Hidden || w.At == 0 || !r.Shows(w.At, w.At+1) || !slices.ContainsFunc(stems[:], func(s string) bool { return strings.HasPrefix(text, s) }) {
-			continue
-		}
-		bar := r.Bars(w.At, w.At+1)
-		if places[text] == nil {
-			words = append(words, text)
-		}
-		if !slices.Contains(places[text], bar) {
-			places[text] = append(places[text], bar)
-		}
-	}
-	if len(words) == 0 || len(words) > most {
-		return ""
-	}
-	for i, w := range words {
-		words[i] = w + " (" + named(places[w]) + ")"
-	}
-	return "words to follow: " + join(words)
-}

@@ -92,19 +92,6 @@ func TestSameFigureAgain(t *testing.T) {
 	}
 }
 
-// Words of tempo and manner inside the piece are told, each once with its measures;
-// those of loudness, and hidden ones, are the page's level or nobody's.
-func TestWordsOfThePage(t *testing.T) {
-	r := small(times(4, voice{0, 1, 2, 3, 4, 3, 2, 1}))
-	word := func(measure int, text string) score.Words {
-		return score.Words{Place: score.Place{At: score.Tick(16 * measure)}, Text: text}
-	}
-	r.Score.Words = []score.Words{word(0, "dolce"), word(1, "rit."), word(2, "cresc."), word(2, "Smorzando"), word(3, "rit."), {Place: score.Place{At: 40}, Text: "accel.", Hidden: true}}
-	if got := r.pageWords(); got != "words to follow: rit (mm. 2, 4) and smorzando (m. 3)" {
-		t.Errorf("%q", got)
-	}
-}
-
 // The highest note of the tune under a soft mark is a quiet summit; under a loud one, or
 // as a passing note, it is none (common practice, no source).
 func TestQuietSummit(t *testing.T) {

@@ -152,7 +152,6 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	add(r.sameAgain())
 	add(r.silenceSentence())
 	add(r.majorEnd())
-	add(r.pageWords())
 	return out
 }
 

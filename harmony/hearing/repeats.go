@@ -12,7 +12,7 @@ import (
 // Music written out twice is heard alike. Choices of ours.
 const (
 	leastRepeat = 4 // measures: shorter repeats may stand in another context
-	mostRepeats = 8 // earlier places that a measure is compared with, the first ones
+	mostRepeats = 8 // earlier places that a measure is compared with, the first ones, and runs that it lies in
 	repeatTurns = 2 // a third time may be surer than the first two
 )
 
@@ -36,17 +36,19 @@ func repeats(s *score.Score) []repeat {
 	prints := measurePrints(s)
 	places := map[string][]int{}
 	var out []repeat
+	var ends []int // of the runs that go on
 	for j, text := range prints {
+		ends = slices.DeleteFunc(ends, func(end int) bool { return end <= j })
 		for _, i := range places[text] {
-			if text == "" || i > 0 && prints[i-1] == prints[j-1] && j-i > 1 {
-				continue // silence, or inside a run
+			if text == "" || i > 0 && prints[i-1] == prints[j-1] && j-i > 1 || len(ends) == mostRepeats {
+				continue // silence, inside a run, or heard often enough
 			}
 			n := 1
 			for j+n < len(prints) && n < j-i && prints[i+n] == prints[j+n] {
 				n++
 			}
 			if n >= leastRepeat {
-				out = append(out, repeat{i, j, n})
+				out, ends = append(out, repeat{i, j, n}), append(ends, j+n)
 			}
 		}
 		if len(places[text]) < mostRepeats {

@@ -65,3 +65,24 @@ func TestRepeatsAreHeardAlike(t *testing.T) {
 		t.Errorf("over the edge: %s in %s, %s in %s", got[0].Roman(), got[0].Key.Name(), got[8].Roman(), got[8].Key.Name())
 	}
 }
+
+// A figure that goes round and round comes again at every turn, each time as long as
+// all before; no measure is heard more often for that than there are places to compare.
+func TestRepeatsOfARound(t *testing.T) {
+	const measures, period = 3000, 14
+	pitch := make([]int, measures)
+	for i := range pitch {
+		pitch[i] = 48 + i%period
+	}
+	heard := make([]int, measures)
+	for _, r := range repeats(twice(pitch...)) {
+		for i := range r.count {
+			heard[r.again+i]++
+		}
+	}
+	for i, n := range heard {
+		if n > mostRepeats || n == 0 && i >= period {
+			t.Fatalf("measure %d is in %d repeats", i, n)
+		}
+	}
+}

@@ -165,3 +165,18 @@ func TestRepeatedClosesHaveOneName(t *testing.T) {
 		}
 	}
 }
+
+// A dominant with its seventh that ends a phrase and goes right over into the tonic that
+// begins the next is answered by it; a plain dominant is a place to stop. Gotham et al.,
+// Open Music Theory (2nd ed., 2021), on half cadences, from memory: a triad, no seventh.
+func TestRunsOverIntoTheNext(t *testing.T) {
+	for dominant, want := range map[string]bool{"V7:4": false, "V:4": true} {
+		s, chords := written.Chorale{Chords: "I:4 ii6:4 " + dominant + " I:4 IV:4 I:4", Soprano: "3 2 7 1 1 1"}.Write(t, tonal.Key{})
+		a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
+		phrases := []Phrase{{Start: 0, End: chords[3].Start, Cadence: -1}, {Start: chords[3].Start, End: s.Length(), Cadence: -1}}
+		list := a.settle(v, a.endings(v), phrases)
+		if k := phrases[0].Cadence; k < 0 || list[k].Kind.isHalf() != want {
+			t.Errorf("%s: cadence %d of %+v, want half: %v", dominant, k, list, want)
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"sort"
 	"strings"
 
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -68,6 +69,9 @@ func (a *piece) leadsOn(v *surface, c Cadence, end score.Tick) bool {
 	return c.Kind.Authentic() && c.Confidence >= sureClose && v.barsFrom(c.At, end) <= 2
 }
 
+// noPause is what a pause says at least for the end of a phrase, in log-odds: a choice of ours.
+const noPause = 0.5
+
 // sureClose is the confidence from which a close is that of its phrase though it leads on:
 // a choice of ours.
 const sureClose = 0.75
@@ -76,8 +80,7 @@ const sureClose = 0.75
 // into the tonic that begins the next phrase: it is that which closes. Common practice, no
 // source.
 func (a *piece) goesOver(v *surface, half, next Cadence) bool {
-	const pause = 0.5 // log-odds
-	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && !within(v.signs, next.At, next.At) && v.w.strength(v.restAt(next.At)) < pause
+	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && !within(v.signs, next.At, next.At) && v.w.strength(v.restAt(next.At)) < noPause
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.
@@ -102,7 +105,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		}
 		k := j
 		if start == phrases[j].Start && j > 0 {
-			if k--; !v.elides(e.formula, start) {
+			if k--; !v.elides(e.formula, start) && !a.runsOver(v, e.formula) {
 				continue
 			}
 		}
@@ -128,6 +131,15 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 // elides reports whether a formula closes with the chord that begins the opening anew.
 func (v *surface) elides(f formula, start score.Tick) bool {
 	return f.kind.Authentic() && (v.opensAgain(start) || v.startsAlike(start) && v.goesOn(start))
+}
+
+// runsOver reports whether the seventh chord on the dominant that ends a phrase goes right
+// over, without a pause, into the tonic that begins the next one: a dominant with its
+// seventh is no place to stop, but one that the tonic answers. Common practice, no source.
+func (a *piece) runsOver(v *surface, f formula) bool {
+	start := a.Chords[f.i].Start
+	return f.kind.Authentic() && f.roots() && f.p == f.i-1 && a.Chords[f.p].Quality == tonal.DominantSeventh &&
+		!within(v.signs, start, start) && v.w.strength(v.restAt(start)) < noPause
 }
 
 // codas gives a phrase without a cadence at its end the last authentic one inside it: a

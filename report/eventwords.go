@@ -174,7 +174,7 @@ func (r *Reading) eventTry(e events.Event) string {
 		}
 		return "one easing, not " + fmt.Sprint(max(e.Members, 2)) + ": let each member be a little less than the one before"
 	case events.Pedal:
-		return "the tension lies above the held tone: keep the pedal even and listen to what rubs against it"
+		return "the tension lies above the held tone: keep it even and listen to what rubs against it"
 	case events.Neapolitan:
 		return "the colour to wait for: change the sound there, and do not hurry on to the dominant"
 	case events.AugmentedSixth:

@@ -23,6 +23,7 @@ type levelRow struct {
 	ShapedEnd  hundredth `json:"shaped_end"`
 	Page       string    `json:"page,omitempty"`   // what the page says there
 	Cause      string    `json:"cause,omitempty"`  // what bends the proposal most
+	Proposed   hundredth `json:"proposed"`         // the phrase's line; Shaped bends it beat by beat
 	Leaves     string    `json:"leaves,omitempty"` // why it leaves the printed level by more than a step and a half
 }
 
@@ -50,7 +51,10 @@ func (r *Reading) levelRows() []levelRow {
 		if l.Proposal != nil {
 			row.Cause = string(l.Proposal.Main)
 		}
-		row.Leaves = string(l.Leaves)
+		row.Leaves, row.Proposed = string(l.Leaves), hundredth(l.Shaped)
+		if len(r.Line.Segments) > 0 {
+			row.Proposed = hundredth(r.Line.At(l.Start))
+		}
 		rows = append(rows, row)
 	}
 	return rows
@@ -58,7 +62,7 @@ func (r *Reading) levelRows() []levelRow {
 
 // Levels writes printed and proposed loudness over the tension. TSV has a row
 // for every beat, onset and change, with the columns onset end measure beat
-// printed shaped tension printed_end shaped_end long leaves; a table has the beats only.
+// printed shaped tension printed_end shaped_end long leaves proposed; a table has the beats only.
 func (r *Reading) Levels(w io.Writer, format string) error {
 	rows := r.levelRows()
 	switch format {
@@ -82,10 +86,10 @@ func (r *Reading) Levels(w io.Writer, format string) error {
 }
 
 func levelsTSV(rows []levelRow) grid {
-	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end", "long", "leaves"}}
+	g := grid{head: []string{"onset", "end", "measure", "beat", "printed", "shaped", "tension", "printed_end", "shaped_end", "long", "leaves", "proposed"}}
 	for _, l := range rows {
 		g.rows = append(g.rows, []string{l.Onset.String(), l.End.String(), l.Measure, l.Beat.String(), l.Printed.String(),
-			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String(), l.Long.String(), l.Leaves})
+			l.Shaped.String(), l.Tension.String(), l.PrintedEnd.String(), l.ShapedEnd.String(), l.Long.String(), l.Leaves, l.Proposed.String()})
 	}
 	return g
 }
@@ -93,16 +97,16 @@ func levelsTSV(rows []levelRow) grid {
 // levelsTable is a row a beat, levels in marks.
 func levelsTable(rows []levelRow) grid {
 	g := grid{
-		head:  []string{"at", "tension", "long line", "printed", "shaped", "mainly for"},
-		right: []bool{false, true, true, false, false, false},
-		wrap:  5,
+		head:  []string{"at", "tension", "long line", "printed", "proposed", "each beat", "mainly for"},
+		right: []bool{false, true, true, false, false, false, false},
+		wrap:  6,
 	}
 	for _, l := range rows {
 		if float64(l.Beat) != float64(int(l.Beat)) {
 			continue
 		}
 		g.rows = append(g.rows, []string{l.Measure + ":" + beatText(l.Beat), whole(l.Tension), whole(l.Long),
-			Shade(float64(l.Printed)), Shade(float64(l.Shaped)), mainlyFor(l)})
+			Shade(float64(l.Printed)), Shade(float64(l.Proposed)), Shade(float64(l.Shaped)), mainlyFor(l)})
 	}
 	return g
 }

@@ -184,17 +184,17 @@ func (d *studyData) shown() []bool {
 func loudness(p advice.Proposal) string {
 	var b strings.Builder
 	grows, fades := " < ", " > "
-	if len(p.Levels) > 3 {
+	if len(p.Turns) > 3 {
 		grows, fades = "<", ">"
 	}
-	for i, level := range p.Levels {
+	for i, x := range p.Turns {
 		switch {
-		case i > 0 && level > p.Levels[i-1]:
+		case i > 0 && x.Level > p.Turns[i-1].Level:
 			b.WriteString(grows)
 		case i > 0:
 			b.WriteString(fades)
 		}
-		b.WriteString(page.Mark(level))
+		b.WriteString(page.Mark(x.Level))
 	}
 	return b.String()
 }

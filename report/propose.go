@@ -33,7 +33,7 @@ func (r *Reading) proposal(v verdict.Verdict) string {
 	if len(r.Shaping.Proposals) == 0 {
 		return ""
 	}
-	a, b := Shade(r.Shaping.At(v.Start)), Shade(r.Shaping.At(max(v.End-1, v.Start)))
+	a, b := Shade(r.Line.At(v.Start)), Shade(r.Line.At(max(v.End-1, v.Start)))
 	text := a + " to " + b
 	if a == b {
 		text = a
@@ -45,12 +45,13 @@ func (r *Reading) proposal(v verdict.Verdict) string {
 	return text + ", following mainly the " + string(cause)
 }
 
-// cause is what bends the proposal most over a stretch, "" if it hardly bends.
+// cause is what bends the proposed line most over a stretch, "" if it hardly bends.
 // The marks themselves are named only where nothing in the music asks for it.
 func (r *Reading) cause(from, to score.Tick) shaping.Cause {
 	causes, bend := shaping.Causes(), 0.0
 	weight := make([]float64, len(causes))
 	for _, p := range r.proposals(from, to) {
+		p = p.On(r.Line.At(p.At))
 		bend = max(bend, math.Abs(p.Bend()))
 		for k, x := range p.Causes {
 			weight[k] += x * math.Copysign(1, p.Bend())
@@ -89,12 +90,12 @@ func (r *Reading) shape(spans []verdict.Verdict) string {
 	var points []string
 	last := ""
 	for _, v := range spans {
-		if s := Shade(r.Shaping.At(v.Start)); s != last {
+		if s := Shade(r.Line.At(v.Start)); s != last {
 			points = append(points, r.At(v.Start)+" "+s)
 			last = s
 		}
 	}
-	if s := Shade(r.Shaping.At(max(to-1, from))); s != last {
+	if s := Shade(r.Line.At(max(to-1, from))); s != last {
 		points = append(points, "at the end "+s)
 	}
 	return strings.Join(points, ", ") + ", following mainly the " + string(cause)

@@ -43,6 +43,7 @@ type Reading struct {
 	Verdicts []verdict.Verdict // in order of time
 	Shaping  *shaping.Shaping  // the proposal inside the printed marks, beat by beat
 	Plan     *advice.Plan      // goals, advice and the proposal of each phrase; empty in a survey
+	Line     page.Curve        // the proposal as a player can play it, phrase by phrase; without segments if there is none
 	Events   []events.Event    // what a teacher would point at, in order of time
 
 	Options  Options
@@ -87,6 +88,9 @@ func Read(f *musicxml.File, opt Options, unshaped bool) (*Reading, error) {
 	if unshaped {
 		r.Plan = &advice.Plan{}
 		return r, nil
+	}
+	if len(r.Shaping.Proposals) > 0 {
+		r.Line = r.Plan.Line(r.Page.Whole, r.Score.Length())
 	}
 	r.Events = events.Find(f.Score, r.Harmony)
 	r.ranked, r.peak, r.advice = events.Rank(r.Events), r.peakOf(), adviceByPhrase(r.Plan)

@@ -45,8 +45,8 @@ func TestEventWords(t *testing.T) {
 	}{
 		{events.Event{Kind: events.Sequence, End: two, Step: -1, Members: 3}, "the sequence in mm. 1–2, each time a step lower", "one easing, not 3"},
 		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not 2"},
-		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 1, Tones: []score.Class{0}}, "the tonic pedal on C in mm. 1–2, 2 measures long", "keep the pedal even"},
-		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 5}, "the dominant pedal in mm. 1–2, 2 measures long", "keep the pedal even"},
+		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 1, Tones: []score.Class{0}}, "the tonic pedal on C in mm. 1–2, 2 measures long", "keep it even"},
+		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 5}, "the dominant pedal in mm. 1–2, 2 measures long", "keep it even"},
 		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 5, 1}, Chromatic: true, Lament: true},
 			"the bass that walks down mostly by semitones from C to G (C B G), a lament bass, in mm. 1–2", "let the bass lead"},
 		{events.Event{Kind: events.FarKey, End: two, To: tonal.Key{Tonic: 1}, Entry: events.CommonTone, Chord: -1},
@@ -68,7 +68,11 @@ func TestLoudnessInMarks(t *testing.T) {
 	for want, levels := range map[string][]float64{
 		"p < f > p": {3, 6, 3}, "p < f": {3, 6}, "f > p": {6, 3}, "mf": {5}, "p<f>pp<mf": {3, 6, 2, 5},
 	} {
-		if got := loudness(advice.Proposal{Levels: levels}); got != want {
+		var p advice.Proposal
+		for _, l := range levels {
+			p.Turns = append(p.Turns, advice.Turn{Level: l})
+		}
+		if got := loudness(p); got != want {
 			t.Errorf("%g: %q, want %q", levels, got, want)
 		}
 	}

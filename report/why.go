@@ -64,5 +64,5 @@ func (r *Reading) proposedAt(t score.Tick) string {
 	if i == 0 {
 		return ""
 	}
-	return list[i-1].Sentence()
+	return list[i-1].On(r.Line.At(t)).Sentence()
 }

@@ -69,7 +69,7 @@ const verdictsHelp = `The printed loudness is laid over the tension, stretch by 
 
   supports       loudness moves with the tension
   works against  it moves the other way, or an accent falls on the release
-  unshaped       the harmony moves, the page prints nothing
+  unshaped       the harmony moves, nothing is printed for it
   independent    the page moves, the harmony stands still
   calm           neither moves
 

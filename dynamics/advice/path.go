@@ -62,29 +62,29 @@ func (m Material) printed(from, to score.Tick) []page.Segment {
 
 // path is the way of a proposal through the levels that the print asks for: its
 // turns alone, so that it never runs against a printed hairpin.
-func (m Material) path(p Proposal) []float64 {
-	var out []float64
+func (m Material) path(p Proposal) []Turn {
+	var out []Turn
 	peaked := false
-	add := func(at score.Tick, level float64) {
+	add := func(at score.Tick, level float64, printed bool) {
 		if !peaked && at >= p.Goal {
-			out, peaked = append(out, p.Peak), true
+			out, peaked = append(out, Turn{p.Goal, p.Peak, false}), true
 		}
-		out = append(out, m.onPage(level))
+		out = append(out, Turn{at, m.onPage(level), printed})
 	}
-	add(p.Start, p.From)
+	add(p.Start, p.From, false)
 	first := m.first(p.Start)
 	for _, g := range m.printed(p.Start, p.End) {
 		if g.Implied || !m.Page.Marked {
 			continue
 		}
 		if g.Start > first && g.Start < p.End {
-			add(g.Start, g.From)
+			add(g.Start, g.From, true)
 		}
 		if g.Slope != 0 && g.End > p.Start && g.End <= p.End {
-			add(g.End, g.To)
+			add(g.End, g.To, true)
 		}
 	}
-	add(p.End, p.To)
+	add(p.End, p.To, false)
 	return turns(out)
 }
 
@@ -105,26 +105,27 @@ const (
 
 // turns are the first level, the last, and those at which the marks turn between
 // them, the smallest swings left out.
-func turns(levels []float64) []float64 {
-	var out []float64
-	for _, x := range levels {
+func turns(all []Turn) []Turn {
+	var out []Turn
+	for _, x := range all {
 		n := len(out)
 		switch {
-		case n > 0 && page.Mark(out[n-1]) == page.Mark(x):
-		case n > 1 && (out[n-1] > out[n-2]) == (x > out[n-1]):
+		case n > 0 && page.Mark(out[n-1].Level) == page.Mark(x.Level):
+		case n > 1 && (out[n-1].Level > out[n-2].Level) == (x.Level > out[n-1].Level):
 			out[n-1] = x
 		default:
 			out = append(out, x)
 		}
 	}
+	swing := func(i int) float64 { return math.Abs(out[i+1].Level - out[i].Level) }
 	for len(out) > 3 {
 		k := 1
 		for i := 1; i+2 < len(out); i++ {
-			if math.Abs(out[i+1]-out[i]) < math.Abs(out[k+1]-out[k]) {
+			if swing(i) < swing(k) {
 				k = i
 			}
 		}
-		if len(out) <= mostTurns && math.Abs(out[k+1]-out[k]) >= leastSwing {
+		if len(out) <= mostTurns && swing(k) >= leastSwing {
 			break
 		}
 		out = slices.Delete(out, k, k+2)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"hairpin/dynamics/page"
+	"hairpin/score"
 )
 
 // A proposal starts from the mark in force, holds every printed level of its phrase
@@ -23,8 +24,8 @@ func TestProposalFollowsThePrint(t *testing.T) {
 	} {
 		x := find(t, melody(steps...), c.page).Proposals[0]
 		var got []string
-		for _, l := range x.Levels {
-			got = append(got, page.Mark(l))
+		for _, l := range x.Turns {
+			got = append(got, page.Mark(l.Level))
 		}
 		if got[0] != c.want[0] || got[len(got)-1] != c.want[2] || !slices.Contains(got, c.want[1]) {
 			t.Errorf("%s: %v, want %v", c.name, got, c.want)
@@ -37,7 +38,15 @@ func TestTurns(t *testing.T) {
 		{[]float64{3, 4, 6, 5, 3, 3.2}, []float64{3, 6, 3}},
 		{[]float64{3, 6, 5, 6, 2, 7, 3}, []float64{3, 6, 2, 7, 3}},
 	} {
-		if got := turns(c.levels); !slices.Equal(got, c.want) {
+		var all []Turn
+		for i, level := range c.levels {
+			all = append(all, Turn{At: score.Tick(i), Level: level})
+		}
+		var got []float64
+		for _, x := range turns(all) {
+			got = append(got, x.Level)
+		}
+		if !slices.Equal(got, c.want) {
 			t.Errorf("%v: %v, want %v", c.levels, got, c.want)
 		}
 	}

@@ -35,7 +35,7 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)))
 		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)))
 		out[i].Peak = m.onPage(out[i].Wish)
-		out[i].Levels = m.path(out[i])
+		out[i].Turns = m.path(out[i])
 	}
 	for _, x := range moves {
 		if h, ok := t.hairpin(x, out[x.Goal]); ok {

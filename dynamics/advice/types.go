@@ -87,13 +87,20 @@ type Hairpin struct {
 // Grows reports whether the hairpin is a crescendo.
 func (h Hairpin) Grows() bool { return h.To > h.From }
 
+// Turn is a level that a proposal names and the moment it is reached.
+type Turn struct {
+	At      score.Tick
+	Level   float64
+	Printed bool // the print asks for it; else start, goal or end
+}
+
 // Proposal is a phrase's shape as a player can take it in: a level to start
 // from, growth to the goal, easing after it.
 type Proposal struct {
 	Phrase           int // index into the goals
 	Start, Goal, End score.Tick
 	From, Peak, To   float64   // levels at the three: the printed ones but for a shade, Peak near it
-	Levels           []float64 // from From over all turns, those of the print among them, to To: two neighbours never of one mark
+	Turns            []Turn    // from From over all turns, those of the print among them, to To: two neighbours never of one mark
 	Wish             float64   // Peak before it is held inside the range of the page's marks
 	Hairpins         []Hairpin // in order, at most two
 }

@@ -31,6 +31,8 @@ const (
 	// beyondPage is how far a proposal may go past the softest and the loudest
 	// level of the page, in steps: not so far that another mark names it.
 	beyondPage = 0.5
+	// shade is the least bend worth telling, in steps.
+	shade = 0.1
 	// leastRoom is how far it may go from their middle in any case, so that a
 	// page with a single mark leaves room to shape.
 	leastRoom = 2.0
@@ -174,8 +176,8 @@ func drawIn(raw float64, far bool) float64 {
 
 // mainCause is the cause that pushes most in the direction of the bend.
 func mainCause(causes []float64, bend float64) Cause {
-	best, most := Cause(""), 0.1
-	if math.Abs(bend) < 0.1 {
+	best, most := Cause(""), shade
+	if math.Abs(bend) < shade {
 		return best
 	}
 	for k, c := range Causes() {
@@ -186,16 +188,31 @@ func mainCause(causes []float64, bend float64) Cause {
 	return best
 }
 
+// On is the proposal moved to another level, that of a phrase's line: its cause stays
+// where it points the same way.
+func (p Proposal) On(level float64) Proposal {
+	if (level-p.Printed)*p.Bend() <= 0 {
+		p.Main = ""
+	}
+	if p.Level = level; math.Abs(p.Bend()) <= FreeBend {
+		p.Reason = ""
+	}
+	return p
+}
+
 // Sentence says which way a proposal bends and why.
 func (p Proposal) Sentence() string {
-	if p.Main == "" {
+	if math.Abs(p.Bend()) < shade {
 		return "as printed"
 	}
 	way := "louder"
 	if p.Bend() < 0 {
 		way = "softer"
 	}
-	text := fmt.Sprintf("%s %s than %s, mainly for its %s", amount(p.Bend()), way, page.Mark(p.Printed), p.Main)
+	text := fmt.Sprintf("%s %s than %s", amount(p.Bend()), way, page.Mark(p.Printed))
+	if p.Main != "" {
+		text += ", mainly for its " + string(p.Main)
+	}
 	if p.Reason != "" {
 		text += "; " + string(p.Reason)
 	}

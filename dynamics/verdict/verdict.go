@@ -19,7 +19,7 @@ type Kind string
 const (
 	Supports     Kind = "supports"      // loudness moves with the tension
 	WorksAgainst Kind = "works against" // it moves the other way, or an accent falls on the release
-	Unshaped     Kind = "unshaped"      // the harmony moves, the page prints nothing
+	Unshaped     Kind = "unshaped"      // the harmony moves, nothing is printed for it
 	Independent  Kind = "independent"   // the page moves, the harmony is still
 	Calm         Kind = "calm"          // neither
 )

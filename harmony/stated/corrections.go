@@ -107,14 +107,14 @@ func parseCorrection(text string, s *score.Score) (Correction, error) {
 	in := tonal.Key{}
 	if f[2] != "-" {
 		if in, ok = tonal.ParseKey(f[2]); !ok {
-			return Correction{}, fmt.Errorf("key %q is unknown: write G or Bb for major, e or bb for minor, - to keep the key heard", f[2])
+			return Correction{}, fmt.Errorf("key %q is unknown: write G or Bb for major, e or bb for minor, or a single - to keep the key heard", f[2])
 		}
 		c.Key = &in
 	}
 	if f[3] != "-" {
 		n, ok := tonal.ParseNumeral(f[3], in)
 		if !ok {
-			return Correction{}, fmt.Errorf("numeral %q is unknown: write one such as I, ii65, V7/V or Cad64, - to keep the chord heard", f[3])
+			return Correction{}, fmt.Errorf("numeral %q is unknown: write one such as I, ii65, V7/V or Cad64, or a single - to keep the chord heard", f[3])
 		}
 		c.Numeral = &n
 	}

@@ -37,7 +37,7 @@ func (a *annotator) shaping() {
 		a.line(a.marked, p.start, p.end, "wedge",
 			directionXML("below", wordsXML("(ed.)", "italic"), `<wedge type="`+kind+`" line-type="dashed"/>`), directionXML("below", `<wedge type="stop"/>`))
 		if !a.levelAt(p.end, at) {
-			mark := page.Mark(a.r.Shaping.At(p.end - 1))
+			mark := page.Mark(a.r.Line.At(p.end - 1))
 			a.put(a.marked, p.end, true, directionXML("below", "<dynamics><other-dynamics>["+mark+"]</other-dynamics></dynamics>"))
 		}
 	}

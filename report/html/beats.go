@@ -15,7 +15,7 @@ import (
 type pageRow struct {
 	At, Chord, Numeral, Key             string
 	Tension, Dissonance, Distance, Pull int
-	Printed, Shaped                     string
+	Printed, Shaped, Beat               string
 	Verdict                             string
 }
 
@@ -33,7 +33,7 @@ func pageRows(r *report.Reading) (out []pageRow) {
 		for v+1 < len(spans) && spans[v].End <= t {
 			v++
 		}
-		row := pageRow{At: r.Place(t), Printed: "–", Shaped: "–"}
+		row := pageRow{At: r.Place(t), Printed: "–", Shaped: "–", Beat: "–"}
 		if m < len(r.Harmony.Moments) {
 			row.tension(r.Harmony.Contribution(r.Harmony.Moments[m].Tension))
 		}
@@ -48,7 +48,7 @@ func pageRows(r *report.Reading) (out []pageRow) {
 			row.Printed = report.Shade(r.Page.Whole.At(t))
 		}
 		if both {
-			row.Shaped = report.Shade(shaped.At(t))
+			row.Shaped, row.Beat = report.Shade(shaped.At(t)), report.Shade(r.Shaping.At(t))
 		}
 		out = append(out, row)
 	}
@@ -73,12 +73,9 @@ func beats(r *report.Reading) (out []score.Tick) {
 	return out
 }
 
-// shapedCurve is the proposed level of the whole.
+// shapedCurve is the proposed level of the whole, as a player can play it.
 func shapedCurve(r *report.Reading) (page.Curve, bool) {
-	if r.Shaping == nil || len(r.Shaping.Proposals) == 0 {
-		return page.Curve{}, false
-	}
-	return r.Shaping.Curve(r.Score), true
+	return r.Line, len(r.Line.Segments) > 0
 }
 
 // rulerSystems stand in for an engraving: bars of equal width with their numbers, on

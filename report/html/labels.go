@@ -241,21 +241,14 @@ const (
 	plainWide = 0.57
 )
 
-// ribbonText is as much of the verdict's name as has room.
+// ribbonText is the verdict's name if it has room: the pattern says the same.
 func (p *panel) ribbonText(v placed, room float64) string {
-	names := map[verdict.Kind][]string{
-		verdict.Supports:     {"supports", "sup."},
-		verdict.WorksAgainst: {"works against", "against", "ag."},
-		verdict.Unshaped:     {"unshaped", "uns."},
-		verdict.Independent:  {"independent", "indep.", "ind."},
-	}[v.Kind]
-	for _, n := range names {
-		if v.Certainty == tonal.Unsure {
-			n += "?"
-		}
-		if p.z.text*boldWide*float64(len(n)) < room {
-			return n
-		}
+	name := string(v.Kind)
+	if v.Certainty == tonal.Unsure {
+		name += "?"
+	}
+	if p.z.text*boldWide*float64(len(name)) < room {
+		return name
 	}
 	return ""
 }

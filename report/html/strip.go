@@ -52,7 +52,7 @@ func (w *whole) keys(b *svg, z stripSizes) {
 	for i, k := range w.Keys {
 		labels[i] = stripLabel{k.from, 3, k.name}
 	}
-	for i, class := range z.classes(labels) {
+	for i, class := range z.classes(labels, nil) {
 		if x := percent(labels[i].at); class != unplaced {
 			b.f(`<rect class="hp-strip-tick%s" x="%s" y="0" width="1" height="%s"/>`, class, x, num(z.keys+z.band))
 			b.f(`<text class="hp-strip-key%s" x="%s" dx="3" y="%s">%s</text>`, class, x, num(z.keys*0.8), html.EscapeString(labels[i].text))
@@ -149,7 +149,7 @@ func (w *whole) phrases(b *svg, z stripSizes) {
 	for i, p := range w.Phrases {
 		labels[i] = stripLabel{p.from, 2, p.name}
 	}
-	classes := z.classes(labels)
+	classes := z.classes(labels, w.badged())
 	for i, p := range w.Phrases {
 		b.f(`<a href="#m%d" data-bar="%d" data-from="%s" data-to="%s" aria-label="%s"><rect class="hp-strip-area" x="%s" y="0" width="%s" height="%s"/>`,
 			p.bar+1, p.bar, percent(p.from), percent(p.to), html.EscapeString(p.note), percent(p.from), percent(p.to-p.from), num(height))
@@ -161,11 +161,21 @@ func (w *whole) phrases(b *svg, z stripSizes) {
 	}
 }
 
+// badged are the places of the suggestions' numbers, which stand clear of the curves.
+func (w *whole) badged() (out []float64) {
+	for _, s := range w.Places {
+		if s.name != "▲" {
+			out = append(out, s.at)
+		}
+	}
+	return out
+}
+
 // spots are the places that matter: numbers of suggestions at the foot of the
-// band, the most tense moment at its head.
+// strip, the most tense moment at its head.
 func (w *whole) spots(b *svg, z stripSizes) {
 	for i, s := range w.Places {
-		y := z.keys + z.band - 9 - 17*float64(w.below(i))
+		y := z.keys + z.band + z.ribbon + z.foot - 8.5 - 17*float64(w.below(i))
 		if s.name == "▲" {
 			y = z.keys + 7
 		}
@@ -175,7 +185,7 @@ func (w *whole) spots(b *svg, z stripSizes) {
 			continue
 		}
 		b.f(`<circle class="hp-badge" cx="%s" cy="%s" r="8"/><text aria-hidden="true" class="hp-badge-text" x="%[1]s" y="%[3]s" text-anchor="middle">%[4]s</text></a>`,
-			percent(max(s.at, 0.007)), num(y), num(y+4.2), s.name)
+			percent(min(max(s.at, 0.007), 0.993)), num(y), num(y+4.2), s.name)
 	}
 }
 

@@ -1,6 +1,9 @@
 package html
 
-import "unicode/utf8"
+import (
+	"slices"
+	"unicode/utf8"
+)
 
 // stripLabel is a word on the strip: where it begins, a share of the width, and
 // how far in pixels to the right of that.
@@ -22,19 +25,27 @@ const unplaced = "-"
 
 // classes says of each label from which width on it has room beside the others:
 // what stands on a narrow strip stands on every wider one.
-func (z stripSizes) classes(labels []stripLabel) []string {
+// Taken are shares of the width where a round number stands already.
+func (z stripSizes) classes(labels []stripLabel, taken []float64) []string {
 	out := make([]string, len(labels))
 	for i := range out {
 		out[i] = unplaced
 	}
 	for _, w := range stripWidths {
 		for i := range labels {
-			if out[i] == unplaced && z.hasRoom(labels, out, i, w.width) {
+			if out[i] == unplaced && z.hasRoom(labels, out, i, w.width) && z.clear(labels[i], taken, w.width) {
 				out[i] = w.class
 			}
 		}
 	}
 	return out
+}
+
+// clear reports whether a label touches no round number, of 8 pixels' radius.
+func (z stripSizes) clear(l stripLabel, taken []float64, width float64) bool {
+	from := l.at*width + l.off
+	to := from + z.letter*float64(utf8.RuneCountInString(l.text))
+	return !slices.ContainsFunc(taken, func(at float64) bool { return from < at*width+10 && at*width-10 < to })
 }
 
 // hasRoom reports whether a label touches none of those placed, and the edge.

@@ -133,7 +133,7 @@ func keysOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
 func phrasesOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
 	for i, p := range r.Phrases() {
 		first := measureOf(r.Score, p.Start)
-		out = append(out, stretch{from: share(p.Start), to: share(p.End), name: r.Score.Measures[first].Number,
+		out = append(out, stretch{from: share(p.Start), to: share(p.End), name: r.PhraseBars(p.Start, p.End).First,
 			note: fmt.Sprintf("Phrase %d, %s", i+1, r.PhraseBars(p.Start, p.End).Named()), bar: first})
 	}
 	return out

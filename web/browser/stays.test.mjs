@@ -43,6 +43,23 @@ async function click(page, n) {
 
 describe("the music", () => {
   for (const [name, options] of Object.entries(sizes)) {
+    test(`takes, settings and files are in reach amid the piece, and calling them moves nothing: ${name}`, () =>
+      fresh(options, async (page) => {
+        await chooseDemo(page, "song-ferry-lamp");
+        await page.evaluate(() => scrollTo({ top: 900, behavior: "instant" }));
+        await page.waitForSelector(".lp-headless");
+        const line = () => page.evaluate(() => Math.round(document.querySelectorAll(".hp-bar")[12].getBoundingClientRect().top));
+        const before = await line();
+        await page.click("#lp-head-open");
+        for (const what of ["#lp-takes-open", "#lp-weights-menu summary", "#lp-files-menu summary"]) {
+          const b = await box(page, what);
+          assert.ok(b.top >= 0 && b.bottom <= options.viewport.height, `${what} is out of reach`);
+        }
+        assert.ok(Math.abs((await line()) - before) <= 1, "calling the head moved the music");
+        await page.keyboard.press("Escape");
+        assert.ok(Math.abs((await line()) - before) <= 1, "sending it away moved the music");
+        assert.equal(await page.getAttribute("#lp-head-open", "aria-expanded"), "false");
+      }));
     test(`begins in the first window and does not move for the card: ${name}`, () =>
       fresh(options, async (page) => {
         const high = options.viewport.height;

@@ -16,7 +16,7 @@ export interface Place {
 const groups: readonly (readonly [heading: string, kinds: readonly Place["kind"][]])[] = [
   ["To try, the most important first", ["try"]],
   ["The most tense place", ["summit"]],
-  ["Sections and phrases", ["section", "phrase"]],
+  ["Sections and phrases (the same letter: the same music; ′: changed)", ["section", "phrase"]],
   ["Keys", ["key"]],
 ];
 

@@ -30,7 +30,7 @@ func limitsHelp() string {
 	fs.VisitAll(func(f *pflag.Flag) { options += helpOption(f) })
 	return "A score beyond a limit is refused, so that no damaged or hostile file takes all of\n" +
 		"the machine. To study the fullest score we tried, 240,000 notes in 20,000 measures,\n" +
-		"took 12 seconds of one processor and 1 GB, to annotate it 13 and to reduce it 16\n" +
+		"took 10 seconds of one processor and 1 GB, to annotate it 13 and to reduce it 17\n" +
 		"seconds and 1.5 GB. A report takes longer, most of it for drawing: 500 measures of\n" +
 		"12 notes took 14 seconds. It draws no further than the measures shown: of a long\n" +
 		"score choose some with --measures. Beyond 10,000 notes the layout for phones is left\n" +

@@ -29,3 +29,17 @@ export function calmly(ms: number, run: () => void): () => void {
     timer = window.setTimeout(run, ms);
   };
 }
+
+/** Runs a function when an element tells an event. */
+export function on<K extends keyof HTMLElementEventMap>(id: string, event: K, run: (e: HTMLElementEventMap[K]) => void): void {
+  el(id).addEventListener(event, run);
+}
+
+/** A file chosen with an input, which is then ready for another. */
+export function onFile(id: string, take: (file: File | undefined) => void): void {
+  on(id, "change", () => {
+    const input = el<HTMLInputElement>(id);
+    take(input.files?.[0]);
+    input.value = "";
+  });
+}

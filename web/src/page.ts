@@ -3,7 +3,7 @@ import * as api from "./api";
 import { Contents } from "./contents";
 import { choice, choose, chosen, offerParts, onChoice } from "./choices";
 import { asText } from "./corrections";
-import { calmly, el } from "./dom";
+import { calmly, el, on, onFile } from "./dom";
 import { callableHead } from "./head";
 import { keepWork, workOf, works, type Work } from "./memory";
 import { Mine } from "./mine";
@@ -354,19 +354,6 @@ function mark(measure: number, to: number): void {
 }
 
 // ---- what the user does ----
-
-function on<K extends keyof HTMLElementEventMap>(id: string, event: K, run: (e: HTMLElementEventMap[K]) => void): void {
-  el(id).addEventListener(event, run);
-}
-
-/** A file chosen with an input, which is then ready for another. */
-function onFile(id: string, take: (file: File | undefined) => void): void {
-  on(id, "change", () => {
-    const input = el<HTMLInputElement>(id);
-    take(input.files?.[0]);
-    input.value = "";
-  });
-}
 
 function listenToFiles(): void {
   const take = (file: File | undefined): void => void (file && (takes.wants(file) ? takes.add(file) : openFile(file)));

@@ -24,14 +24,10 @@ func signed(text string) string {
 	if !mayFigure(text) {
 		return text
 	}
-	text = flatFive.ReplaceAllString(text, "${1}m7♭5")
-	for range 2 { // neighbours share a sign: "V65 V7"
-		text = figured.ReplaceAllStringFunc(text, func(found string) string {
-			m := figured.FindStringSubmatch(found)
-			return m[1] + m[2] + stacked[m[3]] + m[4]
-		})
+	if strings.Contains(text, "m7b5") {
+		text = flatFive.ReplaceAllString(text, "${1}m7♭5")
 	}
-	return text
+	return twice(text, figured, func(m []string) string { return m[1] + m[2] + stacked[m[3]] + m[4] })
 }
 
 // accidentals writes accidentals as signs.
@@ -39,19 +35,28 @@ func accidentals(text string) string {
 	if !maySign(text) {
 		return text
 	}
-	for range 2 { // neighbours share a letter: "Bb/Db"
-		text = ascii.ReplaceAllStringFunc(text, func(found string) string {
-			m := ascii.FindStringSubmatch(found)
-			switch {
-			case m[2] != "":
-				return m[1] + asSigns(m[2]) + m[3]
-			case m[5] != "":
-				return m[4] + asSigns(m[5])
-			case m[6] != "":
-				return asSigns(m[6]) + m[7]
-			}
-			return m[8] + asSigns(m[9]) + m[10]
-		})
+	return twice(text, ascii, func(m []string) string {
+		switch {
+		case m[2] != "":
+			return m[1] + asSigns(m[2]) + m[3]
+		case m[5] != "":
+			return m[4] + asSigns(m[5])
+		case m[6] != "":
+			return asSigns(m[6]) + m[7]
+		}
+		return m[8] + asSigns(m[9]) + m[10]
+	})
+}
+
+// twice puts words in the place of what an expression finds, and once more, as neighbours
+// share a sign: "Bb/Db", "V65 V7".
+func twice(text string, find *regexp.Regexp, word func(found []string) string) string {
+	for range 2 {
+		next := find.ReplaceAllStringFunc(text, func(found string) string { return word(find.FindStringSubmatch(found)) })
+		if next == text {
+			break
+		}
+		text = next
 	}
 	return text
 }

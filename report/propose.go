@@ -28,7 +28,7 @@ func Shade(level float64) string {
 }
 
 // proposal says how a stretch may be shaped inside the printed marks: "p to
-// p–mp, following mainly the harmonic tension"; "" where it asks for nothing beyond the page.
+// p–mp, following mainly the harmonic tension", and where it goes against the harmony; "" where it asks for nothing beyond the page.
 func (r *Reading) proposal(v verdict.Verdict) string {
 	if len(r.Shaping.Proposals) == 0 {
 		return ""
@@ -42,7 +42,18 @@ func (r *Reading) proposal(v verdict.Verdict) string {
 	if cause == "" {
 		return ""
 	}
-	return text + ", following mainly the " + string(cause)
+	return text + ", following mainly the " + string(cause) + r.contrary(v)
+}
+
+// contrary owns that the proposed line goes the other way than the harmony of a stretch;
+// "" if it does not.
+func (r *Reading) contrary(v verdict.Verdict) string {
+	const audible = 0.25 // steps
+	rise := r.Line.At(max(v.End-1, v.Start)) - r.Line.At(v.Start)
+	if v.Harmony.Way == verdict.Down && rise >= audible || v.Harmony.Way == verdict.Up && rise <= -audible {
+		return ", against the harmony"
+	}
+	return ""
 }
 
 // cause is what bends the proposed line most over a stretch, "" if it hardly bends.

@@ -81,11 +81,7 @@ func leads(n tonal.Numeral) string {
 
 // target is the degree that a chord is applied to, as a numeral.
 func target(n tonal.Numeral, k tonal.Key) string {
-	quality := tonal.Major
-	if n.TargetMinor {
-		quality = tonal.Minor
-	}
-	return tonal.Numeral{Degree: n.Target, Alter: n.TargetAlter, Quality: quality}.Format(k)
+	return tonal.Numeral{Degree: n.Target, Alter: n.TargetAlter, Quality: n.Region(k).Triad()}.Format(k)
 }
 
 // applied is a word for a chord that belongs to no other degree, else a numeral before it.
@@ -130,11 +126,8 @@ func added(list []score.Class, before, after string) string {
 
 // shared counts the tones that a chord has in common with its key's tonic triad.
 func shared(c *tonal.Chord) int {
-	quality, n := tonal.Major, 0
-	if c.Key.Minor {
-		quality = tonal.Minor
-	}
-	for _, t := range quality.Tones(c.Key.Tonic) {
+	n := 0
+	for _, t := range c.Key.Triad().Tones(c.Key.Tonic) {
 		if slices.Contains(c.Tones, t) {
 			n++
 		}
@@ -148,16 +141,16 @@ func keyRelation(k, home tonal.Key) string {
 	away := k.Fifths() - home.Fifths()
 	switch {
 	case k.Tonic == home.Tonic:
-		return "the " + mode(k) + " key on the same tonic"
+		return "the " + k.Mode() + " key on the same tonic"
 	case away == 0:
-		return "the relative " + mode(k) + " of " + home.Name()
+		return "the relative " + k.Mode() + " of " + home.Name()
 	case k.Minor == home.Minor && away == 1:
 		return "the key of the dominant of " + home.Name()
 	case k.Minor == home.Minor && away == -1:
 		return "the key of the subdominant of " + home.Name()
 	}
-	n := tonal.Mod(away, 12)
-	if n = min(n, 12-n); n == 0 {
+	n := k.SignsFrom(home)
+	if n == 0 {
 		return home.Name() + " or its relative in other letters"
 	}
 	if n == 1 {
@@ -166,18 +159,10 @@ func keyRelation(k, home tonal.Key) string {
 	return fmt.Sprintf("%s keys away from %s on the circle of fifths", [7]string{2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}[n], home.Name())
 }
 
-func mode(k tonal.Key) string {
-	if k.Minor {
-		return "minor"
-	}
-	return "major"
-}
-
 // far is how many keys on the circle of fifths are called far: our own choice.
 const far = 3
 
 // isFar reports whether a key is far from home.
 func isFar(k, home tonal.Key) bool {
-	n := tonal.Mod(k.Fifths()-home.Fifths(), 12)
-	return min(n, 12-n) >= far && k.Tonic != home.Tonic
+	return k.SignsFrom(home) >= far && k.Tonic != home.Tonic
 }

@@ -27,18 +27,12 @@ func (f *finder) farKeys() []Event {
 		if f.measuresIn(k.Start, k.End) < farMeasures || last-first < farChords {
 			continue
 		}
-		if from >= 0 && apart(f.a.Keys[from].Key, k.Key) >= farFifths {
+		if from >= 0 && f.a.Keys[from].Key.SignsFrom(k.Key) >= farFifths {
 			out = append(out, f.farKey(from, i, first))
 		}
 		from = i
 	}
 	return out
-}
-
-// apart is how many signs lie between two keys' signatures, the short way round the circle.
-func apart(a, b tonal.Key) int {
-	d := tonal.Mod(a.Fifths()-b.Fifths(), 12)
-	return min(d, 12-d)
 }
 
 func (f *finder) farKey(from, to, first int) Event {

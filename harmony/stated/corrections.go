@@ -140,16 +140,9 @@ func (c Correction) in(heard tonal.Key) (tonal.Key, *tonal.Numeral) {
 		n.Alter++
 	}
 	if n.Cadential {
-		n.Quality = tonicQuality(heard)
+		n.Quality = heard.Triad()
 	}
 	return heard, &n
-}
-
-func tonicQuality(k tonal.Key) tonal.Quality {
-	if k.Minor {
-		return tonal.Minor
-	}
-	return tonal.Major
 }
 
 // Apply overrules a list of chords heard: a corrected numeral holds

@@ -104,10 +104,7 @@ func ChordDistance(from []score.Class, region tonal.Key, to []score.Class, toReg
 
 // tonicTriad spells a key's tonic triad, root first.
 func tonicTriad(k tonal.Key) []score.Class {
-	if k.Minor {
-		return tonal.Minor.Tones(k.Tonic)
-	}
-	return tonal.Major.Tones(k.Tonic)
+	return k.Triad().Tones(k.Tonic)
 }
 
 // RegionDistance is the distance from tonic to tonic of two keys: 7 from C

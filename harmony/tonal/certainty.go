@@ -32,6 +32,9 @@ func CertaintyOf(p float64) Certainty {
 	return Unsure
 }
 
+// Least is the least probability that is called so.
+func (c Certainty) Least() float64 { return [...]float64{0, likelyFrom, sureFrom}[c] }
+
 // String is the certainty in words.
 func (c Certainty) String() string {
 	return [...]string{"unsure", "likely", "sure"}[c]

@@ -43,10 +43,23 @@ func (k Key) String() string {
 
 // Name is the key in words: "Bb major", "A minor".
 func (k Key) Name() string {
+	return k.Tonic.String() + " " + k.Mode()
+}
+
+// Mode is "major" or "minor".
+func (k Key) Mode() string {
 	if k.Minor {
-		return k.Tonic.String() + " minor"
+		return "minor"
 	}
-	return k.Tonic.String() + " major"
+	return "major"
+}
+
+// Triad is the quality of the tonic triad.
+func (k Key) Triad() Quality {
+	if k.Minor {
+		return Minor
+	}
+	return Major
 }
 
 // Fifths is the key's signature: sharps positive, flats negative.
@@ -55,4 +68,11 @@ func (k Key) Fifths() int {
 		return int(k.Tonic) - 3
 	}
 	return int(k.Tonic)
+}
+
+// SignsFrom is how many signs lie between two keys' signatures, the short way round the
+// circle of fifths: 0 to 6.
+func (k Key) SignsFrom(other Key) int {
+	d := Mod(k.Fifths()-other.Fifths(), 12)
+	return min(d, 12-d)
 }

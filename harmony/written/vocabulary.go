@@ -15,12 +15,5 @@ func Vocabulary(k tonal.Key) []tonal.Numeral {
 		}
 		return false
 	})
-	return append(out, tonal.Numeral{Degree: 1, Inversion: 2, Quality: keyQuality(k), Cadential: true})
-}
-
-func keyQuality(k tonal.Key) tonal.Quality {
-	if k.Minor {
-		return tonal.Minor
-	}
-	return tonal.Major
+	return append(out, tonal.Numeral{Degree: 1, Inversion: 2, Quality: k.Triad(), Cadential: true})
 }

@@ -215,8 +215,7 @@ func farMarks(s *score.Score, rows []analyses.Row) []marked {
 			continue
 		}
 		if from >= 0 {
-			d := tonal.Mod(spans[from].key.Fifths()-x.key.Fifths(), 12)
-			if min(d, 12-d) >= 3 {
+			if spans[from].key.SignsFrom(x.key) >= 3 {
 				out = append(out, marked{events.FarKey, x.start, x.end, spans[from].key.String() + " to " + x.key.String()})
 			}
 		}

@@ -44,7 +44,7 @@ func (r *Reading) climax(c advice.Climax) *climax {
 	if level == "" {
 		level = page.Mark(c.Level)
 	}
-	return &climax{At: r.At(c.At), place: r.place(c.At), Onset: r.quarters(c.At), Level: level, Mark: c.Mark, Certainty: c.Certainty.String()}
+	return &climax{At: r.At(c.At), place: r.Place(c.At), Onset: r.quarters(c.At), Level: level, Mark: c.Mark, Certainty: c.Certainty.String()}
 }
 
 // told is the climax of the piece with its reasons, nil if nothing can be said of it.
@@ -88,7 +88,7 @@ func (r *Reading) climaxSentence() string {
 	case c == nil:
 		return ""
 	case c.Certainty > tonal.Unsure:
-		return fmt.Sprintf("the climax is %s (%s): %s", r.place(c.At), c.Certainty, join(c.why))
+		return fmt.Sprintf("the climax is %s (%s): %s", r.Place(c.At), c.Certainty, join(c.why))
 	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F && !r.sameMeasure(c.At, entry(r.Score)):
 		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
 	}

@@ -76,7 +76,7 @@ func TestPlacesInWords(t *testing.T) {
 		m.Start + 2*beat:          {"12:3", "at 12:3", "measure 12, beat 3"},
 		m.Start + 2*beat + beat/4: {"after 12:3", "after 12:3", "measure 12, after beat 3"},
 	} {
-		if got := [3]string{r.place(at), r.at(at), r.where(at)}; got != want {
+		if got := [3]string{r.Place(at), r.at(at), r.where(at)}; got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}

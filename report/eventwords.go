@@ -216,7 +216,7 @@ func farTry(e events.Event) string {
 func (r *Reading) refusedTry(e events.Event) string {
 	text := "the close is refused: take a little time before it, do not relax into it"
 	if t, ok := r.realClose(e); ok {
-		return text + ", and keep the arrival for " + r.place(t)
+		return text + ", and keep the arrival for " + r.Place(t)
 	}
 	return text
 }

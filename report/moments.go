@@ -106,8 +106,11 @@ func (r *Reading) changes() []page.Contrast {
 func (r *Reading) switches(c page.Contrast) bool {
 	before, after := false, false
 	var since score.Tick
+zones:
 	for _, z := range r.Page.Zones {
 		switch {
+		case z.Start > c.At:
+			break zones
 		case z.Text == "":
 		case z.Start < c.At:
 			before, since = math.Abs(z.Level-c.From) < 0.5, z.Start

@@ -56,7 +56,7 @@ func (r *Reading) tellEvents(phrases []studyPhrase) {
 // tellGoal fills in the goal of a phrase, and the proposal and advice for it.
 func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	g := r.goal(k)
-	sp.goalAt = r.place(g.At)
+	sp.goalAt = r.Place(g.At)
 	if sp.upbeat && r.number(g.At) != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
 	}
@@ -75,15 +75,12 @@ func (r *Reading) goal(k int) advice.Goal {
 	g := r.Plan.Goals[k]
 	if c := r.peak; c != nil && c.Phrase == k && c.Certainty > tonal.Unsure {
 		if !r.sameMeasure(g.At, c.At) || g.Certainty < c.Certainty {
-			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, likely)
+			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, tonal.Likely.Least())
 		}
 		g.At = c.At
 	}
 	return g
 }
-
-// likely is the least confidence that is called so.
-const likely = 0.6
 
 // adviceByPhrase is the advice of each goal.
 func adviceByPhrase(p *advice.Plan) [][]advice.Advice {
@@ -140,10 +137,11 @@ func (r *Reading) heardOnTop(e events.Event) bool {
 			return true
 		}
 		top := lean.Pitch.Key()
-		for i := range r.Harmony.Slices {
-			if x := &r.Harmony.Slices[i]; x.Start <= e.Start && e.Start < x.End {
-				return len(x.Notes) > 0 && r.Score.Notes[x.Notes[len(x.Notes)-1]].Pitch.Key() <= top
-			}
+		list := r.Harmony.Slices
+		i := sort.Search(len(list), func(i int) bool { return list[i].End > e.Start })
+		if i < len(list) && list[i].Start <= e.Start {
+			x := list[i].Notes
+			return len(x) > 0 && r.Score.Notes[x[len(x)-1]].Pitch.Key() <= top
 		}
 	}
 	return true

@@ -64,14 +64,11 @@ func (r *Reading) Span(start, end score.Tick) string { return r.Bars(start, end)
 // Measures are the printed numbers of a stretch: "9" or "9–12".
 func (r *Reading) Measures(start, end score.Tick) string { return r.Bars(start, end).String() }
 
-// place names a moment by its beat, as a sentence does: "12:3", or "after 12:3"
+// Place names a moment by its beat, as a sentence does: "12:3", or "after 12:3"
 // for a moment between two beats.
-func (r *Reading) place(t score.Tick) string { return r.placed("", t) }
+func (r *Reading) Place(t score.Tick) string { return r.placed("", t) }
 
-// Place is place for the rooms beside.
-func (r *Reading) Place(t score.Tick) string { return r.place(t) }
-
-// at is place with its preposition: "at 12:3", "after 12:3".
+// at is Place with its preposition: "at 12:3", "after 12:3".
 func (r *Reading) at(t score.Tick) string { return r.placed("at ", t) }
 
 // placed names a moment, one on a beat after a word.

@@ -348,12 +348,7 @@ func (r *Reading) closesIn(c phrasing.Cadence) string {
 
 // degreeOf is the numeral of a key's tonic triad in another key, "" if it has no plain one.
 func degreeOf(k, in tonal.Key) string {
-	quality := tonal.Major
-	if k.Minor {
-		quality = tonal.Minor
-	}
-	tones := quality.Tones(k.Tonic)
-	if n, ok := tonal.NameChord(tones, k.Tonic, in); ok && n.Target == 0 {
+	if n, ok := tonal.NameChord(k.Triad().Tones(k.Tonic), k.Tonic, in); ok && n.Target == 0 {
 		return n.Format(in)
 	}
 	return ""
@@ -361,7 +356,7 @@ func degreeOf(k, in tonal.Key) string {
 
 func (r *Reading) stretch(v verdict.Verdict) stretch {
 	return stretch{
-		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), bars: r.Bars(v.Start, v.End), Place: r.place(v.Start),
+		At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), bars: r.Bars(v.Start, v.End), Place: r.Place(v.Start),
 		Harmony: HarmonyDoes(v.Harmony), Page: r.printed(v), Verdict: v.Kind, Tension: tenth(v.Tension), Level: tenth(v.Level),
 		Size: v.Size, Certainty: v.Certainty.String(), Doubt: doubtText(v.Doubt()), DoubtOf: doubtOf(v), Reason: r.VerdictSentence(v), Proposal: r.proposal(v),
 	}

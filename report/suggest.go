@@ -136,7 +136,7 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	}
 	from, level, bar := r.lastBelow(c, p)
 	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
-		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there.", r.place(c.At), page.Mark(level), bar, peak)
+		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there.", r.Place(c.At), page.Mark(level), bar, peak)
 	}
 	const most = 5 // more places than that nobody grades
 	var others []Bars
@@ -148,7 +148,7 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	if len(others) == 0 || len(others) > most {
 		return ""
 	}
-	return fmt.Sprintf("Let %s be the fullest, and the %s in %s less.", r.place(c.At), page.Mark(r.Page.Range.High), named(others))
+	return fmt.Sprintf("Let %s be the fullest, and the %s in %s less.", r.Place(c.At), page.Mark(r.Page.Range.High), named(others))
 }
 
 // lastBelow is where the way to a climax starts: at the last softer mark printed in

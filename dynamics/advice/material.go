@@ -149,13 +149,13 @@ func (m Material) stands(w *Way) {
 // marked reports whether a level mark louder than what goes before or an accent over the
 // staff stands at a moment.
 func (m Material) marked(t score.Tick) bool {
-	for _, z := range m.Page.Zones {
-		if z.Start == t && z.Text != "" && z.Level > m.Page.Whole.Before(t) {
-			return true
-		}
+	zones, accents := m.Page.Zones, m.Page.Accents
+	i := sort.Search(len(zones), func(i int) bool { return zones[i].Start >= t })
+	if i < len(zones) && zones[i].Start == t && zones[i].Text != "" && zones[i].Level > m.Page.Whole.Before(t) {
+		return true
 	}
-	for _, a := range m.Page.Accents {
-		if a.At == t && !a.Note {
+	for i = sort.Search(len(accents), func(i int) bool { return accents[i].At >= t }); i < len(accents) && accents[i].At == t; i++ {
+		if !accents[i].Note {
 			return true
 		}
 	}

@@ -34,6 +34,7 @@ type chordRow struct {
 	Given      bool     `json:"given,omitempty"`
 	Pedal      bool     `json:"pedal,omitempty"`
 
+	place  string    // as a player counts it
 	points [3]string // what dissonance, distance and pull add to the total
 }
 
@@ -58,7 +59,7 @@ func (r *Reading) chordRows() []chordRow {
 			Measure: p.Number, Beat: Quarters(p.Beat), Key: c.Key.String(), Roman: c.Roman(),
 			RootPC: c.Root.PC(), BassPC: c.Bass.PC(), Quality: c.Quality.ID(), Inversion: c.Inversion, Chord: c.Name(),
 			Tension: tenth(t.Total), Dissonance: tenth(t.Dissonance), Distance: tenth(t.Distance), Pull: tenth(t.Pull),
-			Certainty: c.Certainty.String(), Why: c.Why, Rival: c.Rival, Given: c.Given, Pedal: c.Pedal, points: signedPoints(r.Harmony.Contribution(t)),
+			Certainty: c.Certainty.String(), Why: c.Why, Rival: c.Rival, Given: c.Given, Pedal: c.Pedal, place: p.Counted(""), points: signedPoints(r.Harmony.Contribution(t)),
 		})
 	}
 	return rows
@@ -114,7 +115,7 @@ func chordsTable(rows []chordRow) grid {
 			shown = ""
 		}
 		key = c.Key
-		g.rows = append(g.rows, []string{spoken(c.Measure + ":" + beatText(c.Beat)), shown, c.Roman, c.Chord,
+		g.rows = append(g.rows, []string{c.place, shown, c.Roman, c.Chord,
 			whole(c.Tension), c.points[0], c.points[1], c.points[2], given(c)})
 	}
 	return g

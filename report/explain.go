@@ -45,10 +45,10 @@ func partsOf(t tonal.Tension) tensionParts {
 }
 
 type nextChord struct {
-	At      string `json:"at"`
-	Chord   string `json:"chord"`
-	Roman   string `json:"roman"`
-	Tension tenth  `json:"tension"`
+	At      score.Position `json:"at"`
+	Chord   string         `json:"chord"`
+	Roman   string         `json:"roman"`
+	Tension tenth          `json:"tension"`
 }
 
 // Explain says why the moment at, "MEASURE:BEAT", is as tense as it is, as
@@ -120,7 +120,7 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 	if i := sort.Search(len(chords), func(i int) bool { return chords[i].Start > t }); i < len(chords) {
 		c := &chords[i]
 		x.next = c
-		x.Next = &nextChord{r.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
+		x.Next = &nextChord{r.Score.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
 	}
 	return x
 }

@@ -8,6 +8,7 @@ import (
 
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
+	"hairpin/score"
 )
 
 // heading is the moment under the score's title.
@@ -16,14 +17,14 @@ func (x *explanation) heading() string { return x.Title + ", " + x.said() }
 // said is the moment, its chord and its tension in a line.
 func (x *explanation) said() string {
 	if x.Chord == nil {
-		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", spoken(x.At), whole(x.Tension.Total))
+		return fmt.Sprintf("%s: no chord sounds. Tension %s of 100.", x.At.Counted(""), whole(x.Tension.Total))
 	}
 	how := x.Chord.Certainty
 	if x.Chord.Given {
 		how = "given"
 	}
 	return fmt.Sprintf("%s: %s, %s in %s (%s). Tension %s of 100.",
-		spoken(x.At), x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
+		x.At.Counted(""), x.Chord.Words, x.Chord.Roman, x.Chord.Key, how, whole(x.Tension.Total))
 }
 
 // rows is the explanation as a grid of causes; points is what each adds to the total.
@@ -42,7 +43,7 @@ func (x *explanation) rows() grid {
 	add("pull", points[2], x.pullText())
 	add("long line", whole(x.LongLine.Total), x.Long)
 	if x.Next != nil {
-		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", spoken(x.Next.At), x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
+		add("then", "", fmt.Sprintf("%s %s, %s, tension %s", x.Next.At.Counted(""), x.Next.Chord, x.Next.Roman, whole(x.Next.Tension)))
 	}
 	add("printed", "", x.Printed)
 	add("verdict", "", x.Verdict)
@@ -124,7 +125,7 @@ func (x *explanation) clashText() string {
 	for _, f := range x.Foreign {
 		text := f.Name + " is foreign to the chord, " + withArticle(string(f.Kind))
 		if f.To != "" {
-			text += ", to " + f.To + " " + spokenAt(f.When)
+			text += ", to " + f.To + " " + f.When.Counted("at ")
 		}
 		out = append(out, text)
 	}
@@ -165,10 +166,10 @@ func (x *explanation) pullText() string {
 		if w.Pedal {
 			text += ", kept alive by the bass"
 		}
-		if w.Until == "" {
+		if w.Until == (score.Position{}) {
 			text += ", and is never answered"
 		} else {
-			text += ", and is " + released(w.Release) + " " + spokenAt(w.Until)
+			text += ", and is " + released(w.Release) + " " + w.Until.Counted("at ")
 		}
 		out = append(out, text)
 	}
@@ -216,22 +217,7 @@ func released(how tension.Release) string {
 	return "answered " + string(how)
 }
 
-// spoken is an exact moment, "9:2.75", as a player counts it: "after 9:2".
-func spoken(at string) string {
-	if text := spokenAt(at); strings.HasPrefix(text, "after") {
-		return text
-	}
-	return at
-}
-
-// since is spoken after another preposition.
-func since(at string) string { return strings.Replace(spoken(at), "after", "shortly after", 1) }
-
-// spokenAt is spoken with its preposition: "at 9:2", "after 9:2".
-func spokenAt(at string) string {
-	measure, beat, _ := strings.Cut(at, ":")
-	if whole, _, inside := strings.Cut(beat, "."); inside {
-		return "after " + measure + ":" + whole
-	}
-	return "at " + at
+// since is a moment as a player counts it after another preposition: "shortly after 9:2".
+func since(at score.Position) string {
+	return strings.Replace(at.Counted(""), "after", "shortly after", 1)
 }

@@ -88,12 +88,12 @@ func TestShadesAreMarks(t *testing.T) {
 }
 
 func TestMomentsAreCounted(t *testing.T) {
-	for at, want := range map[string]string{"12:3": "at 12:3", "37:2.75": "after 37:2", "0:2.5": "after 0:2"} {
-		if got := spokenAt(at); got != want {
+	for at, want := range map[score.Position]string{{Number: "12", Beat: 3}: "at 12:3", {Number: "37", Beat: 2.75}: "after 37:2", {Number: "0", Beat: 2.5}: "after 0:2"} {
+		if got := at.Counted("at "); got != want {
 			t.Errorf("%s: %s, want %s", at, got, want)
 		}
 	}
-	if got := since("9:2.5"); got != "shortly after 9:2" {
+	if got := since(score.Position{Number: "9", Beat: 2.5}); got != "shortly after 9:2" {
 		t.Error(got)
 	}
 }

@@ -70,6 +70,14 @@ func (p Position) String() string {
 	return p.Number + ":" + FormatBeat(p.Beat)
 }
 
+// MarshalText is String, and empty for the zero Position.
+func (p Position) MarshalText() ([]byte, error) {
+	if p == (Position{}) {
+		return nil, nil
+	}
+	return []byte(p.String()), nil
+}
+
 // Counted is the position as a player counts it: on a beat after a word, "at 12:3", else
 // "after 12:3". Data name it exactly, by String.
 func (p Position) Counted(on string) string {

@@ -132,16 +132,15 @@ func (r *rater) earlierKeys(at score.Tick) []KeyInEar {
 // recalled is the memory of an explanation: what is in the ear before the chord
 // with this index. Moments explained in order of time go on from it.
 type recalled struct {
-	chord   int
-	ear     keyMemory
-	closing map[int]bool // see Course.closing
+	chord int
+	ear   keyMemory
 }
 
 // remembered is what is in the ear at a moment.
 func (r *rater) remembered(at score.Tick) keyMemory {
 	chords, x := r.a.Chords, &r.recalled
-	if x.closing == nil {
-		x.closing = r.a.closing()
+	if r.closes == nil {
+		r.closes = r.a.closing()
 	}
 	if x.chord < len(chords) && at < chords[x.chord].Start { // back in time: from the beginning
 		x.chord, x.ear = 0, nil
@@ -159,7 +158,7 @@ func (r *rater) remembered(at score.Tick) keyMemory {
 // remember lets a chord sound until a moment.
 func (r *rater) remember(m *keyMemory, chord int, until score.Tick) {
 	c := &r.a.Chords[chord]
-	if m.enter(c.Key); r.recalled.closing[chord] {
+	if m.enter(c.Key); r.closes[chord] {
 		m.confirm()
 	}
 	m.pass(r.s.Quarters(max(until-c.Start, 0)))

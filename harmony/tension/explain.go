@@ -11,7 +11,7 @@ import (
 
 // Explanation is why a moment is as tense as it is: plain data for words and for JSON. Positions are "measure:beat".
 type Explanation struct {
-	At         string           `json:"at"`
+	At         score.Position   `json:"at"`
 	Sounding   []SoundingNote   `json:"sounding"` // lowest first
 	Chord      *ExplainedChord  `json:"chord"`    // nil if none governs the moment
 	Home       string           `json:"home"`     // "C major"
@@ -36,17 +36,17 @@ type SoundingNote struct {
 
 // ExplainedChord is the governing chord and how sure it is.
 type ExplainedChord struct {
-	Roman      string  `json:"roman"`
-	Name       string  `json:"name"`
-	Key        string  `json:"key"`
-	From       string  `json:"from"`
-	Confidence float64 `json:"confidence"`
-	Certainty  string  `json:"certainty"`
-	Why        string  `json:"why"`
-	Rival      string  `json:"rival"`
-	RivalClose bool    `json:"-"` // Why names it already
-	Words      string  `json:"-"` // Name as a sentence says it
-	Given      bool    `json:"given"`
+	Roman      string         `json:"roman"`
+	Name       string         `json:"name"`
+	Key        string         `json:"key"`
+	From       score.Position `json:"from"`
+	Confidence float64        `json:"confidence"`
+	Certainty  string         `json:"certainty"`
+	Why        string         `json:"why"`
+	Rival      string         `json:"rival"`
+	RivalClose bool           `json:"-"` // Why names it already
+	Words      string         `json:"-"` // Name as a sentence says it
+	Given      bool           `json:"given"`
 }
 
 // Clash is a harsh interval between two sounding notes.
@@ -59,11 +59,11 @@ type Clash struct {
 
 // ExplainedTone is a non-chord tone, its kind, and where it goes.
 type ExplainedTone struct {
-	Name string      `json:"name"`
-	Part string      `json:"part"`
-	Kind ForeignKind `json:"kind"`
-	To   string      `json:"to"` // "B4", "" if it does not move by step into the chord
-	When string      `json:"when"`
+	Name string         `json:"name"`
+	Part string         `json:"part"`
+	Kind ForeignKind    `json:"kind"`
+	To   string         `json:"to"`   // "B4", "" if it does not move by step into the chord
+	When score.Position `json:"when"` // zero if To is ""
 }
 
 // ExplainedSteps is Lerdahl's distance from the local tonic, counted out, and
@@ -91,15 +91,15 @@ type KeyInEar struct {
 
 // ExplainedAwait is one expectation.
 type ExplainedAwait struct {
-	By      Awaited    `json:"by"`
-	Applied bool       `json:"applied"`
-	Of      string     `json:"of"`     // the chord or note that opened it: "V7", "F4"
-	Target  string     `json:"target"` // "C", or the awaited tone
-	Since   string     `json:"since"`
-	From    score.Tick `json:"-"`     // Since
-	Until   string     `json:"until"` // "" if it is never answered
-	Release Release    `json:"release"`
-	Pedal   bool       `json:"pedal"`
+	By      Awaited        `json:"by"`
+	Applied bool           `json:"applied"`
+	Of      string         `json:"of"`     // the chord or note that opened it: "V7", "F4"
+	Target  string         `json:"target"` // "C", or the awaited tone
+	Since   score.Position `json:"since"`
+	From    score.Tick     `json:"-"`     // Since
+	Until   score.Position `json:"until"` // zero if it is never answered
+	Release Release        `json:"release"`
+	Pedal   bool           `json:"pedal"`
 }
 
 const notCounted = "Height, loudness, number of notes and tempo are left out of this number, though they are heard as tension too."
@@ -114,7 +114,7 @@ func (a *Course) Explainer(s *score.Score) *Explainer { return &Explainer{newRat
 // the position.
 func (x *Explainer) At(at score.Tick) Explanation {
 	r, a, s := x.r, x.r.a, x.r.s
-	e := Explanation{At: s.At(at).String(), Home: a.Home.Name(), NotCounted: notCounted}
+	e := Explanation{At: s.At(at), Home: a.Home.Name(), NotCounted: notCounted}
 	i := sort.Search(len(a.Moments), func(i int) bool { return a.Moments[i].End > at })
 	if i == len(a.Moments) || a.Moments[i].Start > at {
 		return e
@@ -153,7 +153,7 @@ func (r *rater) part(note int) string {
 
 func (r *rater) chord(e *Explanation, chord int) {
 	c := &r.a.Chords[chord]
-	e.Chord = &ExplainedChord{c.Roman(), c.Name(), c.Key.Name(), r.position(c.Start), c.Confidence,
+	e.Chord = &ExplainedChord{c.Roman(), c.Name(), c.Key.Name(), r.s.At(c.Start), c.Confidence,
 		c.Certainty.String(), c.Why, c.Rival, c.RivalClose, c.Words(), c.Given}
 	e.Distance.FromHome = RegionDistance(r.a.Home, c.Key)
 	if len(c.Tones) == 0 {
@@ -164,8 +164,6 @@ func (r *rater) chord(e *Explanation, chord int) {
 		e.Distance.FromHome, unstable(c), unclear(c), nil}
 }
 
-func (r *rater) position(t score.Tick) string { return r.s.At(t).String() }
-
 func (r *rater) foreignTones(e *Explanation, slice, chord int) {
 	for j, n := range r.a.Slices[slice].Notes {
 		f, ok := r.foreignAt(n, chord, j == 0)
@@ -174,7 +172,7 @@ func (r *rater) foreignTones(e *Explanation, slice, chord int) {
 		}
 		t := ExplainedTone{Name: r.s.Notes[n].Pitch.String(), Part: r.part(n), Kind: f.Kind}
 		if f.Next >= 0 {
-			t.To, t.When = r.s.Notes[f.Next].Pitch.String(), r.position(r.s.Notes[f.Next].Onset)
+			t.To, t.When = r.s.Notes[f.Next].Pitch.String(), r.s.At(r.s.Notes[f.Next].Onset)
 		}
 		e.Foreign = append(e.Foreign, t)
 	}
@@ -196,12 +194,12 @@ func (r *rater) expectations(e *Explanation, at score.Tick, chord int) {
 
 func (r *rater) await(x *Expectation) ExplainedAwait {
 	w := ExplainedAwait{By: x.By, Applied: x.Applied, Of: r.a.Chords[x.Chord].Roman(), Target: x.Target.String(),
-		Since: r.position(x.From), From: x.From, Release: x.Release, Pedal: x.Pedal}
+		Since: r.s.At(x.From), From: x.From, Release: x.Release, Pedal: x.Pedal}
 	if x.Note >= 0 {
 		w.Of = r.s.Notes[x.Note].Pitch.String()
 	}
 	if x.Release != StillOpen {
-		w.Until = r.position(x.Until)
+		w.Until = r.s.At(x.Until)
 	}
 	return w
 }

@@ -62,7 +62,7 @@ func TestRateWithLittle(t *testing.T) {
 		t.Errorf("silence: %+v", m)
 	}
 	for at := score.Tick(-1); at < 9; at++ {
-		if len(a.Explainer(s).At(at).At) == 0 {
+		if a.Explainer(s).At(at).At == (score.Position{}) {
 			t.Errorf("nothing is said at %d", at)
 		}
 	}

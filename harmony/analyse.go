@@ -86,7 +86,7 @@ const leastResting = 0.25
 func (a *Analysis) course() *tension.Course {
 	c := &tension.Course{Home: a.Home, Slices: a.Slices, Chords: a.Chords, Moments: a.Moments, Expectations: a.Expectations, Weights: a.Weights}
 	for _, x := range a.Cadences {
-		if (x.Kind == phrasing.Half || x.Kind == phrasing.Phrygian) && x.Confidence >= leastResting {
+		if x.Kind.IsHalf() && x.Confidence >= leastResting {
 			c.Resting = append(c.Resting, x.Chord)
 		}
 		if x.Kind.Authentic() && x.Confidence >= 0.5 && a.Chords[x.Chord].Key.Tonic == x.Key.Tonic {

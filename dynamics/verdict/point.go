@@ -253,7 +253,7 @@ func (j *judge) taper(ph phrasing.Phrase) {
 		return
 	}
 	c := j.a.Cadences[ph.Cadence]
-	if c.Kind == phrasing.Half || c.Kind == phrasing.Phrygian || c.Kind == phrasing.Deceptive || c.Kind == phrasing.Evaded {
+	if c.Kind.IsHalf() || c.Kind == phrasing.Deceptive || c.Kind == phrasing.Evaded {
 		return
 	}
 	last := j.beatAt(c.At)

@@ -52,8 +52,9 @@ func (v *surface) judgeAlike(list []boundary) {
 	for _, at := range slices.Sorted(maps.Keys(v.turns)) {
 		v.startAt(list, at, turnGain*v.turns[at], "another texture follows")
 	}
+	solo := soloist(v.s) >= 0
 	for i := range list {
-		if solo := soloist(v.s) >= 0; v.enters(list[i].at, solo) {
+		if v.enters(list[i].at, solo) {
 			list[i].add(enterGain, "the leading line comes in")
 			if solo && len(v.sung) > 0 {
 				list[i].gain += enterGain
@@ -213,7 +214,7 @@ func (a *piece) nameAlike(v *surface) {
 	surest := map[heard]int{}
 	for i, c := range a.Cadences {
 		at, by := v.firstHeard(c.At, always)
-		places[i] = heard{at, a.Chords[c.Chord].Root - by, c.Kind.isHalf()}
+		places[i] = heard{at, a.Chords[c.Chord].Root - by, c.Kind.IsHalf()}
 		key := places[i]
 		if k, ok := surest[key]; !ok || c.Confidence > a.Cadences[k].Confidence {
 			surest[key] = i
@@ -242,9 +243,6 @@ type heard struct {
 	root score.Class
 	half bool
 }
-
-// isHalf reports whether the cadence rests on the dominant.
-func (k CadenceKind) isHalf() bool { return k == Half || k == Phrygian }
 
 // share gives all members of a group the mean of what speaks for them.
 func share(list []boundary, group []int) {

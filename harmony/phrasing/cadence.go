@@ -24,6 +24,9 @@ const (
 // Authentic reports whether the dominant reaches its tonic.
 func (k CadenceKind) Authentic() bool { return k == PerfectAuthentic || k == ImperfectAuthentic }
 
+// IsHalf reports whether the cadence rests on the dominant.
+func (k CadenceKind) IsHalf() bool { return k == Half || k == Phrygian }
+
 // Cadence is a point of rest, or one withheld.
 type Cadence struct {
 	At         score.Tick // onset of its last chord

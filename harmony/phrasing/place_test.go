@@ -131,7 +131,7 @@ func TestKeyOfItsPlace(t *testing.T) {
 	} {
 		s, chords := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, minor)
 		_, list := Find(s, 0, chords, DefaultWeights())
-		if n := len(list); n == 0 || list[n-1].Key != x.want || list[n-1].Kind.isHalf() != x.half {
+		if n := len(list); n == 0 || list[n-1].Key != x.want || list[n-1].Kind.IsHalf() != x.half {
 			t.Errorf("%s: %+v, want one in %s", x.chords, list, x.want.Name())
 		}
 	}
@@ -175,7 +175,7 @@ func TestRunsOverIntoTheNext(t *testing.T) {
 		a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
 		phrases := []Phrase{{Start: 0, End: chords[3].Start, Cadence: -1}, {Start: chords[3].Start, End: s.Length(), Cadence: -1}}
 		list := a.settle(v, a.endings(v), phrases)
-		if k := phrases[0].Cadence; k < 0 || list[k].Kind.isHalf() != want {
+		if k := phrases[0].Cadence; k < 0 || list[k].Kind.IsHalf() != want {
 			t.Errorf("%s: cadence %d of %+v, want half: %v", dominant, k, list, want)
 		}
 	}

@@ -60,7 +60,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 func (a *piece) linked(v *surface, f formula, end score.Tick) bool {
 	start, over := a.Chords[f.i].Start, a.extent(f.i)
 	m := v.s.Measures[v.s.MeasureAt(start)]
-	return (f.kind.isHalf() || f.kind.Authentic() && f.roots()) && over < end && end-over <= min(over-start, max(m.Nominal, m.Length)/2)
+	return (f.kind.IsHalf() || f.kind.Authentic() && f.roots()) && over < end && end-over <= min(over-start, max(m.Nominal, m.Length)/2)
 }
 
 // leadsOn reports whether a sure close stands at most two measures before the end of its
@@ -80,7 +80,7 @@ const sureClose = 0.75
 // into the tonic that begins the next phrase: it is that which closes. Common practice, no
 // source.
 func (a *piece) goesOver(v *surface, half, next Cadence) bool {
-	return half.Kind.isHalf() && next.At == a.extent(half.Chord) && !within(v.signs, next.At, next.At) && v.w.strength(v.restAt(next.At)) < noPause
+	return half.Kind.IsHalf() && next.At == a.extent(half.Chord) && v.runsOn(next.At)
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.
@@ -138,8 +138,12 @@ func (v *surface) elides(f formula, start score.Tick) bool {
 // seventh is no place to stop, but one that the tonic answers. Common practice, no source.
 func (a *piece) runsOver(v *surface, f formula) bool {
 	start := a.Chords[f.i].Start
-	return f.kind.Authentic() && f.roots() && f.p == f.i-1 && a.Chords[f.p].Quality == tonal.DominantSeventh &&
-		!within(v.signs, start, start) && v.w.strength(v.restAt(start)) < noPause
+	return f.kind.Authentic() && f.roots() && f.p == f.i-1 && a.Chords[f.p].Quality == tonal.DominantSeventh && v.runsOn(start)
+}
+
+// runsOn reports whether the music goes on at a moment without a pause or a new signature.
+func (v *surface) runsOn(t score.Tick) bool {
+	return !within(v.signs, t, t) && v.w.strength(v.restAt(t)) < noPause
 }
 
 // codas gives a phrase without a cadence at its end the last authentic one inside it: a
@@ -178,7 +182,7 @@ const neverSure = 0.8
 
 // passes reports whether a half cadence goes right over into an authentic one.
 func (a *piece) passes(half, next Cadence) bool {
-	return next.Kind.Authentic() && (half.Kind == Half || half.Kind == Phrygian) && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+	return next.Kind.Authentic() && half.Kind.IsHalf() && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
 }
 
 // finalOdds are the log-odds that a formula closes, pause and phrase included.

@@ -112,7 +112,7 @@ func (f formula) weighed() bool { return f.kind != Plagal }
 func (f formula) isWithheld() bool { return f.kind == Deceptive || f.kind == Evaded }
 
 // isHalf reports whether the formula ends on the dominant.
-func (f formula) isHalf() bool { return f.kind.isHalf() }
+func (f formula) isHalf() bool { return f.kind.IsHalf() }
 
 func truth(x bool) float64 {
 	if x {

@@ -183,10 +183,16 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 		return
 	}
 	k := f.cut(phrases, i, "the music that came back has ended")
-	f.Sections = f.Sections[:k+1]
+	f.endWith(k, phrases)
 	f.fresh(k)
-	c := &f.Sections[k]
-	c.Name, c.Last, c.End, c.Certainty = Coda, len(phrases)-1, phrases[len(phrases)-1].End, max(phrases[i-1].Certainty, sameIdea)
+	f.Sections[k].Name, f.Sections[k].Certainty = Coda, max(phrases[i-1].Certainty, sameIdea)
+}
+
+// endWith lets a section go on to the end of the piece.
+func (f *Form) endWith(k int, phrases []Phrase) {
+	last := len(phrases) - 1
+	f.Sections = f.Sections[:k+1]
+	f.Sections[k].Last, f.Sections[k].End = last, phrases[last].End
 }
 
 // codaPhrase is the phrase that the coda starts with, -1 if there is none: the first
@@ -271,26 +277,25 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 	}
 	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
 		k := f.cut(phrases, i, "the voice enters")
-		f.cutOff(0, k)
+		f.joinUpTo(k)
 		f.Sections[0].Name, f.Sections[0].Letter = Prelude, ""
 	}
 	after := p.barAt(max(sung.End-1, 0)) + 1
 	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
 	if i > 0 && len(p.bars)-f.Ideas[i].Bar >= leastFrame && f.Ideas[i].Bar-after <= 1 {
 		k := f.cut(phrases, i, "the voice has ended")
-		f.Sections = f.Sections[:k+1]
-		f.Sections[k].Last, f.Sections[k].End = len(phrases)-1, phrases[len(phrases)-1].End
+		f.endWith(k, phrases)
 		f.Sections[k].Name, f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = Postlude, "", false, -1
 	}
 }
 
-// cutOff joins the sections before section k to one.
-func (f *Form) cutOff(first, k int) {
-	f.Sections[first].Last, f.Sections[first].End = f.Sections[k-1].Last, f.Sections[k-1].End
-	f.Sections = slices.Delete(f.Sections, first+1, k)
+// joinUpTo joins the sections before section k to one.
+func (f *Form) joinUpTo(k int) {
+	f.Sections[0].Last, f.Sections[0].End = f.Sections[k-1].Last, f.Sections[k-1].End
+	f.Sections = slices.Delete(f.Sections, 1, k)
 	for j := range f.Sections {
 		if f.Sections[j].Of >= k {
-			f.Sections[j].Of -= k - first - 1
+			f.Sections[j].Of -= k - 1
 		}
 	}
 }

@@ -1,4 +1,4 @@
-// What the user chooses: the fields under "Choices", as the page keeps and sends them.
+// What the user chooses: the fields under "Settings", as the page keeps and sends them.
 import type { Choice } from "./api";
 import { el, options } from "./dom";
 

@@ -193,3 +193,41 @@ func TestWeakClosesAtAStop(t *testing.T) {
 		}
 	}
 }
+
+// Two measures that end without a close are heard with their neighbour: they cost more than
+// two that close, and than three. Common practice, no source.
+func TestShortAndOpen(t *testing.T) {
+	w := DefaultWeights()
+	for _, x := range []struct {
+		name string
+		b    boundary
+		bars float64
+		want bool
+	}{
+		{"two that close", boundary{closing: 0.8, from: 16}, 2, false}, {"two open", boundary{closing: 0.1, from: 16}, 2, true},
+		{"two that start with the close before", boundary{closing: 0.8, from: 0}, 2, true}, {"three", boundary{}, 3, false},
+	} {
+		if got := w.openCost(&x.b, 0, x.bars); (got > 0) != x.want {
+			t.Errorf("%s: cost %v", x.name, got)
+		}
+	}
+	_, chords := written.Chorale{Chords: "I:4 V:4", Soprano: "3 2"}.Write(t, tonal.Key{})
+	list := []boundary{{}, {at: 32, gain: 1}, {at: chords[1].End + 32, gain: 1}}
+	pos := []spot{{}, {8, 2}, {16, 4}}
+	w.Two, w.Odd, w.Length = 0, 0, 0
+	if ends, _ := w.bestCut(list, pos, 2); len(ends) != 1 {
+		t.Errorf("cut at %v, want one phrase", ends)
+	}
+}
+
+// The tonic that a dominant runs over into stands on a beat of weight; one on an upbeat only
+// begins. Common practice, no source.
+func TestRunsOverToABeat(t *testing.T) {
+	for chords, want := range map[string]bool{"I:4 ii6:4 V7:4 I:4 IV:4": true, "I:4 ii6:4 V7:3 I:5 IV:4": false} {
+		s, list := written.Chorale{Chords: chords, Soprano: "3 2 7 1 1"}.Write(t, tonal.Key{})
+		a, v := &piece{Chords: list}, newSurface(s, 0, DefaultWeights())
+		if got := a.runsOver(v, a.formulaAt(v, 3)); got != want {
+			t.Errorf("%s: runs over %v", chords, got)
+		}
+	}
+}

@@ -165,7 +165,7 @@ const longLast = 0.8
 // source.
 func (a *piece) runsOver(v *surface, f formula) bool {
 	c, d := a.Chords[f.i], a.Chords[f.p]
-	if !f.kind.Authentic() || !f.roots() || f.p != f.i-1 {
+	if !f.kind.Authentic() || !f.roots() || f.p != f.i-1 || v.s.Weight(c.Start) < 0.5 {
 		return false
 	}
 	if d.Quality == tonal.DominantSeventh && v.runsOn(c.Start) {

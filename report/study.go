@@ -334,9 +334,13 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 }
 
 // closesIn names the key of a cadence, "in A minor"; where the numerals beside it stay in
-// another key, "on A minor, vi of C major".
+// another key, "on A minor, vi of C major". A close withheld is heard from its dominant.
 func (r *Reading) closesIn(c phrasing.Cadence) string {
-	local := r.chordAt(c.At)
+	at := c.At
+	if c.Kind == phrasing.Deceptive || c.Kind == phrasing.Evaded {
+		at--
+	}
+	local := r.chordAt(at)
 	if local == nil || local.Key.Tonic == c.Key.Tonic { // a close in the other mode is one in its key
 		return "in " + c.Key.Name()
 	}

@@ -18,6 +18,7 @@ const (
 	Rondo    Type = "rondo"    // the opening at least three times, with two contrasts
 	Sonata   Type = "sonata"   // see sonata
 	Strophic Type = "strophic" // several verses are sung to the same music
+	Fugal    Type = "fugue"    // see Fugue
 )
 
 // Name is the trade's name of a section, "" where it has none beside its letter.
@@ -48,7 +49,7 @@ const (
 // nameParts fills in the type of the form and the names of the sections.
 func (p *page) nameParts(phrases []Phrase, f *Form) {
 	switch {
-	case p.strophic(phrases, f), p.sonata(phrases, f):
+	case p.fugal(phrases, f), p.strophic(phrases, f), p.sonata(phrases, f):
 	default:
 		p.frame(phrases, f)
 		p.coda(phrases, f)
@@ -58,6 +59,23 @@ func (p *page) nameParts(phrases []Phrase, f *Form) {
 	if f.Type == Strophic || f.Type == Sonata {
 		f.Outline = ""
 	}
+}
+
+// fugal tells a fugue, which has no other parts.
+func (p *page) fugal(phrases []Phrase, f *Form) bool {
+	if f.Fugue = p.fugue(); f.Fugue == nil {
+		return false
+	}
+	f.Type, f.TypeCertainty = Fugal, sameNotes
+	f.TypeWhy = fmt.Sprintf("a subject alone, its answer, and %d entries in all", len(f.Fugue.Entries))
+	f.Sections = []Section{wholeOf(phrases)}
+	return true
+}
+
+// wholeOf is the piece as one section.
+func wholeOf(phrases []Phrase) Section {
+	last := len(phrases) - 1
+	return Section{Span: Span{phrases[0].Start, phrases[last].End}, Last: last, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"}
 }
 
 // plain tells the forms that the letters of the sections show: the first section again
@@ -309,7 +327,7 @@ func (p *page) strophic(phrases []Phrase, f *Form) bool {
 	}
 	f.Type, f.Verses, f.TypeCertainty = Strophic, verses, 0.9
 	f.TypeWhy = fmt.Sprintf("%d lines of text under the same notes", verses)
-	f.Sections = []Section{{Span: Span{phrases[0].Start, phrases[len(phrases)-1].End}, Last: len(phrases) - 1, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"}}
+	f.Sections = []Section{wholeOf(phrases)}
 	p.frame(phrases, f)
 	for i := range f.Sections {
 		if s := &f.Sections[i]; s.Start < sung.End && (s.Name == "") {

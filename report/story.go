@@ -21,6 +21,7 @@ type wholePiece struct {
 	Returns  []studyReturn  `json:"returns"`
 	Keys     []keyStay      `json:"keys"` // away from home, in order
 	Climax   *climax        `json:"climax,omitempty"`
+	Fugue    *fugue         `json:"fugue,omitempty"`
 	Text     []string       `json:"text"` // sentences
 }
 
@@ -108,6 +109,7 @@ func (r *Reading) whole() wholePiece {
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
 	w.Climax = r.told()
+	w.Fugue = r.fugueOf()
 	w.Text = r.wholeText(w, stays)
 	return w
 }
@@ -141,7 +143,13 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 		}
 	}
 	add(r.versesSentence())
-	add(r.formSentence(w))
+	if w.Fugue != nil {
+		for _, text := range w.Fugue.sentences() {
+			add(text)
+		}
+	} else {
+		add(r.formSentence(w))
+	}
 	add(r.keySentence(stays))
 	add(r.climaxSentence())
 	add(r.quietTop())

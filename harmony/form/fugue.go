@@ -35,10 +35,14 @@ const (
 	mostSubject   = 60   // … and that many at most
 	leastEntries  = 4    // of the subject in all
 	entryAlike    = 0.84 // of the notes of an entry stand where the subject has them
+	headAlike     = 0.75 // of the notes of its opening at least
+	longAlike     = 0.8  // of a long one
 	shortSubject  = 9    // notes: below, all must
+	longSubject   = 20   // notes
 	entryCovers   = 0.25 // of the piece, at least, has the subject
 	overlapLeast  = 0.25 // of the subject's length, for a stretto
-	leastEpisode  = 2    // bars
+	leastEpisode  = 2    // bars …
+	mostEpisode   = 4    // … and lengths of the subject at most: longer ones hide entries that were not found
 	mostWait      = 3.5  // lengths of the subject from one entry of the exposition to the next
 	sustainedPart = 0.04 // of the piece has so many voices at once
 )
@@ -68,7 +72,7 @@ func (p *page) fugue() *Fugue {
 	if !ok || answer.Start-subject[0].at < p.bars[p.firstBar()].full*3/4 {
 		return nil
 	}
-	entries := g.entries(subject, p.beat())
+	subject, entries := g.entries(subject, p.beat())
 	f := &Fugue{Subject: spanOf(subject), Entries: entries}
 	if !p.isFugue(f, g, answer) {
 		return nil
@@ -205,14 +209,42 @@ func (g grid) hits(subject []tone, at score.Tick, head, tail, sign int) []bool {
 	return append(first[:split:split], second[split:]...)
 }
 
-// entries are the places where the subject sounds.
-func (g grid) entries(subject []tone, beat score.Tick) []Entry {
-	const anchors = 2 // notes by which a place is found
-	least := entryAlike
-	if len(subject) < shortSubject {
-		least = 1
+// place is where the subject may sound, and which of its notes do.
+type place struct {
+	at         score.Tick
+	head, tail int // steps: see hits
+	sign       int // -1 upside down
+	hits       []bool
+}
+
+// like is the share of the first n notes of the subject that sound there.
+func (x place) like(n int) float64 {
+	sum := 0
+	for _, h := range x.hits[:n] {
+		sum += btoi(h)
 	}
-	var found []Entry
+	return float64(sum) / float64(n)
+}
+
+// enters reports whether the first n notes of the subject are an entry there.
+func (x place) enters(n int) bool {
+	least := entryAlike
+	switch {
+	case n < shortSubject:
+		least = 1
+	case n >= longSubject:
+		least = longAlike
+	}
+	if x.sign < 0 && n < longSubject { // few notes turn up upside down by chance
+		least = (1 + least) / 2
+	}
+	return x.like(n) >= least
+}
+
+// places are the moments and steps at which the opening of the subject sounds.
+func (g grid) places(subject []tone, beat score.Tick) (out []place) {
+	const anchors = 2 // notes by which a place is found
+	opening := subject[:ownPart(len(subject))]
 	for _, x := range g.all {
 		for k := range anchors {
 			at := x.at - (subject[k].at - subject[0].at)
@@ -221,43 +253,67 @@ func (g grid) entries(subject []tone, beat score.Tick) []Entry {
 			}
 			for _, sign := range [...]int{1, -1} {
 				steps := x.place - subject[0].place - sign*(subject[k].place-subject[0].place)
-				found = append(found, g.entriesAt(subject, at, steps, sign, least)...)
+				for tail := -1; tail <= 1; tail++ {
+					y := place{at: at, head: steps, tail: steps + tail, sign: sign}
+					if sign < 0 && tail != 0 {
+						continue
+					}
+					if y.hits = g.hits(opening, at, y.head, y.tail, sign); y.like(len(opening)) < headAlike {
+						continue
+					}
+					y.hits = g.hits(subject, at, y.head, y.tail, sign)
+					out = append(out, y)
+				}
 			}
 		}
-	}
-	return chosen(found, subject)
-}
-
-func (g grid) entriesAt(subject []tone, at score.Tick, steps, sign int, least float64) (out []Entry) {
-	for tail := -1; tail <= 1; tail++ {
-		if sign < 0 && tail != 0 {
-			continue
-		}
-		hits := g.hits(subject, at, steps, steps+tail, sign)
-		n := 0
-		for _, h := range hits {
-			n += btoi(h)
-		}
-		likeness := float64(n) / float64(len(hits))
-		if likeness < least || sign < 0 && likeness < (1+least)/2 {
-			continue
-		}
-		e := Entry{Steps: steps + tail, Inverted: sign < 0, likeness: likeness}
-		e.Span = Span{at, at + subject[len(subject)-1].end - subject[0].at}
-		e.notes = g.sounding(subject, at, steps, steps+tail, sign)
-		e.Semitones = semitones(subject, e)
-		out = append(out, e)
 	}
 	return out
 }
 
+// ownPart is how many of the notes that the first voice has alone are the subject's at
+// least; what follows may lead to the answer.
+func ownPart(n int) int { return max(leastSubject, (3*n+3)/4) }
+
+// cutSubject is how many notes the subject has: those that come back most, long ones before many.
+func cutSubject(list []place, n int) int {
+	best, most := n, 0
+	for k := n; k >= ownPart(n); k-- {
+		sum := 0
+		for _, x := range list {
+			sum += btoi(x.enters(k)) * k * k
+		}
+		if sum > most {
+			best, most = k, sum
+		}
+	}
+	return best
+}
+
+// entries are the places where the subject sounds, and as much of it as comes back.
+func (g grid) entries(subject []tone, beat score.Tick) ([]tone, []Entry) {
+	list := g.places(subject, beat)
+	subject = subject[:cutSubject(list, len(subject))]
+	var found []Entry
+	for _, x := range list {
+		if !x.enters(len(subject)) {
+			continue
+		}
+		e := Entry{Steps: x.tail, Inverted: x.sign < 0, likeness: x.like(len(subject))}
+		e.Span = Span{x.at, x.at + subject[len(subject)-1].end - subject[0].at}
+		e.notes = g.sounding(subject, x)
+		e.Semitones = semitones(subject, e)
+		found = append(found, e)
+	}
+	return subject, chosen(found, subject)
+}
+
 // sounding are the notes of an entry.
-func (g grid) sounding(subject []tone, at score.Tick, head, tail, sign int) (out []tone) {
+func (g grid) sounding(subject []tone, x place) (out []tone) {
 	for _, t := range subject {
-		place := subject[0].place + sign*(t.place-subject[0].place)
-		for _, x := range g.at[at+t.at-subject[0].at] {
-			if x.place == place+head || x.place == place+tail {
-				out = append(out, x)
+		height := subject[0].place + x.sign*(t.place-subject[0].place)
+		for _, y := range g.at[x.at+t.at-subject[0].at] {
+			if y.place == height+x.head || y.place == height+x.tail {
+				out = append(out, y)
 				break
 			}
 		}
@@ -412,13 +468,13 @@ func (g grid) rank(e Entry, height []float64) int {
 }
 
 // episodes are the stretches of full bars, after the exposition and before the last entry,
-// that have no entry.
+// that have no entry; a long one may hide some.
 func (p *page) episodes(f *Fugue) (out []Span) {
 	upTo := f.Entries[f.Voices-1].End
 	for _, e := range f.Entries[f.Voices:] {
 		first := p.barAt(max(upTo-1, 0)) + 1
 		last := p.barAt(e.Start) - 1
-		if e.Start > upTo && last-first+1 >= leastEpisode {
+		if e.Start > upTo && last-first+1 >= leastEpisode && float64(e.Start-upTo) <= mostEpisode*float64(f.Subject.End-f.Subject.Start) {
 			out = append(out, Span{p.bars[first].span.Start, p.bars[last].span.End})
 		}
 		upTo = max(upTo, e.End)

@@ -22,6 +22,7 @@ type wholePiece struct {
 	Keys     []keyStay      `json:"keys"` // away from home, in order
 	Climax   *climax        `json:"climax,omitempty"`
 	Fugue    *fugue         `json:"fugue,omitempty"`
+	Themes   []theme        `json:"themes,omitempty"` // of a sonata movement
 	Text     []string       `json:"text"` // sentences
 }
 
@@ -109,7 +110,7 @@ func (r *Reading) whole() wholePiece {
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
 	w.Climax = r.told()
-	w.Fugue = r.fugueOf()
+	w.Fugue, w.Themes = r.fugueOf(), r.themes()
 	w.Text = r.wholeText(w, stays)
 	return w
 }
@@ -149,6 +150,9 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 		}
 	} else {
 		add(r.formSentence(w))
+	}
+	for _, text := range w.themeSentences() {
+		add(text)
 	}
 	add(r.keySentence(stays))
 	add(r.climaxSentence())

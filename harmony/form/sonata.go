@@ -36,11 +36,11 @@ const (
 	tuneAlike   = 0.64 // melodies from here on are one theme's
 	tuneBars    = 4    // that are compared
 	tuneMoved   = 0.9  // the opening in another key must be so like it
-	earliest    = 0.15 // share of the exposition before which no second theme starts …
+	earliest    = 0.22 // share of the exposition before which no second theme starts …
 	latest      = 0.62 // … and after which none does
 	leastHalf   = 0.2  // certainty of the half cadence before a second theme
 	plainHalf   = 0.8  // from here on the second theme is where it is, or not told
-	longLead    = 5    // bars: a longer phrase that ends on the dominant, …
+	longLead    = 8    // bars: a longer phrase that ends on the dominant, …
 	leastLead   = 0.4  // … so surely, leads to the second theme
 	leastFull   = 0.5  // and of the full close before the closing section
 	mostClosing = 0.34 // of the exposition
@@ -118,7 +118,7 @@ func (p *page) secondTheme(phrases []Phrase, f *Form, expEnd, again int) int {
 	for i := 1; i < expEnd; i++ {
 		switch late := float64(f.Ideas[i].Bar) >= earliest*float64(f.Ideas[expEnd].Bar); {
 		case !late || !closes(i-1, OpenClose, leastHalf) || leads(i):
-		case closes(i-2, FullClose, leastFull) && f.Ideas[i-1].Count < longLead: // the theme may have started with that phrase
+		case closes(i-2, FullClose, leastFull) && f.Ideas[i-1].Count <= leastBars: // the theme may have started with that phrase
 			return -1
 		case fits(i):
 			return i

@@ -23,7 +23,7 @@ type wholePiece struct {
 	Climax   *climax        `json:"climax,omitempty"`
 	Fugue    *fugue         `json:"fugue,omitempty"`
 	Themes   []theme        `json:"themes,omitempty"` // of a sonata movement
-	Text     []string       `json:"text"` // sentences
+	Text     []string       `json:"text"`             // sentences
 }
 
 type studySection struct {

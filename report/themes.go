@@ -29,17 +29,18 @@ func (r *Reading) themes() []theme {
 	return out
 }
 
-// keyOn is the key on a tonic that is heard within the four measures from a moment on, ""
-// if another one is.
+// keyOn is the key on a tonic that is heard longest within the eight measures from a moment
+// on, "" if only others are.
 func (r *Reading) keyOn(tonic score.Class, at score.Tick) string {
-	const bars = 4
-	last := min(r.Score.MeasureAt(at)+bars, len(r.Score.Measures)) - 1
+	const bars = 8
+	end := r.Score.Measures[min(r.Score.MeasureAt(at)+bars, len(r.Score.Measures))-1].End()
+	name, most := "", score.Tick(0)
 	for _, k := range r.Harmony.Keys {
-		if k.Key.Tonic == tonic && k.Start < r.Score.Measures[last].End() && k.End > at {
-			return k.Key.Name()
+		if d := min(k.End, end) - max(k.Start, at); k.Key.Tonic == tonic && d > most {
+			name, most = k.Key.Name(), d
 		}
 	}
-	return ""
+	return name
 }
 
 // themeSentences tell the themes: "the second theme starts in m. 36, in Eb major; in the

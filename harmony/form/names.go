@@ -28,7 +28,9 @@ type Name string
 const (
 	Prelude        Name = "prelude" // before the voice enters
 	Verse          Name = "verse"
-	Postlude       Name = "postlude" // after the voice ends
+	Interlude      Name = "interlude"
+	Contrast       Name = "contrasting part" // sung between verses, to other music
+	Postlude       Name = "postlude"         // after the voice ends
 	Trio           Name = "trio"
 	Exposition     Name = "exposition"
 	Development    Name = "development"
@@ -38,12 +40,13 @@ const (
 
 // What names are told by. Choices of ours.
 const (
-	leastFrame = 2    // bars of a prelude or postlude
-	leastCoda  = 4    // bars …
-	mostCoda   = 0.25 // … and this share of the piece at most
-	codaNew    = 0.3  // likeness to what follows the model from which the copy still goes on
-	leastNamed = 0.6  // certainty from which letters are told by a name
-	farOff     = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
+	fewestSyllables = 16   // less is no song
+	leastFrame      = 2    // bars of a prelude or postlude
+	leastCoda       = 4    // bars …
+	mostCoda        = 0.25 // … and this share of the piece at most
+	codaNew         = 0.3  // likeness to what follows the model from which the copy still goes on
+	leastNamed      = 0.6  // certainty from which letters are told by a name
+	farOff          = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
 )
 
 // nameParts fills in the type of the form and the names of the sections.
@@ -251,62 +254,6 @@ func (p *page) goesOnLike(r Return, bar int) bool {
 	return n > 0 && model >= 0 && p.alike(model, bar, n, r.Steps) >= codaNew
 }
 
-// voice is the stretch that is sung, and how many verses stand under most notes; ok is
-// false if nothing is.
-func (p *page) voice() (sung Span, verses int, ok bool) {
-	const fewest = 16 // syllables: less is no song, or marks that were entered as text
-	count := map[int]int{}
-	for _, y := range p.s.Syllables {
-		count[y.Part]++
-	}
-	part, most := -1, fewest
-	for i, n := range count {
-		if n > most || n == most && part >= 0 && i < part {
-			part, most = i, n
-		}
-	}
-	if part < 0 {
-		return Span{}, 0, false
-	}
-	var lines []int
-	sung.Start = -1
-	for _, y := range p.s.Syllables {
-		if y.Part == part {
-			lines = append(lines, y.Verses)
-			if sung.Start < 0 || y.At < sung.Start {
-				sung.Start = y.At
-			}
-		}
-	}
-	for _, n := range p.s.Notes {
-		if n.Part == part && n.Staff <= 1 && n.Pitched() {
-			sung.End = max(sung.End, n.End())
-		}
-	}
-	slices.Sort(lines)
-	return sung, lines[len(lines)/2], true
-}
-
-// frame names what is played before the voice enters and after it ends.
-func (p *page) frame(phrases []Phrase, f *Form) {
-	sung, _, ok := p.voice()
-	if !ok {
-		return
-	}
-	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
-		k := f.cut(phrases, i, "the voice enters")
-		f.joinUpTo(k)
-		f.Sections[0].Name, f.Sections[0].Letter = Prelude, ""
-	}
-	after := p.barAt(max(sung.End-1, 0)) + 1
-	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
-	if i > 0 && len(p.bars)-f.Ideas[i].Bar >= leastFrame && f.Ideas[i].Bar-after <= 1 {
-		k := f.cut(phrases, i, "the voice has ended")
-		f.endWith(k, phrases)
-		f.Sections[k].Name, f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = Postlude, "", false, -1
-	}
-}
-
 // joinUpTo joins the sections before section k to one.
 func (f *Form) joinUpTo(k int) {
 	f.Sections[0].Last, f.Sections[0].End = f.Sections[k-1].Last, f.Sections[k-1].End
@@ -316,26 +263,4 @@ func (f *Form) joinUpTo(k int) {
 			f.Sections[j].Of -= k - 1
 		}
 	}
-}
-
-// strophic tells a song with several verses under repeated music, and names its prelude,
-// verse and postlude.
-func (p *page) strophic(phrases []Phrase, f *Form) bool {
-	sung, verses, ok := p.voice()
-	if !ok || verses < 2 || len(p.s.Repeats) == 0 { // a second line without a repeat is a translation
-		return false
-	}
-	f.Type, f.Verses, f.TypeCertainty = Strophic, verses, 0.9
-	f.TypeWhy = fmt.Sprintf("%d lines of text under the same notes", verses)
-	f.Sections = []Section{wholeOf(phrases)}
-	p.frame(phrases, f)
-	for i := range f.Sections {
-		if s := &f.Sections[i]; s.Start < sung.End && (s.Name == "") {
-			s.Name = Verse
-		}
-	}
-	if len(f.Sections) == 1 {
-		f.Sections[0].Name = ""
-	}
-	return true
 }

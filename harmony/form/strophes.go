@@ -1,0 +1,212 @@
+package form
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// What verses that are written out are told by. Choices of ours.
+const (
+	leastVerse  = 6   // bars that are sung
+	verseAlike  = 0.7 // of the bars of the first verse come again in each other
+	verseCovers = 0.7 // of what is sung, at least, is verses
+	verseStrays = 2   // bars by which a verse may stretch
+	leastOther  = 6   // sung bars between two verses that are a part of their own
+)
+
+// strophes are verses that are written out, by the first bar of each.
+type strophes struct {
+	starts []int
+	length int     // bars of the first that are sung
+	covers float64 // share of what is sung
+}
+
+// writtenOut tells a song whose verses are written out, each to the tune of the first, and
+// names its prelude, interludes, verses, a part that contrasts, and its postlude.
+func (p *page) writtenOut(phrases []Phrase, f *Form, sung voice) bool {
+	first, end := p.opening(sung.Start), p.barAt(max(sung.End-1, 0))+1
+	v := newPage(p.s, sung.part+1)
+	x := v.strophes(first, end)
+	if len(x.starts) < 2 || x.covers < verseCovers {
+		return false
+	}
+	list := v.parts(x, end)
+	if first-p.firstBar() >= leastFrame {
+		list = append([]part{{p.firstBar(), Prelude}}, list...)
+	}
+	sections := p.sectionsOf(phrases, f, list)
+	if sections == nil {
+		return false
+	}
+	f.Sections = sections
+	f.Type, f.TypeCertainty = Strophic, x.covers
+	f.TypeWhy = fmt.Sprintf("the voice sings its first %d bars %d times", x.length, len(x.starts))
+	f.Verses = p.countVerses(f, sung)
+	return true
+}
+
+// countVerses adds up the lines of text under the verses.
+func (p *page) countVerses(f *Form, sung voice) (n int) {
+	for _, s := range f.Sections {
+		if s.Name != Verse {
+			continue
+		}
+		var lines []int
+		for _, y := range p.s.Syllables {
+			if y.Part == sung.part && y.At >= s.Start && y.At < s.End {
+				lines = append(lines, y.Verses)
+			}
+		}
+		slices.Sort(lines)
+		if k := len(lines); k > 0 && len(p.s.Repeats) > 0 {
+			n += lines[k/2]
+		} else {
+			n++
+		}
+	}
+	return n
+}
+
+// strophes finds, in the voice alone, the verses that cover most of what is sung, long
+// ones before many.
+func (v *page) strophes(first, end int) (best strophes) {
+	from := v.firstTimes()
+	for second := first + leastVerse; second < end; second++ {
+		if from[second] != first && (second+1 >= end || from[second+1] != first+1) {
+			continue
+		}
+		x := strophes{starts: []int{first}}
+		for b := first; b < second; b++ {
+			if len(v.bars[b].dots) > 0 {
+				x.length = b + 1 - first
+			}
+		}
+		for b := second; b < end && x.length >= leastVerse; b++ {
+			if v.sings(from, first, b, x.length) {
+				x.starts = append(x.starts, b)
+				b += x.length - 1
+			}
+		}
+		all := 0
+		for b := first; b < end; b++ {
+			all += btoi(len(v.bars[b].dots) > 0)
+		}
+		x.covers = min(1, float64(x.length*len(x.starts))/float64(max(all, 1)))
+		if len(x.starts) > 1 && cmp.Or(cmp.Compare(x.covers, best.covers+0.02), cmp.Compare(x.length, best.length)) > 0 {
+			best = x
+		}
+	}
+	return best
+}
+
+// firstTimes says for each bar where its music stands for the first time, in the old key;
+// itself if it is new.
+func (v *page) firstTimes() []int {
+	out := make([]int, len(v.bars))
+	for b := range out {
+		out[b] = b
+	}
+	for _, r := range v.returns() {
+		for k := range r.Count {
+			if r.inKey() {
+				out[r.Bar+k] = out[r.FirstBar+k]
+			}
+		}
+	}
+	return out
+}
+
+// sings reports whether most of the first verse is sung again from bar b on, from its start.
+func (v *page) sings(from []int, first, b, length int) bool {
+	n, starts := 0, false
+	for k := 0; k < length+verseStrays && b+k < len(from); k++ {
+		if off := from[b+k] - first; from[b+k] < b && off >= 0 && off < length && abs(off-k) <= verseStrays {
+			n++
+			starts = starts || k <= 1
+		}
+	}
+	return starts && float64(n) >= verseAlike*float64(length)
+}
+
+// part is a part of a song by its first bar.
+type part struct {
+	bar  int
+	name Name
+}
+
+// parts are the verses, what is sung between them and what is played.
+func (v *page) parts(x strophes, end int) (out []part) {
+	for i, b := range x.starts {
+		out = append(out, part{b, Verse})
+		next := end
+		if i+1 < len(x.starts) {
+			next = x.starts[i+1]
+		}
+		over := b + x.length
+		for over < next && len(v.bars[over].dots) > 0 && next-over < leastOther { // the verse goes on
+			over++
+		}
+		sung := 0
+		for k := over; k < next; k++ {
+			sung += btoi(len(v.bars[k].dots) > 0)
+		}
+		switch {
+		case sung >= leastOther:
+			out = append(out, part{over, Contrast})
+		case sung == 0 && next-over >= leastFrame && next < end:
+			out = append(out, part{over, Interlude})
+		}
+	}
+	if len(v.bars)-end >= leastFrame {
+		out = append(out, part{end, Postlude})
+	}
+	return out
+}
+
+// sectionsOf cuts the piece into parts, at the phrases that start with them or a bar away;
+// nil if a verse starts with no phrase.
+func (p *page) sectionsOf(phrases []Phrase, f *Form, list []part) (out []Section) {
+	verse := -1
+	for _, x := range list {
+		i := f.phraseNear(x.bar)
+		if len(out) == 0 {
+			i = 0
+		}
+		switch n := len(out); {
+		case x.name == Verse && (i < 0 || n > 0 && i <= out[n-1].First):
+			return nil
+		case i < 0 || n > 0 && i <= out[n-1].First:
+			continue
+		}
+		s := Section{First: i, Name: x.name, Of: -1, From: phrases[i].Start, Certainty: 0.8, Why: string(x.name)}
+		s.Start = phrases[i].Start
+		switch {
+		case x.name == Verse && verse < 0:
+			s.Letter, verse = "A", len(out)
+		case x.name == Verse:
+			s.Letter, s.Prime, s.Of, s.From = "A", true, verse, out[verse].Start
+		case x.name == Contrast:
+			s.Letter = "B"
+		}
+		out = append(out, s)
+	}
+	for i := range out {
+		last := len(phrases) - 1
+		if i+1 < len(out) {
+			last = out[i+1].First - 1
+		}
+		out[i].Last, out[i].End = last, phrases[last].End
+	}
+	return out
+}
+
+// phraseNear is the phrase that starts with a bar, or else with the one after or before it.
+func (f *Form) phraseNear(bar int) int {
+	for _, b := range [...]int{bar, bar + 1, bar - 1} {
+		if i := f.phraseAt(b); i >= 0 {
+			return i
+		}
+	}
+	return -1
+}

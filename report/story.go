@@ -27,8 +27,9 @@ type wholePiece struct {
 }
 
 type studySection struct {
-	Letter    string   `json:"letter"`         // "A", "A′"
-	Name      string   `json:"name,omitempty"` // "trio", "coda"
+	Letter    string   `json:"letter"`          // "A", "A′"
+	Name      string   `json:"name,omitempty"`  // "trio", "coda"
+	Verse     int      `json:"verse,omitempty"` // which verse, of several that are written out
 	Measures  string   `json:"measures"`
 	Onset     Quarters `json:"onset"`
 	End       Quarters `json:"end"`
@@ -98,9 +99,9 @@ func (r *Reading) whole() wholePiece {
 		spans = append(spans, advice.Span{Start: max(s.Start, from), End: s.End})
 	}
 	peaks := r.Plan.Climaxes(spans)
-	for _, s := range f.Sections {
+	for i, s := range f.Sections {
 		w.Sections = append(w.Sections, studySection{
-			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
+			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Verse: verseNumber(f.Sections, i), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
 			last: r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
 		})
@@ -213,9 +214,12 @@ func (r *Reading) noReturn() string {
 	return "no section clearly comes back"
 }
 
-// versesSentence says how many verses are sung to the same music: a song whose text
-// stands in several lines under most notes is strophic (common practice, no source).
+// versesSentence says how many verses are sung to the same music: written out, or, as their
+// text stands in several lines under most notes, not (common practice, no source).
 func (r *Reading) versesSentence() string {
+	if f := r.Harmony.Form; verses(f.Sections) > 1 {
+		return fmt.Sprintf("the song is strophic, %d verses to the same tune, written out: let each find its own colour", max(f.Verses, verses(f.Sections)))
+	}
 	var lines []int
 	for _, y := range r.Score.Syllables {
 		lines = append(lines, y.Verses)
@@ -225,6 +229,24 @@ func (r *Reading) versesSentence() string {
 		return fmt.Sprintf("the song is strophic, %d verses to the same music: let each find its own colour", lines[n/2])
 	}
 	return ""
+}
+
+// verses is how many sections are verses.
+func verses(list []form.Section) (n int) {
+	for _, s := range list {
+		if s.Name == form.Verse {
+			n++
+		}
+	}
+	return n
+}
+
+// verseNumber is which of several verses section i is, counted from 1; 0 if it is none.
+func verseNumber(list []form.Section, i int) int {
+	if list[i].Name != form.Verse || verses(list) < 2 {
+		return 0
+	}
+	return verses(list[:i+1])
 }
 
 // outlineSentence names the sections, neighbours of one letter as one, and what
@@ -276,8 +298,11 @@ func (r *Reading) outlineSentence(f form.Form) string {
 func (r *Reading) partsSentence(f form.Form) string {
 	var parts []string
 	named := false
-	for _, s := range f.Sections {
+	for i, s := range f.Sections {
 		name := string(s.Name)
+		if n := verseNumber(f.Sections, i); n > 0 {
+			name += fmt.Sprint(" ", n)
+		}
 		if named = named || name != ""; name == "" {
 			name = "song"
 		}

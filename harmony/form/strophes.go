@@ -4,12 +4,15 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+
+	"hairpin/score"
 )
 
 // What verses that are written out are told by. Choices of ours.
 const (
 	leastVerse  = 6   // bars that are sung
-	verseAlike  = 0.7 // of the bars of the first verse come again in each other
+	verseAlike  = 0.7 // of the bars of the first verse come again in the second …
+	verseVaried = 0.6 // … and in later ones
 	verseCovers = 0.7 // of what is sung, at least, is verses
 	verseStrays = 2   // bars by which a verse may stretch
 	leastOther  = 6   // sung bars between two verses that are a part of their own
@@ -28,7 +31,7 @@ func (p *page) writtenOut(phrases []Phrase, f *Form, sung voice) bool {
 	first, end := p.opening(sung.Start), p.barAt(max(sung.End-1, 0))+1
 	v := newPage(p.s, sung.part+1)
 	x := v.strophes(first, end)
-	if len(x.starts) < 2 || x.covers < verseCovers {
+	if len(x.starts) < 2 || x.covers < verseCovers || p.repeated(x.starts) {
 		return false
 	}
 	list := v.parts(x, end)
@@ -44,6 +47,23 @@ func (p *page) writtenOut(phrases []Phrase, f *Form, sung voice) bool {
 	f.TypeWhy = fmt.Sprintf("the voice sings its first %d bars %d times", x.length, len(x.starts))
 	f.Verses = p.countVerses(f, sung)
 	return true
+}
+
+// repeated reports whether one pair of repeat signs holds two of the bars: they are then
+// parts of one verse.
+func (p *page) repeated(bars []int) bool {
+	from := score.Tick(0)
+	for _, r := range p.s.Repeats {
+		n := 0
+		for _, b := range bars {
+			n += btoi(!r.Forward && p.bars[b].span.End > from && p.bars[b].span.Start < r.At)
+		}
+		if n > 1 {
+			return true
+		}
+		from = r.At
+	}
+	return false
 }
 
 // countVerses adds up the lines of text under the verses.
@@ -71,26 +91,31 @@ func (p *page) countVerses(f *Form, sung voice) (n int) {
 // strophes finds, in the voice alone, the verses that cover most of what is sung, long
 // ones before many.
 func (v *page) strophes(first, end int) (best strophes) {
-	from := v.firstTimes()
+	returns := v.returns()
 	for second := first + leastVerse; second < end; second++ {
+		from := v.firstTimes(returns, second)
 		if from[second] != first && (second+1 >= end || from[second+1] != first+1) {
 			continue
 		}
 		x := strophes{starts: []int{first}}
 		for b := first; b < second; b++ {
-			if len(v.bars[b].dots) > 0 {
+			if v.sung(b) {
 				x.length = b + 1 - first
 			}
 		}
 		for b := second; b < end && x.length >= leastVerse; b++ {
-			if v.sings(from, first, b, x.length) {
+			least := verseAlike
+			if len(x.starts) > 1 {
+				least = verseVaried
+			}
+			if v.sings(from, first, b, x.length, least) {
 				x.starts = append(x.starts, b)
 				b += x.length - 1
 			}
 		}
 		all := 0
 		for b := first; b < end; b++ {
-			all += btoi(len(v.bars[b].dots) > 0)
+			all += btoi(v.sung(b))
 		}
 		x.covers = min(1, float64(x.length*len(x.starts))/float64(max(all, 1)))
 		if len(x.starts) > 1 && cmp.Or(cmp.Compare(x.covers, best.covers+0.02), cmp.Compare(x.length, best.length)) > 0 {
@@ -100,16 +125,22 @@ func (v *page) strophes(first, end int) (best strophes) {
 	return best
 }
 
-// firstTimes says for each bar where its music stands for the first time, in the old key;
-// itself if it is new.
-func (v *page) firstTimes() []int {
+// sung reports whether more than an upbeat is sung in a bar.
+func (v *page) sung(b int) bool {
+	x := &v.bars[b]
+	return slices.ContainsFunc(x.dots, func(d dot) bool { return 2*d.at < x.full }) || len(x.dots) > 1
+}
+
+// firstTimes says for each bar which one before bar second it repeats, in the old key;
+// itself if none.
+func (v *page) firstTimes(returns []Return, second int) []int {
 	out := make([]int, len(v.bars))
 	for b := range out {
 		out[b] = b
 	}
-	for _, r := range v.returns() {
-		for k := range r.Count {
-			if r.inKey() {
+	for _, r := range returns {
+		for k := 0; k < r.Count && r.inKey(); k++ {
+			if r.Bar+k >= second {
 				out[r.Bar+k] = out[r.FirstBar+k]
 			}
 		}
@@ -117,8 +148,8 @@ func (v *page) firstTimes() []int {
 	return out
 }
 
-// sings reports whether most of the first verse is sung again from bar b on, from its start.
-func (v *page) sings(from []int, first, b, length int) bool {
+// sings reports whether at least a share of the first verse is sung again from bar b on, from its start.
+func (v *page) sings(from []int, first, b, length int, least float64) bool {
 	n, starts := 0, false
 	for k := 0; k < length+verseStrays && b+k < len(from); k++ {
 		if off := from[b+k] - first; from[b+k] < b && off >= 0 && off < length && abs(off-k) <= verseStrays {
@@ -126,7 +157,7 @@ func (v *page) sings(from []int, first, b, length int) bool {
 			starts = starts || k <= 1
 		}
 	}
-	return starts && float64(n) >= verseAlike*float64(length)
+	return starts && float64(n) >= least*float64(length)
 }
 
 // part is a part of a song by its first bar.
@@ -144,12 +175,12 @@ func (v *page) parts(x strophes, end int) (out []part) {
 			next = x.starts[i+1]
 		}
 		over := b + x.length
-		for over < next && len(v.bars[over].dots) > 0 && next-over < leastOther { // the verse goes on
+		for over < next && v.sung(over) && next-over < leastOther { // the verse goes on
 			over++
 		}
 		sung := 0
 		for k := over; k < next; k++ {
-			sung += btoi(len(v.bars[k].dots) > 0)
+			sung += btoi(v.sung(k))
 		}
 		switch {
 		case sung >= leastOther:

@@ -74,12 +74,12 @@ func (s studySection) heading() string {
 	switch form.Name(s.Name) {
 	case "":
 		return s.Letter
-	case form.Trio, form.Coda:
+	case form.Trio:
 		return s.Letter + ", " + s.Name
 	}
 	text := strings.ToUpper(s.Name[:1]) + s.Name[1:]
-	if s.Verse > 0 {
-		text += fmt.Sprint(" ", s.Verse)
+	if s.Number > 0 {
+		text += fmt.Sprint(" ", s.Number)
 	}
 	return text
 }
@@ -88,7 +88,7 @@ func (s studySection) heading() string {
 func (r *Reading) SectionNames() []string {
 	var out []string
 	for i, s := range r.Harmony.Form.Sections {
-		text := studySection{Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Verse: verseNumber(r.Harmony.Form.Sections, i)}.heading()
+		text := studySection{Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Number: partNumber(r.Harmony.Form.Sections, i)}.heading()
 		if strings.HasPrefix(text, letter(s.Letter, s.Prime)) && s.Letter != "" {
 			text = "Section " + text
 		}
@@ -97,18 +97,15 @@ func (r *Reading) SectionNames() []string {
 	return out
 }
 
-// several reports whether the sections go by more than one letter, or are verses: a song
-// between its prelude and its postlude is one.
+// several reports whether the sections go by more than one letter, are verses or
+// variations, or end in a coda: a song between its prelude and its postlude is one.
 func (w wholePiece) several() bool {
-	first, verses := "", 0
+	first := ""
 	for _, s := range w.Sections {
 		if first == "" {
 			first = s.Letter
 		}
-		if form.Name(s.Name) == form.Verse {
-			verses++
-		}
-		if s.Letter != "" && s.Letter != first || verses > 1 {
+		if s.Letter != "" && s.Letter != first || s.Number > 0 || form.Name(s.Name) == form.Coda {
 			return true
 		}
 	}

@@ -19,6 +19,8 @@ const (
 	Sonata   Type = "sonata"   // see sonata
 	Strophic Type = "strophic" // several verses are sung to the same music
 	Fugal    Type = "fugue"    // see Fugue
+
+	Variations Type = "variations" // a theme and its variations
 )
 
 // Name is the trade's name of a section, "" where it has none beside its letter.
@@ -32,6 +34,11 @@ const (
 	Contrast       Name = "contrasting part" // sung between verses, to other music
 	Postlude       Name = "postlude"         // after the voice ends
 	Trio           Name = "trio"
+	Minuet         Name = "minuet"
+	Scherzo        Name = "scherzo"
+	TheTheme       Name = "theme" // of variations
+	Variation      Name = "variation"
+	Introduction   Name = "introduction" // before the theme that comes back
 	Exposition     Name = "exposition"
 	Development    Name = "development"
 	Recapitulation Name = "recapitulation"
@@ -52,16 +59,45 @@ const (
 // nameParts fills in the type of the form and the names of the sections.
 func (p *page) nameParts(phrases []Phrase, f *Form) {
 	switch {
-	case p.fugal(phrases, f), p.strophic(phrases, f), p.sonata(phrases, f):
+	case p.fugal(phrases, f), p.strophic(phrases, f), p.variations(phrases, f), p.printedDance(phrases, f), p.sonata(phrases, f):
 	default:
 		p.frame(phrases, f)
+		p.introduction(phrases, f)
 		p.coda(phrases, f)
 		p.plain(f)
 	}
 	f.Outline = outline(f.Sections)
-	if f.Type == Strophic || f.Type == Sonata {
+	switch {
+	case f.Type == Strophic || f.Type == Sonata || f.Type == Variations || f.Sections[0].Name == Minuet || f.Sections[0].Name == Scherzo:
+		f.Outline = "" // the names tell more
+	case !f.plainLetters():
 		f.Outline = ""
+		for i := range f.Sections {
+			if f.Sections[i].Name == "" {
+				f.Sections[i].Letter, f.Sections[i].Prime = "", false
+			}
+		}
 	}
+}
+
+// plainLetters reports whether the letters of the sections tell something: the form has a
+// name, or something comes back for certain, and they are few.
+func (f *Form) plainLetters() bool {
+	const most = 4 // letters
+	if f.Type != "" || f.Outline == "" {
+		return true
+	}
+	letters, back := map[string]bool{}, false
+	last := ""
+	for _, s := range f.Sections {
+		if s.Of >= 0 && s.Letter != last {
+			if back = true; s.Certainty < leastNamed {
+				return false
+			}
+		}
+		letters[s.Letter], last = true, s.Letter
+	}
+	return back && len(letters) <= most
 }
 
 // fugal tells a fugue, which has no other parts.
@@ -87,7 +123,7 @@ func (p *page) plain(f *Form) {
 	var letters []string
 	var body []int
 	for i, s := range f.Sections {
-		if s.Name == Coda || s.Name == Prelude || s.Name == Postlude {
+		if s.Name == Coda || s.Name == Prelude || s.Name == Postlude || s.Name == Introduction {
 			continue
 		}
 		if n := len(letters); n == 0 || letters[n-1] != s.Letter {
@@ -104,14 +140,24 @@ func (p *page) plain(f *Form) {
 	case p.hasTrio(f, letters, body):
 		f.Type, f.TypeCertainty = WithTrio, max(certainty, 0.7)
 		f.TypeWhy = "repeated parts, a middle part with a signature of its own, the first part again"
-		for i := body[1]; i < body[len(body)-1]; i++ {
-			f.Sections[i].Name = Trio
-		}
+		f.joinSections(body[1], body[len(body)-1])
+		f.Sections[body[1]].Name = Trio
 	case certainty < leastNamed:
 	case text == "ABA" && p.weighs(f, body[1], body[2]):
 		f.Type, f.TypeCertainty, f.TypeWhy = Ternary, certainty, "a middle part, and the first part again"
 	case returnsEachTime(letters):
 		f.Type, f.TypeCertainty, f.TypeWhy = Rondo, certainty, "the first part comes back between others"
+	}
+}
+
+// joinSections makes the sections from i up to j one.
+func (f *Form) joinSections(i, j int) {
+	f.Sections[i].Last, f.Sections[i].End = f.Sections[j-1].Last, f.Sections[j-1].End
+	f.Sections = slices.Delete(f.Sections, i+1, j)
+	for k := range f.Sections {
+		if of := &f.Sections[k].Of; *of >= j {
+			*of -= j - i - 1
+		}
 	}
 }
 
@@ -177,24 +223,46 @@ func (f *Form) cut(phrases []Phrase, i int, why string) int {
 	return k + 1
 }
 
-// fresh gives a section a letter that no other has.
-func (f *Form) fresh(k int) {
-	used := map[string]bool{}
-	for i, s := range f.Sections {
-		if i != k {
-			used[s.Letter] = true
-		}
-	}
-	n := 0
-	for used[letter(n, 'A')] {
-		n++
-	}
-	f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = letter(n, 'A'), false, -1
+// callCoda names a section coda, which has no letter, as sure as the close before it.
+func (s *Section) callCoda(certainty float64) {
+	s.Name, s.Letter, s.Prime, s.Of, s.Certainty = Coda, "", false, -1, max(certainty, sameIdea)
 }
 
 // phraseAt is the phrase that starts with a bar, or with the upbeat to it, -1 if none does.
 func (f *Form) phraseAt(bar int) int {
 	return slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar == bar })
+}
+
+// introduction names what stands before the theme that comes back, in a piece without words.
+func (p *page) introduction(phrases []Phrase, f *Form) {
+	bar := f.themeBar(p.firstBar())
+	i := f.phraseAt(bar)
+	if _, ok := p.voice(); ok || i <= 0 || bar-p.firstBar() < leastFrame || p.repeatBefore(phrases, f, i) {
+		return
+	}
+	k := f.cut(phrases, i, "the theme starts that comes back")
+	if k != 1 {
+		return
+	}
+	f.Sections[0].Name, f.Sections[0].Letter = Introduction, ""
+	for j := range f.Sections {
+		if f.Sections[j].Of == 0 {
+			f.Sections[j].Of = 1
+		}
+	}
+}
+
+// themeBar is the bar that most returns of the opening go back to, if it is not the first.
+func (f *Form) themeBar(first int) int {
+	count, best := map[int]int{}, -1
+	for _, r := range f.Returns {
+		if bar := firstTime(f.Returns, r); r.Opening && bar > first && r.Count >= leastBars {
+			if count[bar]++; count[bar] > 1 && (best < 0 || count[bar] > count[best]) {
+				best = bar
+			}
+		}
+	}
+	return best
 }
 
 // coda names what follows the last return, after a full close, if it is new and short.
@@ -205,8 +273,12 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 	}
 	k := f.cut(phrases, i, "the music that came back has ended")
 	f.endWith(k, phrases)
-	f.fresh(k)
-	f.Sections[k].Name, f.Sections[k].Certainty = Coda, max(phrases[i-1].Certainty, sameIdea)
+	f.Sections[k].callCoda(phrases[i-1].Certainty)
+}
+
+// introduces reports whether a return takes up the introduction alone.
+func (f *Form) introduces(r Return) bool {
+	return f.Sections[0].Name == Introduction && r.First.End <= f.Sections[0].End
 }
 
 // endWith lets a section go on to the end of the piece.
@@ -221,7 +293,7 @@ func (f *Form) endWith(k int, phrases []Phrase) {
 func (p *page) codaPhrase(phrases []Phrase, f *Form) int {
 	var last *Return
 	for i := range f.Returns {
-		if r := &f.Returns[i]; (r.Opening || r.Count >= leastSection) && r.Between() >= leastBars && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
+		if r := &f.Returns[i]; (r.Opening && !f.introduces(*r) || r.Count >= leastSection) && r.Between() >= leastBars && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
 			last = r
 		}
 	}
@@ -252,15 +324,4 @@ func (p *page) goesOnLike(r Return, bar int) bool {
 	model := r.FirstBar + bar - r.Bar
 	n := min(leastCoda, len(p.bars)-bar, r.Bar-model)
 	return n > 0 && model >= 0 && p.alike(model, bar, n, r.Steps) >= codaNew
-}
-
-// joinUpTo joins the sections before section k to one.
-func (f *Form) joinUpTo(k int) {
-	f.Sections[0].Last, f.Sections[0].End = f.Sections[k-1].Last, f.Sections[k-1].End
-	f.Sections = slices.Delete(f.Sections, 1, k)
-	for j := range f.Sections {
-		if f.Sections[j].Of >= k {
-			f.Sections[j].Of -= k - 1
-		}
-	}
 }

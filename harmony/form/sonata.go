@@ -191,8 +191,7 @@ func (p *page) sonataCoda(phrases []Phrase, f *Form, expEnd, again int) {
 	}
 	k := f.cut(phrases, i, "the exposition's end has been told again")
 	f.endWith(k, phrases)
-	f.fresh(k)
-	f.Sections[k].Name, f.Sections[k].Certainty = Coda, max(phrases[i-1].Certainty, sameIdea)
+	f.Sections[k].callCoda(phrases[i-1].Certainty)
 }
 
 // repeatBefore reports whether a repeat sign ends a part just before a phrase, or with its upbeat.

@@ -68,7 +68,7 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 	}
 	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
 		k := f.cut(phrases, i, "the voice enters")
-		f.joinUpTo(k)
+		f.joinSections(0, k)
 		f.Sections[0].Name, f.Sections[0].Letter = Prelude, ""
 	}
 	after := p.barAt(max(sung.End-1, 0)) + 1

@@ -196,30 +196,22 @@ func (v *page) parts(x strophes, end int) (out []part) {
 }
 
 // sectionsOf cuts the piece into parts, at the phrases that start with them or a bar away;
-// nil if a verse starts with no phrase.
+// nil if one that makes the form starts with no phrase.
 func (p *page) sectionsOf(phrases []Phrase, f *Form, list []part) (out []Section) {
-	verse := -1
 	for _, x := range list {
 		i := f.phraseNear(x.bar)
 		if len(out) == 0 {
 			i = 0
 		}
-		switch n := len(out); {
-		case x.name == Verse && (i < 0 || n > 0 && i <= out[n-1].First):
+		if n := len(out); i < 0 || n > 0 && i <= out[n-1].First {
+			if x.name == Interlude || x.name == Contrast || x.name == Postlude || x.name == Coda {
+				continue
+			}
 			return nil
-		case i < 0 || n > 0 && i <= out[n-1].First:
-			continue
 		}
 		s := Section{First: i, Name: x.name, Of: -1, From: phrases[i].Start, Certainty: 0.8, Why: string(x.name)}
 		s.Start = phrases[i].Start
-		switch {
-		case x.name == Verse && verse < 0:
-			s.Letter, verse = "A", len(out)
-		case x.name == Verse:
-			s.Letter, s.Prime, s.Of, s.From = "A", true, verse, out[verse].Start
-		case x.name == Contrast:
-			s.Letter = "B"
-		}
+		s.call(out)
 		out = append(out, s)
 	}
 	for i := range out {
@@ -230,6 +222,22 @@ func (p *page) sectionsOf(phrases []Phrase, f *Form, list []part) (out []Section
 		out[i].Last, out[i].End = last, phrases[last].End
 	}
 	return out
+}
+
+// call gives a named section its letter: verses, variations and dances are A, what
+// contrasts is B, what stands before, between and after has none.
+func (s *Section) call(before []Section) {
+	switch s.Name {
+	case Prelude, Interlude, Postlude, Coda:
+		return
+	case Contrast, Trio:
+		s.Letter = "B"
+		return
+	}
+	s.Letter = "A"
+	if k := slices.IndexFunc(before, func(x Section) bool { return x.Letter == "A" }); k >= 0 {
+		s.Prime, s.Of, s.From = s.Name == Verse || s.Name == Variation, k, before[k].Start
+	}
 }
 
 // phraseNear is the phrase that starts with a bar, or else with the one after or before it.

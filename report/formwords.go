@@ -20,8 +20,8 @@ func (r *Reading) formSentence(w wholePiece) string {
 	case f.Outline != "":
 		return r.outlineSentence(f)
 	}
-	if text := r.partsSentence(f); text != "" {
-		return text
+	if parts := r.partsSentence(f); parts != "" && (f.Type != "" || len(r.Score.Syllables) > 0) {
+		return parts
 	}
 	var backs []string
 	longest := slices.Clone(r.Harmony.Form.Returns)
@@ -30,6 +30,9 @@ func (r *Reading) formSentence(w wholePiece) string {
 		if len(backs) < 2 && x.Count >= 2 && tonal.CertaintyOf(x.Certainty) > tonal.Unsure {
 			backs = append(backs, r.returnWords(x))
 		}
+	}
+	if names := r.partNames(f.Sections); len(names) > 0 {
+		backs = append(backs, join(names))
 	}
 	if len(backs) == 0 {
 		return r.noReturn()
@@ -135,20 +138,9 @@ func (r *Reading) outlineSentence(f form.Form) string {
 // sonata form: exposition mm. 1–24 …", "prelude mm. 1–4, song mm. 5–37 …"; "" if no part
 // has one.
 func (r *Reading) partsSentence(f form.Form) string {
-	var parts []string
-	named := false
-	for i, s := range f.Sections {
-		name := string(s.Name)
-		if n := partNumber(f.Sections, i); n > 0 {
-			name += fmt.Sprint(" ", n)
-		}
-		if named = named || name != ""; name == "" {
-			name = "song"
-		}
-		parts = append(parts, name+" "+r.PhraseBars(s.Start, s.End).Named())
-	}
+	parts := r.partNames(f.Sections)
 	switch {
-	case len(parts) < 2 || !named:
+	case len(parts) < 2:
 		return ""
 	case f.Type != form.Sonata:
 		return join(parts)
@@ -156,6 +148,34 @@ func (r *Reading) partsSentence(f form.Form) string {
 		return "the form may be sonata form: " + join(parts)
 	}
 	return "the form is sonata form: " + join(parts)
+}
+
+// partNames names the parts with their measures; what has no name is the song, between its
+// prelude and postlude, and is not told in a piece without words.
+func (r *Reading) partNames(list []form.Section) (parts []string) {
+	named, sung := false, len(r.Score.Syllables) > 0
+	for i := 0; i < len(list); {
+		j := i + 1
+		for list[i].Name == "" && j < len(list) && list[j].Name == "" {
+			j++
+		}
+		name := string(list[i].Name)
+		if n := partNumber(list, i); n > 0 {
+			name += fmt.Sprint(" ", n)
+		}
+		named = named || name != ""
+		if name == "" && sung {
+			name = "song"
+		}
+		if bars := r.PhraseBars(list[i].Start, list[j-1].End); name != "" {
+			parts = append(parts, name+" "+bars.Named())
+		}
+		i = j
+	}
+	if !named {
+		return nil
+	}
+	return parts
 }
 
 // sectionName is a section's letter, with its name if it has one: "B (trio)".

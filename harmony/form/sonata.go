@@ -221,19 +221,16 @@ func (p *page) recapitulationEnd(phrases []Phrase, f *Form, expEnd, again int) i
 // recapitulation are the return of the opening and that of the second themes; nil if
 // they are not plain.
 func (p *page) recapitulation(f *Form) (back, second *Return) {
-	for i := range f.Returns {
-		b := &f.Returns[i]
-		if !p.takesUp(*b) || 5*b.Bar < 2*len(p.bars) || b.Certainty < sameIdea {
-			continue
-		}
-		if p.told(f, *b) {
-			return nil, nil
-		}
-		for j := i + 1; j < len(f.Returns); j++ {
-			s := &f.Returns[j]
-			apart, before := s.Bar-b.Bar, s.FirstBar-b.FirstBar
-			if homeward(s.Semitones) && s.FirstBar+s.Count <= b.Bar && before > 0 && apart > 0 && s.Likeness >= alike+0.2 &&
-				float64(max(apart, before)) <= farOff*float64(min(apart, before))+leastBars {
+	for _, takesUp := range [...]func(Return) bool{p.takesUp, p.takesUpBelow} {
+		for i := range f.Returns {
+			b := &f.Returns[i]
+			if !takesUp(*b) || 5*b.Bar < 2*len(p.bars) || b.Certainty < sameIdea {
+				continue
+			}
+			if p.told(f, *b) {
+				return nil, nil
+			}
+			if s := f.homeAfter(i); s != nil {
 				return b, s
 			}
 		}
@@ -241,10 +238,28 @@ func (p *page) recapitulation(f *Form) (back, second *Return) {
 	return nil, nil
 }
 
-// takesUp reports whether a return takes up the opening in its key, or in another note for
-// note: a recapitulation may start on the subdominant.
-func (p *page) takesUp(r Return) bool {
-	return r.FirstBar <= p.firstBar()+1 && (r.Opening || r.Count >= leastBars && r.Likeness >= tuneMoved)
+// homeAfter is the first return after return i that leads a theme home, about as far behind it
+// as at first; nil if there is none.
+func (f *Form) homeAfter(i int) *Return {
+	b := f.Returns[i]
+	for j := i + 1; j < len(f.Returns); j++ {
+		s := &f.Returns[j]
+		apart, before := s.Bar-b.Bar, s.FirstBar-b.FirstBar
+		if homeward(s.Semitones) && s.FirstBar+s.Count <= b.Bar && before > 0 && apart > 0 && s.Likeness >= alike+0.2 &&
+			float64(max(apart, before)) <= farOff*float64(min(apart, before))+leastBars {
+			return s
+		}
+	}
+	return nil
+}
+
+// takesUp reports whether a return takes up the opening in its key.
+func (p *page) takesUp(r Return) bool { return r.Opening && r.FirstBar <= p.firstBar()+1 }
+
+// takesUpBelow reports whether a return takes up the opening on the subdominant, note for
+// note: some recapitulations start so.
+func (p *page) takesUpBelow(r Return) bool {
+	return r.FirstBar <= p.firstBar()+1 && r.Count >= leastBars && r.Likeness >= tuneMoved && ((r.Semitones%12)+12)%12 == 5
 }
 
 // told reports whether the opening came back after other music before a return of it already: a rondo
@@ -263,10 +278,10 @@ func homeward(semitones int) bool {
 }
 
 // expositionEnd is the phrase that starts after the exposition: at the repeat sign, or
-// after the full close that is nearest to where the music would be if it went on as the
+// after the close, a full one before others, that is nearest to where the music would be if it went on as the
 // recapitulation does to the end; -1 if there is none.
 func (p *page) expositionEnd(phrases []Phrase, f *Form, back, second Return) int {
-	like := len(p.bars) - second.Bar + second.FirstBar
+	like := min(len(p.bars)-second.Bar+second.FirstBar, f.toldUpTo(back, second)+leastSection) // a coda may follow
 	best, near := -1, 0
 	for i := 1; i < len(f.Ideas); i++ {
 		bar := f.Ideas[i].Bar
@@ -276,9 +291,28 @@ func (p *page) expositionEnd(phrases []Phrase, f *Form, back, second Return) int
 		if p.repeatBefore(phrases, f, i) {
 			return i
 		}
-		if d := abs(bar - like); phrases[i-1].Close == FullClose && (best < 0 || d < near) {
+		d := abs(bar - like)
+		switch phrases[i-1].Close {
+		case FullClose:
+		case SoftClose:
+			d += leastBars
+		default:
+			continue
+		}
+		if best < 0 || d < near {
 			best, near = i, d
 		}
 	}
 	return best
+}
+
+// toldUpTo is the bar up to which the recapitulation tells the exposition again, at home.
+func (f *Form) toldUpTo(back, second Return) int {
+	end, bar := second.FirstBar+second.Count, second.Bar
+	for _, r := range f.Returns {
+		if r.Bar > bar && homeward(r.Semitones) && r.FirstBar >= end && r.FirstBar+r.Count <= back.Bar {
+			end, bar = r.FirstBar+r.Count, r.Bar
+		}
+	}
+	return end
 }

@@ -26,7 +26,7 @@ type playedPart struct {
 	Key     []float64           `json:"key"`
 	Printed []int               `json:"printed"`
 	Shaped  []int               `json:"shaped"`
-	Beats   []int               `json:"beats"` // as shaped, bent beat by beat
+	Beats   []int               `json:"beats"`           // as shaped, bent beat by beat
 	Drums   []int               `json:"drums,omitempty"` // which notes have no pitch
 }
 

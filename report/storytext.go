@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"hairpin/dynamics/advice"
 	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 )
@@ -129,14 +130,16 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	return ""
 }
 
-// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "34:2?". An unsure
-// goal in the first measure of several is no way to go: it is left to the other formats.
+// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "perhaps m. 34". An
+// unsure goal in the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
+	case p.Lack == advice.Falls:
+		return string(p.Lack)
 	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
 		return "–"
 	case p.Goal.Certainty == tonal.Unsure.String():
-		return p.goalAt + "?"
+		return "perhaps m. " + p.goalBar
 	}
 	return p.goalAt + ", " + p.Goal.Certainty
 }

@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
@@ -69,6 +70,7 @@ type studyPhrase struct {
 	Ends      string      `json:"ends"` // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
+	Lack      advice.Lack `json:"lack,omitempty"`     // why it has no goal
 	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
 	Advice    []counsel   `json:"advice"`
 	Events    []eventNote `json:"events"`            // the most telling first
@@ -80,6 +82,7 @@ type studyPhrase struct {
 
 	start, end score.Tick
 	goalAt     string            // the goal's place in words
+	goalBar    string            // the number of its measure
 	opens      bool              // the goal stands in the first measure of several
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data

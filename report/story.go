@@ -146,7 +146,11 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	add(r.climaxSentence())
 	add(r.quietTop())
 	if e := colour(r.ranked); e != nil {
-		add("the colour to wait for is " + r.eventWhat(*e))
+		text := "the colour to wait for is " + r.eventWhat(*e)
+		if rest := r.likewise(*e); rest != "" {
+			text += ", again in " + rest
+		}
+		add(text)
 	}
 	add(r.bassTune())
 	add(r.sameAgain())
@@ -202,14 +206,19 @@ func (r *Reading) noReturn() string {
 }
 
 // versesSentence says how many verses are sung to the same music: a song whose text
-// stands in several lines under most notes is strophic (common practice, no source).
+// stands in several lines under most notes is strophic (common practice, no source). Two
+// lines that nothing repeats and nobody counts are mostly a text and its translation.
 func (r *Reading) versesSentence() string {
 	var lines []int
 	for _, y := range r.Score.Syllables {
 		lines = append(lines, y.Verses)
 	}
 	slices.Sort(lines)
-	if n := len(lines); n > 0 && lines[n/2] > 1 {
+	n := len(lines)
+	if n == 0 || lines[n/2] == 2 && len(r.Score.Repeats) == 0 && !strings.HasPrefix(r.Score.Syllables[0].Text, "1") {
+		return ""
+	}
+	if lines[n/2] > 1 {
 		return fmt.Sprintf("the song is strophic, %d verses to the same music: let each find its own colour", lines[n/2])
 	}
 	return ""

@@ -150,7 +150,7 @@ func (d *studyData) phraseGrids() []grid {
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
 		ends := p.Ends
-		if p.Certainty == tonal.Unsure.String() && len(p.Cadences) > 0 {
+		if p.Certainty == tonal.Unsure.String() && p.closed {
 			ends += "?"
 		}
 		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}

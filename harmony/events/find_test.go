@@ -254,6 +254,10 @@ func TestHemiola(t *testing.T) {
 	if got := told(s, Find(s, a), Hemiola); got != "" {
 		t.Errorf("twos all along are the metre: at %s", got)
 	}
+	s, a = sheet(t, "3/4", frame+"I64:2 V:2 ii:2 V:3 I:3", "e5:3 f5:3 e5 e5 d5> d5 f5> f5 d5:3 c5:3", "g4:3 a4:3 c5:2 b4 b4 a4:2 b4:3 g4:3", "c3:3 f3:3 g3 g3 g3 g3 d3 d3 g3:3 c3:3")
+	if got := told(s, Find(s, a), Hemiola); got != "" {
+		t.Errorf("a bass on every bar line keeps the metre: at %s", got)
+	}
 	s, a = sheet(t, "3/4", "C: I:6 IV:3 I:3", "e5:2 f5:2 g5:2 f5:3 e5:3", "c3:6 f3:3 c3:3")
 	if got := told(s, Find(s, a), Hemiola); got != "" {
 		t.Errorf("long notes over a held chord: at %s", got)
@@ -310,6 +314,12 @@ func TestWithheldCadences(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 	a.Cadences[0].Kind = phrasing.Evaded
+	only(t, Find(s, a), EvadedCadence)
+	s.Fermatas = []score.Fermata{{Place: score.Place{At: 8 * quarter}}}
+	if found := Find(s, a); told(s, found, EvadedCadence) != "" {
+		t.Errorf("what begins anew after a fermata refuses nothing: %+v", found)
+	}
+	s.Fermatas[0].At = 4 * quarter
 	only(t, Find(s, a), EvadedCadence)
 	a.Cadences[0].Kind = phrasing.PerfectAuthentic
 	if found := Find(s, a); told(s, found, DeceptiveCadence)+told(s, found, EvadedCadence) != "" {

@@ -61,9 +61,12 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	if sp.upbeat && r.number(g.At) != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
 	}
-	sp.opens = r.number(g.At) == sp.bars.First && sp.bars.Last != sp.bars.First
-	sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
-		twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
+	sp.goalBar, sp.Lack = r.number(g.At), g.Lack
+	sp.opens = sp.goalBar == sp.bars.First && sp.bars.Last != sp.bars.First
+	if g.Told() {
+		sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
+			twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
+	}
 	sp.Loudness = loudness(r.Plan.Proposals[k])
 	for _, a := range r.advice[k] {
 		sp.Advice = append(sp.Advice, counsel{a.Kind, r.At(a.At), r.quarters(a.At), r.quarters(a.Start), r.quarters(a.End),
@@ -78,7 +81,7 @@ func (r *Reading) goal(k int) advice.Goal {
 		if !r.sameMeasure(g.At, c.At) || g.Certainty < c.Certainty {
 			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, tonal.Likely.Least())
 		}
-		g.At = c.At
+		g.At, g.Lack = c.At, ""
 	}
 	return g
 }

@@ -184,14 +184,15 @@ func TestSilenceIsTold(t *testing.T) {
 // A goal is told with how sure it is; an unsure one where the phrase opens is none.
 func TestGoesTo(t *testing.T) {
 	told := func(certainty string, opens bool) studyPhrase {
-		return studyPhrase{Goal: &goal{Certainty: certainty}, goalAt: "8:2", opens: opens}
+		return studyPhrase{Goal: &goal{Certainty: certainty}, goalAt: "8:2", goalBar: "8", opens: opens}
 	}
 	for _, c := range []struct {
 		phrase studyPhrase
 		want   string
 	}{
 		{told("sure", false), "8:2, sure"}, {told("likely", true), "8:2, likely"},
-		{told("unsure", false), "8:2?"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
+		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
+		{studyPhrase{Lack: advice.Falls}, "falls from its first note"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {
 		if got := c.phrase.goesTo(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)

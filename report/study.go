@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
@@ -70,6 +71,7 @@ type studyPhrase struct {
 	Ends      string      `json:"ends"` // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
+	Lack      advice.Lack `json:"lack,omitempty"`     // why it has no goal
 	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
 	Advice    []counsel   `json:"advice"`
 	Events    []eventNote `json:"events"`            // the most telling first
@@ -81,6 +83,7 @@ type studyPhrase struct {
 
 	start, end score.Tick
 	goalAt     string            // the goal's place in words
+	goalBar    string            // the number of its measure
 	opens      bool              // the goal stands in the first measure of several
 	closed     bool              // it ends with a cadence
 	spans      []verdict.Verdict // the stretches in data
@@ -334,9 +337,13 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 }
 
 // closesIn names the key of a cadence, "in A minor"; where the numerals beside it stay in
-// another key, "on A minor, vi of C major".
+// another key, "on A minor, vi of C major". A close withheld is heard from its dominant.
 func (r *Reading) closesIn(c phrasing.Cadence) string {
-	local := r.chordAt(c.At)
+	at := c.At
+	if c.Kind == phrasing.Deceptive || c.Kind == phrasing.Evaded {
+		at--
+	}
+	local := r.chordAt(at)
 	if local == nil || local.Key.Tonic == c.Key.Tonic { // a close in the other mode is one in its key
 		return "in " + c.Key.Name()
 	}

@@ -112,12 +112,13 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
 		return
 	}
+	c := colour(r.ranked) // a key has one Neapolitan, and the whole tells of it
 	for i, e := range sp.heard {
 		lean := e.Kind == events.Appoggiatura || e.Kind == events.Suspension // a motive is told once
 		again := func(x events.Event) bool {
 			return r.alikeEvents(x, e) || lean && events.Alike(r.Score, r.Harmony, x, e)
 		}
-		if !r.matters(e) || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
+		if !r.matters(e) || c != nil && e.Kind == events.Neapolitan && e.Kind == c.Kind || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
 			continue
 		}
 		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight

@@ -119,7 +119,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 		return ""
 	}
 	for _, s := range d.Whole.Sections {
-		if s.Onset == onset {
+		if s.Onset == onset && s.heading() != "" {
 			text := s.heading() + ", " + s.Measures
 			if s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last {
 				text += ", towards " + s.Climax.place

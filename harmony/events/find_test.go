@@ -179,6 +179,7 @@ func TestBassLines(t *testing.T) {
 		{"four down with a whole tone", "C: I:2 V6:2 vi:2 vii°43/V:2 I:4", "c4:2 b3:2 a3:2 ab3:2 c3:4", "", false, false},
 		{"mostly chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 iv:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 f3:2 c3:4", "1:1", true, true},
 		{"lament", "c: i:2 v6:2 iv6:2 V:2 i:4", "c4:2 bb3:2 ab3:2 g3:2 c3:4", "1:1", true, false},
+		{"out of the key", "c: i:2 v6:2 iv6:2 V:2 g: V6:2 i:4", "c4:2 bb3:2 ab3:2 g3:2 f#3:2 g3:4", "1:1", false, false},
 		{"four down in major", "C: I:2 V6:2 vi:2 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 c3:4", "", false, false},
 		{"chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 c3:4", "1:1", true, true},
 	} {

@@ -95,6 +95,22 @@ func TestSpellingDecides(t *testing.T) {
 }
 
 // A Neapolitan that goes on to the dominant is surer than one that goes elsewhere.
+func TestNeapolitanIsSpelled(t *testing.T) {
+	sureness := func(tone string) float64 {
+		s, a := sheet(t, "4/4", "c: i:4 bII6:4 V:4 i:4", "c5:4 "+tone+":4 b4:4 c5:4", "eb4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4")
+		sum := 0.0
+		for _, e := range Find(s, a) {
+			if e.Kind == Neapolitan {
+				sum += e.Confidence
+			}
+		}
+		return sum
+	}
+	if a, b := sureness("db5"), sureness("c#5"); a <= b {
+		t.Errorf("with Db %.2f, with C# %.2f", a, b)
+	}
+}
+
 func TestNeapolitanGoesOn(t *testing.T) {
 	sureness := func(next string) float64 {
 		s, a := blocks(t, "c: i:4 bII6:4 "+next+":4 i:4 i:4")

@@ -109,7 +109,7 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 		}
 	}
 	if worst != nil && !said(r.quarters(worst.Start), worst.Kind, "") && !r.asked(told, *worst) {
-		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
+		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+r.spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
 		return
 	}
 	c := colour(r.ranked) // a key has one Neapolitan, and the whole tells of it

@@ -67,7 +67,7 @@ func markChange(c *page.Contrast) string {
 
 func (r *Reading) spanSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.Harmony.End)
-	harmony, does := spanHarmony(v), r.pageDoes(v)
+	harmony, does := r.spanHarmony(v), r.pageDoes(v)
 	switch v.Kind {
 	case verdict.Supports:
 		return place + " " + harmony + ", and the print " + does + supportAdvice(v)
@@ -189,7 +189,7 @@ func (r *Reading) held(v verdict.Verdict) string {
 	}
 	switch {
 	case v.Harmony.Waits:
-		return level + " while the dominant waits: keep the tension, and shape the line by its melody."
+		return level + " while " + waiting(v.Harmony.Onto) + " waits: keep the tension, and shape the line by its melody."
 	case v.Harmony.To >= tense:
 		return level + " and so is the tension: keep it, and shape the line by its melody."
 	case v.Page.Kind == page.Level:
@@ -199,12 +199,14 @@ func (r *Reading) held(v verdict.Verdict) string {
 }
 
 // spanHarmony says where the harmony goes.
-func spanHarmony(v verdict.Verdict) string {
+func (r *Reading) spanHarmony(v verdict.Verdict) string {
 	switch c := v.Harmony.Onto; {
 	case v.Harmony.Waits && v.SixFour:
 		return "the six-four waits for its dominant"
 	case v.Harmony.Waits:
-		return "the dominant waits"
+		return waiting(c) + " waits"
+	case v.Harmony.Way == verdict.Down && c != nil && tonicTriad(c) && c.Start >= v.Harmony.End:
+		return "the harmony leads home, to " + c.Roman() + " " + r.at(c.Start)
 	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony)
 	case c != nil && v.Harmony.Way == verdict.Up:
@@ -240,6 +242,15 @@ func unshapedAdvice(v verdict.Verdict, does string) string {
 // atRest is a tension below which nothing waits any more: a tonic, not in root
 // position perhaps, without a dissonance. Our own choice.
 const atRest = 25.0
+
+// waiting names what waits over a stretch, by its last chord: the dominant, if none of another
+// degree does.
+func waiting(c *tonal.Chord) string {
+	if c == nil || c.Numeral.Target == 0 && !c.Quality.AugmentedSixth() {
+		return "the dominant"
+	}
+	return numeralWords(c)
+}
 
 // lets says how far a release goes: to rest on a tonic, to the dominant, which is no rest
 // however calm it sounds, or only from more tension to less.

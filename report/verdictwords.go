@@ -3,10 +3,12 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -206,7 +208,10 @@ func (r *Reading) spanHarmony(v verdict.Verdict) string {
 	case v.Harmony.Waits:
 		return waiting(c) + " waits"
 	case v.Harmony.Way == verdict.Down && c != nil && tonicTriad(c) && c.Start >= v.Harmony.End:
-		return "the harmony leads home, to " + c.Roman() + " " + r.at(c.Start)
+		if r.halfBefore(c.Start) {
+			return "the harmony settles on the dominant"
+		}
+		return "the harmony resolves to " + c.Roman() + " " + r.at(c.Start)
 	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony)
 	case c != nil && v.Harmony.Way == verdict.Up:
@@ -242,6 +247,19 @@ func unshapedAdvice(v verdict.Verdict, does string) string {
 // atRest is a tension below which nothing waits any more: a tonic, not in root
 // position perhaps, without a dissonance. Our own choice.
 const atRest = 25.0
+
+// halfBefore reports whether a phrase that ends on its dominant ends at a moment, within a
+// beat: the tonic after it begins anew, and resolves nothing.
+func (r *Reading) halfBefore(t score.Tick) bool {
+	beat := r.Score.BeatAt(max(t-1, 0))
+	return slices.ContainsFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool {
+		if p.Cadence < 0 || p.End < t-beat || p.End > t+beat {
+			return false
+		}
+		kind := r.Harmony.Cadences[p.Cadence].Kind
+		return kind == phrasing.Half || kind == phrasing.Phrygian
+	})
+}
 
 // waiting names what waits over a stretch, by its last chord: the dominant, if none of another
 // degree does.

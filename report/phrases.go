@@ -82,6 +82,8 @@ func (r *Reading) goal(k int) advice.Goal {
 			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, tonal.Likely.Least())
 		}
 		g.At, g.Lack = c.At, ""
+	} else if c != nil && c.Phrase == k && len(r.leading()) > 0 { // what is asked for below is no secret here
+		g.At, g.Lack = c.At, ""
 	}
 	return g
 }

@@ -21,6 +21,9 @@ func (p *page) ideas(phrases []Phrase) []Idea {
 		out[i] = p.idea(phrases, i)
 		best, of := Idea{}, -1
 		for _, m := range models {
+			if best.Likeness >= 1 {
+				break // nothing can be more like it
+			}
 			if x := p.compare(out[m], out[i]); x.Likeness > best.Likeness {
 				best, of = x, m
 			}

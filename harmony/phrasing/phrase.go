@@ -400,7 +400,11 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 			if w.Bars {
 				length = bars
 			}
-			x, cost := best[i]+w.odds(&list[j], list[i].at), w.measureCost(bars)
+			x := best[i] + w.odds(&list[j], list[i].at)
+			if costly && x <= best[j] {
+				continue
+			}
+			cost := w.measureCost(bars)
 			if costly && x-cost <= best[j] {
 				continue
 			}

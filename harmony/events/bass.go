@@ -254,10 +254,9 @@ func (f *finder) held(w []footing) [][]footing {
 func (f *finder) settled(w []footing) []footing {
 	m := f.s.Measures[f.s.MeasureAt(w[0].start)]
 	from := w[0].start
-	for _, p := range f.a.Phrases {
-		if p.Start > from && p.Start <= m.End() {
-			from = p.Start
-		}
+	next := sort.Search(len(f.a.Phrases), func(i int) bool { return f.a.Phrases[i].Start > m.End() })
+	if next > 0 {
+		from = max(from, f.a.Phrases[next-1].Start)
 	}
 	i := 0
 	for i < len(w)-1 && w[i].start < from {

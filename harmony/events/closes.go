@@ -49,8 +49,11 @@ func (f *finder) elisions() []Event {
 		if c.Kind != phrasing.PerfectAuthentic && c.Kind != phrasing.ImperfectAuthentic {
 			continue
 		}
+		if !f.running(c.At) {
+			continue
+		}
 		start, ok := f.beginsLike(c.At)
-		if !ok || !f.running(c.At) {
+		if !ok {
 			continue
 		}
 		e := f.atChord(Elision, c.Chord, 0.8*c.Confidence)

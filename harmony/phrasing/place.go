@@ -70,7 +70,7 @@ func (a *piece) plain(v *surface, e ending, start score.Tick) bool {
 	held := e.rest.fermata || e.rest.stop > 0 && v.leads(a.Chords[e.i].Start)
 	switch {
 	case e.kind.Authentic():
-		return !a.opens(v, e.formula, start) && (e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start))
+		return (held || !a.opens(v, e.formula, start)) && (e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start))
 	case e.isHalf():
 		return held || e.signs[SeventhAtOnce] == 0
 	}
@@ -90,7 +90,8 @@ func (v *surface) leads(t score.Tick) bool {
 // at a moment: the tonic, its dominant and the tonic again, in two measures. Common
 // practice, no source.
 func (a *piece) opens(v *surface, f formula, start score.Tick) bool {
-	return a.before(start+1) >= f.p-1 && v.barsFrom(start, a.Chords[f.i].Start) <= 1
+	first := a.before(start + 1)
+	return first == f.p-1 && a.Chords[first].Root == f.key.Tonic && v.barsFrom(start, a.Chords[f.i].Start) <= 1
 }
 
 // leadIsLowest reports whether the leading line has the lowest note at a moment.

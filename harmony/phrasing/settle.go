@@ -158,17 +158,19 @@ func (v *surface) rests(r rest) bool {
 const longLast = 0.8
 
 // runsOver reports whether the dominant that ends a phrase goes right over, without a pause,
-// into the tonic that begins the next one. A dominant with its seventh is no place to stop,
-// but one that the tonic answers; a triad is no more if it lasts for a beat to a measure and
-// its bass leaves the root on the way to the downbeat, or the leading line holds over that,
-// and what comes there is not the start of a passage that comes back. Common practice, no
-// source.
+// into the tonic on a beat that begins the next one. A dominant with its seventh is no place
+// to stop, but one that the tonic answers; a triad is no more if it lasts for a beat to a
+// measure, what comes on the next downbeat is not the start of a passage that comes back, and
+// its bass leaves the root on the way there, or the leading line holds over, or a cadential
+// six-four takes the greater part of its measure; after such a one it may be evaded too.
+// Common practice, no source.
 func (a *piece) runsOver(v *surface, f formula) bool {
 	c, d := a.Chords[f.i], a.Chords[f.p]
-	if !f.kind.Authentic() || !f.roots() || f.p != f.i-1 || v.s.Weight(c.Start) < 0.5 {
+	evaded := f.kind == Evaded && f.sixFour
+	if !evaded && (!f.kind.Authentic() || !f.roots()) || f.p != f.i-1 || v.s.Weight(c.Start) < 0.5 {
 		return false
 	}
-	if d.Quality == tonal.DominantSeventh && v.runsOn(c.Start) {
+	if d.Quality == tonal.DominantSeventh && !evaded && v.runsOn(c.Start) {
 		return true
 	}
 	m := v.s.Measures[v.s.MeasureAt(d.Start)]
@@ -176,7 +178,7 @@ func (a *piece) runsOver(v *surface, f formula) bool {
 	if !ok || v.s.Weight(c.Start) < 1 || d.Duration() > max(m.Nominal, m.Length) || d.Duration() < v.beat || v.s.Notes[low].End() > c.Start {
 		return false
 	}
-	leaves := v.s.Notes[low].Pitch.Class() != d.Root || v.lead >= 0 && v.heldOver(c.Start)
+	leaves := v.s.Notes[low].Pitch.Class() != d.Root || v.lead >= 0 && v.heldOver(c.Start) || f.sixFour && 2*d.Duration() <= max(m.Nominal, m.Length)
 	return leaves && !v.parallels[c.Start] && !v.startsAlike(c.Start) && !within(v.signs, c.Start, c.Start) && !v.stops(v.restAt(c.Start))
 }
 

@@ -95,16 +95,18 @@ func TestWeakCloses(t *testing.T) {
 }
 
 // The tonic, its dominant and the tonic again in two measures open a phrase; with a
-// predominant they can close one. Common practice, no source.
+// predominant, or from another chord, they can close one. Common practice, no source.
 func TestOpeningIsNoClose(t *testing.T) {
-	for chords, want := range map[string]CadenceKind{
-		"I:3 V:1 I:4 vi:4 IV:4":   "weak",
-		"I:2 ii6 V I:4 vi:4 IV:4": PerfectAuthentic,
+	for _, x := range []struct {
+		chords, soprano string
+		want            CadenceKind
+	}{
+		{"I:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", "weak"}, {"I:2 ii6 V I:4 vi:4 IV:4", "3 2 7 1 1 1", PerfectAuthentic},
+		{"vi:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", PerfectAuthentic},
 	} {
-		soprano := map[bool]string{true: "3 2 1 1 1", false: "3 2 7 1 1 1"}[want == "weak"]
-		s, list := written.Chorale{Chords: chords, Soprano: soprano}.Write(t, tonal.Key{})
-		if got := closesAt(s, list, 32); got != want {
-			t.Errorf("%s: %q, want %q", chords, got, want)
+		s, list := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, tonal.Key{})
+		if got := closesAt(s, list, 32); got != x.want {
+			t.Errorf("%s: %q, want %q", x.chords, got, x.want)
 		}
 	}
 }

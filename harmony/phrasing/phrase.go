@@ -386,25 +386,31 @@ const longestPhrase, longestBars, mostPlaces = 48, 16, 1000
 func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, float64) {
 	n := len(list)
 	best, from := make([]float64, n), make([]int, n)
+	most := make([]float64, n) // the best up to each candidate
 	costly := min(w.Length, w.Broken, w.Odd, w.Two, w.Open) >= 0
 	for j := 1; j < n; j++ {
 		best[j] = math.Inf(-1)
+		gain := list[j].gain + max(0, w.Cadence*list[j].closing)
 		for i := j - 1; i >= max(j-mostPlaces, 0); i-- {
 			length, bars := pos[j].beats-pos[i].beats, pos[j].bars-pos[i].bars
 			if length > longestPhrase && i < j-1 && (!w.Bars || bars > longestBars) {
 				break
 			}
+			if costly && most[i]+gain <= best[j] {
+				break
+			}
 			if w.Bars {
 				length = bars
 			}
-			x := best[i] + w.odds(&list[j], list[i].at)
-			if costly && x <= best[j] {
+			x, cost := best[i]+w.odds(&list[j], list[i].at), w.measureCost(bars)
+			if costly && x-cost <= best[j] {
 				continue
 			}
-			if x = x - w.lengthCost(length/usual) - w.measureCost(bars) - w.openCost(&list[j], list[i].at, bars); x > best[j] {
+			if x = x - w.lengthCost(length/usual) - cost - w.openCost(&list[j], list[i].at, bars); x > best[j] {
 				best[j], from[j] = x, i
 			}
 		}
+		most[j] = max(most[j-1], best[j])
 	}
 	var ends []int
 	for j := n - 1; j > 0; j = from[j] {

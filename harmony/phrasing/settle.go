@@ -87,7 +87,7 @@ const sureClose = 0.75
 // into the tonic that begins the next phrase: it is that which closes. Common practice, no
 // source.
 func (a *piece) goesOver(v *surface, half Cadence, next candidate) bool {
-	return half.Kind.IsHalf() && next.cadence.At == a.extent(half.Chord) && (next.over || v.runsOn(next.cadence.At))
+	return half.Kind.IsHalf() && next.cadence.At == a.extent(half.Chord) && (next.over && half.Confidence < sureClose || v.runsOn(next.cadence.At))
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.

@@ -190,7 +190,7 @@ func TestWeakClosesAtAStop(t *testing.T) {
 		list := a.endings(v)
 		e := list[len(list)-1]
 		e.rest = x.rest
-		if got := a.plain(v, e, 0); got != x.want {
+		if got := a.plain(v, e); got != x.want {
 			t.Errorf("%s, %+v: plain %v", x.chords, x.rest, got)
 		}
 	}

@@ -20,7 +20,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	linked := -1 // index of the last cadence that a link to the next phrase follows
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
-		if c.Confidence < e.least() {
+		if c.Confidence <= 0 || c.Confidence < e.least() {
 			p.Weak = p.Weak || e.ends
 			continue
 		}
@@ -130,8 +130,8 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		e = a.inPlace(v, e, p.Start, ends)
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
-			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends || linked, a.plain(v, e, p.Start), a.turned(v, e.formula), k < j, linked, over})
+			Confidence: a.confidence(v, e, p), Why: e.why(ends),
+		}, k, ends || linked, a.plain(v, e), a.turned(v, e.formula), k < j, linked, over})
 	}
 	v.shareCloses(out)
 	return out
@@ -224,6 +224,15 @@ const neverSure = 0.8
 // passes reports whether a half cadence goes right over into an authentic one.
 func (a *piece) passes(half, next Cadence) bool {
 	return next.Kind.Authentic() && half.Kind.IsHalf() && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+}
+
+// confidence is how likely a formula closes; the opening of a phrase closes nothing, unless
+// all hold it.
+func (a *piece) confidence(v *surface, e ending, p Phrase) float64 {
+	if e.kind.Authentic() && !a.heldAt(v, e) && a.opens(v, e.formula, p.Start) {
+		return 0
+	}
+	return logistic(a.finalOdds(v, e, p))
 }
 
 // finalOdds are the log-odds that a formula closes, pause and phrase included.

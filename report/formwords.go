@@ -51,7 +51,8 @@ func (r *Reading) noReturn() string {
 }
 
 // versesSentence says how many verses are sung to the same music: written out, or, as their
-// text stands in several lines under most notes, not (common practice, no source).
+// text stands in several lines under most notes, not (common practice, no source). Two
+// lines that nothing repeats and nobody counts are mostly a text and its translation.
 func (r *Reading) versesSentence() string {
 	if f := r.Harmony.Form; verses(f.Sections) > 1 {
 		return fmt.Sprintf("the song is strophic, %d verses to the same tune, written out: let each find its own colour", max(f.Verses, verses(f.Sections)))
@@ -61,7 +62,11 @@ func (r *Reading) versesSentence() string {
 		lines = append(lines, y.Verses)
 	}
 	slices.Sort(lines)
-	if n := len(lines); n > 0 && lines[n/2] > 1 {
+	n := len(lines)
+	if n == 0 || lines[n/2] == 2 && len(r.Score.Repeats) == 0 && !strings.HasPrefix(r.Score.Syllables[0].Text, "1") {
+		return ""
+	}
+	if lines[n/2] > 1 {
 		return fmt.Sprintf("the song is strophic, %d verses to the same music: let each find its own colour", lines[n/2])
 	}
 	return ""

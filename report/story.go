@@ -157,7 +157,11 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	add(r.climaxSentence())
 	add(r.quietTop())
 	if e := colour(r.ranked); e != nil {
-		add("the colour to wait for is " + r.eventWhat(*e))
+		text := "the colour to wait for is " + r.eventWhat(*e)
+		if rest := r.likewise(*e); rest != "" {
+			text += ", again in " + rest
+		}
+		add(text)
 	}
 	add(r.bassTune())
 	add(r.sameAgain())

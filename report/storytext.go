@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"hairpin/dynamics/advice"
 	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 )
@@ -129,14 +130,16 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	return ""
 }
 
-// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "34:2?". An unsure
-// goal in the first measure of several is no way to go: it is left to the other formats.
+// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "perhaps m. 34". An
+// unsure goal in the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
+	case p.Lack == advice.Falls:
+		return string(p.Lack)
 	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
 		return "–"
 	case p.Goal.Certainty == tonal.Unsure.String():
-		return p.goalAt + "?"
+		return "perhaps m. " + p.goalBar
 	}
 	return p.goalAt + ", " + p.Goal.Certainty
 }
@@ -147,7 +150,7 @@ func (d *studyData) phraseGrids() []grid {
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
 		ends := p.Ends
-		if p.Certainty == tonal.Unsure.String() && len(p.Cadences) > 0 {
+		if p.Certainty == tonal.Unsure.String() && p.closed {
 			ends += "?"
 		}
 		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}

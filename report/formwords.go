@@ -132,11 +132,25 @@ func (r *Reading) outlineSentence(f form.Form) string {
 	case len(backs) == 0:
 		return "the sections are " + join(parts) + ", and none comes back"
 	case unsure:
-		form = "the form may be " + form
+		form = "the form may be " + typeWords(f.Type) + form
 	default:
-		form = "the form is " + form
+		form = "the form is " + typeWords(f.Type) + form
 	}
 	return form + list + "; " + strings.Join(backs[:min(3, len(backs))], "; ")
+}
+
+// typeWords are the trade's name of a form before its letters: "ternary, ". A rondo's refrain
+// is told, not that the piece is one: many pieces bring their opening back so.
+func typeWords(t form.Type) string {
+	switch t {
+	case form.Ternary:
+		return "ternary, "
+	case form.Rondo:
+		return "like a rondo's, "
+	case form.WithTrio:
+		return "that of a dance with its trio, "
+	}
+	return ""
 }
 
 // partsSentence names the parts of a piece whose form has names of its own: "the form is

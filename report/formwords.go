@@ -17,6 +17,8 @@ func (r *Reading) formSentence(w wholePiece) string {
 		return r.variationsSentence(f.Sections)
 	case f.Type == form.WithTrio && f.Sections[len(f.Sections)-1].Name == form.Trio:
 		return r.danceSentence(f.Sections)
+	case f.Type == form.Binary, f.Type == form.RoundedBinary, f.Type == form.BarForm:
+		return r.repeatsSentence(f)
 	case f.Outline != "":
 		return r.outlineSentence(f)
 	}
@@ -229,6 +231,15 @@ func (r *Reading) variationsSentence(list []form.Section) string {
 		return text + fmt.Sprintf(", %d variations, from mm. %s on, and %s", n, join(starts[:n]), starts[n])
 	}
 	return text + fmt.Sprintf(", and %d variations, from mm. %s on", n, join(starts))
+}
+
+// repeatsSentence tells a form of two parts by its repeat signs.
+func (r *Reading) repeatsSentence(f form.Form) string {
+	a, b := r.PhraseBars(f.Sections[0].Start, f.Sections[0].End), r.PhraseBars(f.Sections[1].Start, f.Sections[1].End)
+	if f.Type == form.BarForm {
+		return fmt.Sprintf("it is in bar form, A–A–B: A %s, repeated, B %s", a.Named(), b.Named())
+	}
+	return fmt.Sprintf("the form is %s, two repeated parts: A %s, B %s", f.Type, a.Named(), b.Named())
 }
 
 // danceSentence tells a dance and its trio, of which the dance is not written out again.

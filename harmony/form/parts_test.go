@@ -145,3 +145,35 @@ func TestIntroductionAndWeakLetters(t *testing.T) {
 		t.Errorf("nothing comes back: %q, %+v", f.Outline, f.Sections)
 	}
 }
+
+// Two repeated parts are binary, rounded if the opening comes back in the second; of a first
+// part alone that is repeated voices make a bar form. A repeat at the end alone says nothing.
+// Laitz, The Complete Musician, from memory.
+func TestFormsByRepeats(t *testing.T) {
+	for _, x := range []struct {
+		bars  []string
+		ends  []int
+		parts int
+		want  Type
+	}{
+		{join(themeA, themeB), []int{8, 16}, 1, Binary},
+		{join(themeA[:4], themeB[:4], themeA[:4]), []int{4, 12}, 1, RoundedBinary},
+		{join(themeA[:4], themeB), []int{4}, 4, BarForm},
+		{join(themeA[:4], themeB), []int{4}, 1, ""},
+		{join(themeA, themeB), []int{16}, 4, ""},
+		{join(themeA, themeB), []int{2, 16}, 1, ""},
+	} {
+		s, phrases := write(x.bars, full(len(x.bars)/4))
+		s.Parts = make([]score.Part, x.parts)
+		for _, b := range x.ends {
+			s.Repeats = append(s.Repeats, score.Repeat{At: s.Measures[b-1].End(), Measure: b - 1})
+		}
+		f := Hear(s, 0, phrases)
+		if f.Type != x.want {
+			t.Errorf("repeats after %v of %d, %d parts: %q, want %q", x.ends, len(x.bars), x.parts, f.Type, x.want)
+		}
+		if x.want != "" && (len(f.Sections) != 2 || barOf(f.Sections[1].Start) != x.ends[0]) {
+			t.Errorf("repeats after %v: %+v", x.ends, f.Sections)
+		}
+	}
+}

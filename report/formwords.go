@@ -65,7 +65,7 @@ func (r *Reading) versesSentence() string {
 	}
 	slices.Sort(lines)
 	n := len(lines)
-	if n == 0 || lines[n/2] == 2 && len(r.Score.Repeats) == 0 && !strings.HasPrefix(r.Score.Syllables[0].Text, "1") {
+	if n == 0 || r.Harmony.Form.Type == form.BarForm || lines[n/2] == 2 && len(r.Score.Repeats) == 0 && !strings.HasPrefix(r.Score.Syllables[0].Text, "1") {
 		return ""
 	}
 	if lines[n/2] > 1 {

@@ -196,7 +196,7 @@ func returnsEachTime(letters []string) bool {
 // its own, in a measure of two or three beats: a dance or a scherzo.
 func (p *page) hasTrio(f *Form, letters []string, body []int) bool {
 	n := len(letters)
-	if n < 3 || letters[n-1] != letters[0] || slices.Contains(letters[1:n-1], letters[0]) {
+	if _, song := p.voice(); song || n < 3 || letters[n-1] != letters[0] || slices.Contains(letters[1:n-1], letters[0]) {
 		return false
 	}
 	first, second, third := f.Sections[body[0]].Start, f.Sections[body[1]].Start, f.Sections[body[n-1]].Start

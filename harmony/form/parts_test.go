@@ -177,3 +177,18 @@ func TestFormsByRepeats(t *testing.T) {
 		}
 	}
 }
+
+// In a chorale the first part may have two lines of text and be repeated: that is a bar form
+// and no song in verses. Common practice, no source.
+func TestRepeatedFirstPartIsNoVerse(t *testing.T) {
+	for end, want := range map[int]Type{4: BarForm, 12: Strophic} {
+		s, phrases := song(join(themeA[:4], themeB[:4], themeC[:4]), full(3))
+		for i := range s.Syllables {
+			s.Syllables[i].Verses = 2
+		}
+		s.Repeats = []score.Repeat{{At: s.Measures[end-1].End(), Measure: end - 1}}
+		if f := Hear(s, 0, phrases); f.Type != want {
+			t.Errorf("repeated up to bar %d: %q, want %q", end, f.Type, want)
+		}
+	}
+}

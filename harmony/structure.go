@@ -14,7 +14,7 @@ func (a *Analysis) FindForm(s *score.Score, part int) {
 		phrases[i] = form.Phrase{Span: form.Span{Start: p.Start, End: p.End}}
 		if p.Cadence >= 0 {
 			c := a.Cadences[p.Cadence]
-			phrases[i].Close, phrases[i].Certainty = closeOf(c.Kind), c.Confidence
+			phrases[i].Close, phrases[i].Tonic, phrases[i].Certainty = closeOf(c.Kind), c.Key.Tonic, c.Confidence
 		}
 	}
 	a.Form = form.Hear(s, part, phrases)

@@ -17,6 +17,8 @@ func (r *Reading) formSentence(w wholePiece) string {
 		return r.variationsSentence(f.Sections)
 	case f.Type == form.WithTrio && f.Sections[len(f.Sections)-1].Name == form.Trio:
 		return r.danceSentence(f.Sections)
+	case f.Type == form.Binary, f.Type == form.RoundedBinary, f.Type == form.BarForm:
+		return r.repeatsSentence(f)
 	case f.Outline != "":
 		return r.outlineSentence(f)
 	}
@@ -63,7 +65,7 @@ func (r *Reading) versesSentence() string {
 	}
 	slices.Sort(lines)
 	n := len(lines)
-	if n == 0 || lines[n/2] == 2 && len(r.Score.Repeats) == 0 && !strings.HasPrefix(r.Score.Syllables[0].Text, "1") {
+	if n == 0 || r.Harmony.Form.Type == form.BarForm || lines[n/2] == 2 && len(r.Score.Repeats) == 0 && !strings.HasPrefix(r.Score.Syllables[0].Text, "1") {
 		return ""
 	}
 	if lines[n/2] > 1 {
@@ -132,11 +134,25 @@ func (r *Reading) outlineSentence(f form.Form) string {
 	case len(backs) == 0:
 		return "the sections are " + join(parts) + ", and none comes back"
 	case unsure:
-		form = "the form may be " + form
+		form = "the form may be " + typeWords(f.Type) + form
 	default:
-		form = "the form is " + form
+		form = "the form is " + typeWords(f.Type) + form
 	}
 	return form + list + "; " + strings.Join(backs[:min(3, len(backs))], "; ")
+}
+
+// typeWords are the trade's name of a form before its letters: "ternary, ". A rondo's refrain
+// is told, not that the piece is one: many pieces bring their opening back so.
+func typeWords(t form.Type) string {
+	switch t {
+	case form.Ternary:
+		return "ternary, "
+	case form.Rondo:
+		return "like a rondo's, "
+	case form.WithTrio:
+		return "that of a dance with its trio, "
+	}
+	return ""
 }
 
 // partsSentence names the parts of a piece whose form has names of its own: "the form is
@@ -215,6 +231,15 @@ func (r *Reading) variationsSentence(list []form.Section) string {
 		return text + fmt.Sprintf(", %d variations, from mm. %s on, and %s", n, join(starts[:n]), starts[n])
 	}
 	return text + fmt.Sprintf(", and %d variations, from mm. %s on", n, join(starts))
+}
+
+// repeatsSentence tells a form of two parts by its repeat signs.
+func (r *Reading) repeatsSentence(f form.Form) string {
+	a, b := r.PhraseBars(f.Sections[0].Start, f.Sections[0].End), r.PhraseBars(f.Sections[1].Start, f.Sections[1].End)
+	if f.Type == form.BarForm {
+		return fmt.Sprintf("it is in bar form, A–A–B: A %s, repeated, B %s", a.Named(), b.Named())
+	}
+	return fmt.Sprintf("the form is %s, two repeated parts: A %s, B %s", f.Type, a.Named(), b.Named())
 }
 
 // danceSentence tells a dance and its trio, of which the dance is not written out again.

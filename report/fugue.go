@@ -141,7 +141,11 @@ func (f *fugue) later() string {
 	case len(parts) == 0:
 		return ""
 	case len(list) > most && len(close) > 0:
-		return "the subject comes again in mm. " + join(parts) + ", in stretto in mm. " + join(slices.Compact(close))
+		close = slices.Compact(close)
+		if len(close) == 1 {
+			return "the subject comes again in mm. " + join(parts) + ", in stretto in m. " + close[0]
+		}
+		return "the subject comes again in mm. " + join(parts) + ", in stretto in mm. " + join(close)
 	case len(list) > most:
 		return "the subject comes again in mm. " + join(parts)
 	}

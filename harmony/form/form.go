@@ -33,7 +33,8 @@ type Span struct{ Start, End score.Tick }
 type Phrase struct {
 	Span
 	Close     Close
-	Certainty float64 // that it closes so, 0–1
+	Tonic     score.Class // of the key it closes in
+	Certainty float64     // that it closes so, 0–1
 }
 
 // Kind says how music comes back.

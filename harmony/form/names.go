@@ -20,7 +20,10 @@ const (
 	Strophic Type = "strophic" // several verses are sung to the same music
 	Fugal    Type = "fugue"    // see Fugue
 
-	Variations Type = "variations" // a theme and its variations
+	Variations    Type = "variations"     // a theme and its variations
+	Binary        Type = "binary"         // two parts, each repeated
+	RoundedBinary Type = "rounded binary" // and in the second the opening comes back
+	BarForm       Type = "bar form"       // A–A–B: the first part twice, and another
 )
 
 // Name is the trade's name of a section, "" where it has none beside its letter.
@@ -65,10 +68,11 @@ func (p *page) nameParts(phrases []Phrase, f *Form) {
 		p.introduction(phrases, f)
 		p.coda(phrases, f)
 		p.plain(f)
+		p.byRepeats(phrases, f)
 	}
 	f.Outline = outline(f.Sections)
 	switch {
-	case f.Type == Strophic || f.Type == Sonata || f.Type == Variations || f.Sections[0].Name == Minuet || f.Sections[0].Name == Scherzo:
+	case f.Type == Strophic || f.Type == Sonata || f.Type == Variations || f.byRepeats() || f.Sections[0].Name == Minuet || f.Sections[0].Name == Scherzo:
 		f.Outline = "" // the names tell more
 	case !f.plainLetters():
 		f.Outline = ""
@@ -78,6 +82,11 @@ func (p *page) nameParts(phrases []Phrase, f *Form) {
 			}
 		}
 	}
+}
+
+// byRepeats reports whether the form is told by its repeat signs.
+func (f *Form) byRepeats() bool {
+	return f.Type == Binary || f.Type == RoundedBinary || f.Type == BarForm
 }
 
 // plainLetters reports whether the letters of the sections tell something: the form has a
@@ -187,7 +196,7 @@ func returnsEachTime(letters []string) bool {
 // its own, in a measure of two or three beats: a dance or a scherzo.
 func (p *page) hasTrio(f *Form, letters []string, body []int) bool {
 	n := len(letters)
-	if n < 3 || letters[n-1] != letters[0] || slices.Contains(letters[1:n-1], letters[0]) {
+	if _, song := p.voice(); song || n < 3 || letters[n-1] != letters[0] || slices.Contains(letters[1:n-1], letters[0]) {
 		return false
 	}
 	first, second, third := f.Sections[body[0]].Start, f.Sections[body[1]].Start, f.Sections[body[n-1]].Start

@@ -33,17 +33,18 @@ const (
 
 // What a sonata is told by. Choices of ours.
 const (
-	tuneAlike   = 0.64 // melodies from here on are one theme's
-	tuneBars    = 4    // that are compared
-	tuneMoved   = 0.9  // the opening in another key must be so like it
-	earliest    = 0.22 // share of the exposition before which no second theme starts …
-	latest      = 0.62 // … and after which none does
-	leastHalf   = 0.2  // certainty of the half cadence before a second theme
-	plainHalf   = 0.8  // from here on the second theme is where it is, or not told
-	longLead    = 8    // bars: a longer phrase that ends on the dominant, …
-	leastLead   = 0.4  // … so surely, leads to the second theme
-	leastFull   = 0.5  // and of the full close before the closing section
-	mostClosing = 0.34 // of the exposition
+	leastDevelopment = 8    // a development has a share of one in so many of the exposition at least
+	tuneAlike        = 0.64 // melodies from here on are one theme's
+	tuneBars         = 4    // that are compared
+	tuneMoved        = 0.9  // the opening in another key must be so like it
+	earliest         = 0.22 // share of the exposition before which no second theme starts …
+	latest           = 0.62 // … and after which none does
+	leastHalf        = 0.2  // certainty of the half cadence before a second theme
+	plainHalf        = 0.8  // from here on the second theme is where it is, or not told
+	longLead         = 8    // bars: a longer phrase that ends on the dominant, …
+	leastLead        = 0.4  // … so surely, leads to the second theme
+	leastFull        = 0.5  // and of the full close before the closing section
+	mostClosing      = 0.34 // of the exposition
 )
 
 // sonata tells sonata form by the theme that comes back in its own key, followed by
@@ -58,7 +59,7 @@ func (p *page) sonata(phrases []Phrase, f *Form) bool {
 	}
 	expEnd := p.expositionEnd(phrases, f, *back, *second)
 	again := f.phraseAt(back.Bar)
-	if expEnd < 0 || again <= expEnd {
+	if expEnd < 0 || again <= expEnd || leastDevelopment*(f.Ideas[again].Bar-f.Ideas[expEnd].Bar) < f.Ideas[expEnd].Bar {
 		return false
 	}
 	f.Type, f.TypeCertainty = Sonata, min(back.Certainty, second.Certainty)
@@ -112,12 +113,13 @@ func (p *page) secondTheme(phrases []Phrase, f *Form, expEnd, again int) int {
 		return i >= 0 && phrases[i].Close == c && phrases[i].Certainty >= least
 	}
 	leads := func(i int) bool { return f.Ideas[i].Count > longLead && closes(i, OpenClose, leastLead) }
-	if i := f.departure(f.Ideas[again].Bar); i > 0 && i < expEnd && fits(i) && !leads(i) {
+	if i := f.departure(f.Ideas[again].Bar); i > 0 && i < expEnd && fits(i) && !leads(i) && !startsTransition(phrases, i) {
 		return i
 	}
 	for i := 1; i < expEnd; i++ {
 		switch late := float64(f.Ideas[i].Bar) >= earliest*float64(f.Ideas[expEnd].Bar); {
 		case !late || !closes(i-1, OpenClose, leastHalf) || leads(i):
+		case (startsTransition(phrases, i) || standsOnDominant(phrases, f, i) && !standsOnDominant(phrases, f, i-1)) && i+1 < expEnd && fits(i+1):
 		case closes(i-2, FullClose, leastFull) && f.Ideas[i-1].Count <= leastBars: // the theme may have started with that phrase
 			return -1
 		case fits(i):
@@ -134,6 +136,18 @@ func (p *page) secondTheme(phrases []Phrase, f *Form, expEnd, again int) int {
 		}
 	}
 	return -1
+}
+
+// startsTransition reports whether a phrase ends on the dominant of another key right after
+// a close in the key of the piece: the second theme may be what comes then.
+func startsTransition(phrases []Phrase, i int) bool {
+	home, before := phrases[len(phrases)-1].Tonic, phrases[i-1]
+	return (before.Close == FullClose || before.Close == OpenClose) && before.Tonic == home && phrases[i].Close == OpenClose && phrases[i].Tonic != home
+}
+
+// standsOnDominant reports whether a short phrase ends on the dominant as the one before did.
+func standsOnDominant(phrases []Phrase, f *Form, i int) bool {
+	return f.Ideas[i].Count <= leastBars && phrases[i].Close == OpenClose && phrases[i-1].Close == OpenClose && phrases[i].Tonic == phrases[i-1].Tonic
 }
 
 // departure is the phrase with which the music begins that comes back at home where, from

@@ -73,7 +73,7 @@ func (p *page) frame(phrases []Phrase, f *Form) {
 	}
 	after := p.barAt(max(sung.End-1, 0)) + 1
 	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
-	if i > 0 && len(p.bars)-f.Ideas[i].Bar >= leastFrame && f.Ideas[i].Bar-after <= 1 {
+	if i > 0 && len(p.bars)-f.Ideas[i].Bar >= leastFrame && (f.Ideas[i].Bar-after <= 1 || f.starts(i)) {
 		k := f.cut(phrases, i, "the voice has ended")
 		f.endWith(k, phrases)
 		f.Sections[k].Name, f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = Postlude, "", false, -1
@@ -87,7 +87,7 @@ func (p *page) strophic(phrases []Phrase, f *Form) bool {
 	if ok && p.writtenOut(phrases, f, sung) {
 		return true
 	}
-	if !ok || sung.lines < 2 || len(p.s.Repeats) == 0 { // a second line without a repeat is a translation
+	if !ok || sung.lines < 2 || !p.repeatsMost(sung) { // a second line without a repeat is a translation
 		return false
 	}
 	f.Type, f.Verses, f.TypeCertainty = Strophic, sung.lines, 0.9
@@ -103,4 +103,15 @@ func (p *page) strophic(phrases []Phrase, f *Form) bool {
 		f.Sections[0].Name = ""
 	}
 	return true
+}
+
+// starts reports whether a section starts with a phrase.
+func (f *Form) starts(phrase int) bool {
+	return slices.ContainsFunc(f.Sections, func(s Section) bool { return s.First == phrase })
+}
+
+// repeatsMost reports whether a repeat sign stands in the last quarter of what is sung, or after
+// it: one before that closes the first part of a bar form.
+func (p *page) repeatsMost(sung voice) bool {
+	return p.repeatsIn(sung.End-(sung.End-sung.Start)/4, p.s.Length())
 }

@@ -10,7 +10,7 @@ import (
 
 // What verses that are written out are told by. Choices of ours.
 const (
-	leastVerse  = 6   // bars that are sung
+	leastVerse  = 8   // bars that are sung
 	verseAlike  = 0.7 // of the bars of the first verse come again in the second …
 	verseVaried = 0.6 // … and in later ones
 	verseCovers = 0.7 // of what is sung, at least, is verses
@@ -35,6 +35,9 @@ func (p *page) writtenOut(phrases []Phrase, f *Form, sung voice) bool {
 		return false
 	}
 	list := v.parts(x, end)
+	if len(x.starts) == 2 && contrastsAtLast(list) {
+		return false // A–A–B
+	}
 	if first-p.firstBar() >= leastFrame {
 		list = append([]part{{p.firstBar(), Prelude}}, list...)
 	}
@@ -164,6 +167,12 @@ func (v *page) sings(from []int, first, b, length int, least float64) bool {
 type part struct {
 	bar  int
 	name Name
+}
+
+// contrastsAtLast reports whether what contrasts comes after all verses.
+func contrastsAtLast(list []part) bool {
+	k := slices.IndexFunc(list, func(x part) bool { return x.name == Contrast })
+	return k >= 0 && !slices.ContainsFunc(list[k:], func(x part) bool { return x.name == Verse })
 }
 
 // parts are the verses, what is sung between them and what is played.

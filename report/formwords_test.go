@@ -1,0 +1,94 @@
+package report
+
+import (
+	"strings"
+	"testing"
+
+	"hairpin/harmony/form"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// A fugue is told by subject, answer and the voices after them, then by its later entries;
+// of many the measures alone.
+func TestFugueSentences(t *testing.T) {
+	f := &fugue{Voices: 3, Subject: "mm. 1–2", Entries: []fugueEntry{{Measure: "1", Voice: "alto"}, {Measure: "3", Voice: "soprano"}, {Measure: "7", Voice: "bass"}, {Measure: "11", Voice: "soprano", Key: "Eb major"}, {Measure: "20", Inverted: true}}, Episodes: []string{"mm. 5–6", "mm. 13–14"}}
+	want := []string{
+		"it is a fugue in three voices: the subject alone in the alto, mm. 1–2, the answer in the soprano, m. 3, then the bass, m. 7",
+		"the subject comes again in m. 11 (soprano, Eb major) and m. 20 (upside down)",
+		"episodes without the subject: mm. 5–6 and 13–14",
+	}
+	if got := f.sentences(); strings.Join(got, "|") != strings.Join(want, "|") {
+		t.Errorf("%q", got)
+	}
+	for range 12 {
+		f.Entries = append(f.Entries, fugueEntry{Measure: "30", Stretto: true})
+	}
+	if got := f.sentences()[1]; got != "the subject comes again in mm. 11, 20 and 30, in stretto in m. 30" {
+		t.Errorf("%q", got)
+	}
+	f.Entries, f.Episodes = f.Entries[:3], nil
+	if got := f.sentences(); len(got) != 1 {
+		t.Errorf("%q", got)
+	}
+}
+
+// The key of an entry is the subject's moved as far as the entry; where another is heard, or
+// upside down, none is told.
+func TestEntryKeys(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	home := tonal.Key{Tonic: 0, Minor: true}
+	r.Harmony.Home = home
+	r.Harmony.Keys = []tonal.KeySpan{{Start: 0, End: r.Score.Length(), Key: tonal.Key{Tonic: -3}}}
+	for _, x := range []struct {
+		e    form.Entry
+		want string
+	}{
+		{form.Entry{}, "C minor"},
+		{form.Entry{Steps: 4, Semitones: 7}, "G minor"},
+		{form.Entry{Steps: 2, Semitones: 3}, "Eb major"},
+		{form.Entry{Steps: 5, Semitones: 8}, ""},
+		{form.Entry{Inverted: true}, ""},
+	} {
+		x.e.Span = form.Span{Start: 0, End: r.Score.Division}
+		if got := r.entryKey(x.e); got != x.want {
+			t.Errorf("%d steps: %q, want %q", x.e.Steps, got, x.want)
+		}
+	}
+}
+
+// Parts are told by their trade names and measures; sections go by them too.
+func TestFormWords(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	at := func(bar int) score.Tick { return r.Score.Measures[bar].Start }
+	section := func(from, to int, name form.Name, letter string) form.Section {
+		return form.Section{Span: form.Span{Start: at(from), End: at(to)}, Name: name, Letter: letter, Of: -1}
+	}
+	for _, x := range []struct {
+		kind  form.Type
+		list  []form.Section
+		want  string
+		names string
+	}{
+		{form.Variations, []form.Section{section(0, 4, form.TheTheme, "A"), section(4, 8, form.Variation, "A"), section(8, 12, form.Variation, "A"), section(12, 16, form.Coda, "")},
+			"it is a theme, mm. 1–4, 2 variations, from mm. 5 and 9 on, and a coda mm. 13–16", "Theme|Variation 1|Variation 2|Coda"},
+		{form.WithTrio, []form.Section{section(0, 8, form.Minuet, "A"), section(8, 16, form.Trio, "B")},
+			"the form is minuet and trio: minuet mm. 1–8, trio mm. 9–16; then the minuet again", "Minuet|Section B, trio"},
+		{form.BarForm, []form.Section{section(0, 4, "", "A"), section(4, 16, "", "B")},
+			"it is in bar form, A–A–B: A mm. 1–4, repeated, B mm. 5–16", "Section A|Section B"},
+		{form.Strophic, []form.Section{section(0, 4, form.Prelude, ""), section(4, 8, form.Verse, "A"), section(8, 12, form.Verse, "A")},
+			"prelude mm. 1–4, verse 1 mm. 5–8 and verse 2 mm. 9–12", "Prelude|Verse 1|Verse 2"},
+	} {
+		r.Harmony.Form = form.Form{Type: x.kind, Sections: x.list}
+		if got := r.formSentence(wholePiece{}); got != x.want {
+			t.Errorf("%s: %q", x.kind, got)
+		}
+		if got := strings.Join(r.SectionNames(), "|"); got != x.names {
+			t.Errorf("%s: sections %s", x.kind, got)
+		}
+	}
+	w := wholePiece{Themes: []theme{{Name: form.SecondTheme, Measure: "36", Key: "Eb major", Again: "131", AgainKey: "C minor", Certainty: "sure"}, {Name: form.Closing, Measure: "59", Again: "154", Certainty: "unsure"}}}
+	if got := strings.Join(w.themeSentences(), "|"); got != "the second theme starts in m. 36, in Eb major; in the recapitulation, in m. 131, in C minor|the closing section may start in m. 59; in the recapitulation, in m. 154" {
+		t.Errorf("%q", got)
+	}
+}

@@ -1,6 +1,9 @@
 package advice
 
 import (
+	"slices"
+	"sort"
+
 	"hairpin/score"
 )
 
@@ -83,13 +86,11 @@ func share(ways []Way, goals []Goal) {
 func (g Goal) open() bool { return g.Told() || g.Lack == Vague }
 
 // index is that of a beat.
-func (w Way) index(t score.Tick) int {
-	for i, x := range w.Beats {
-		if x >= t {
-			return i
-		}
-	}
-	return len(w.Beats) - 1
+func (w Way) index(t score.Tick) int { return slices.Index(w.Beats, t) }
+
+// within is the index of the beat that holds a moment, of the first one if it comes before.
+func (w Way) within(t score.Tick) int {
+	return max(sort.Search(len(w.Beats), func(i int) bool { return w.Beats[i] > t })-1, 0)
 }
 
 // topLine is the highest note struck at each moment of a phrase, in order.
@@ -107,6 +108,21 @@ func (m Material) topLine(w Way) []struck {
 			out = append(out, struck{after, key})
 		} else if key > out[last].key {
 			out[last].key = key
+		}
+	}
+	return out
+}
+
+// tops is 1 at the beats in which the top line of a phrase has its highest note, else 0.
+func (m Material) tops(w Way) []float64 {
+	out, highest, from := make([]float64, len(w.Beats)), 0, w.Beats[min(w.downbeat(), len(w.Beats)-1)]
+	for _, x := range m.topLine(w) {
+		if x.key > highest {
+			highest = x.key
+			clear(out)
+		}
+		if x.key == highest {
+			out[w.within(from+x.after)] = 1
 		}
 	}
 	return out

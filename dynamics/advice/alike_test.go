@@ -74,7 +74,7 @@ func TestNoGoalWhereAPhraseFades(t *testing.T) {
 	if down.fades(1) {
 		t.Error("the page grows again")
 	}
-	down.Values, down.Upbeat = [][]float64{{9, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}}, 2
+	down.Values, down.Barred = [][]float64{{9, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}}, []bool{true, true, false, false, false, false, false, false, false, false, false, false}
 	if at, _, _ := down.Goal([]float64{1}); at < 2 {
 		t.Errorf("the goal is %d, in the upbeat", at)
 	}

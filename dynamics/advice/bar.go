@@ -44,7 +44,7 @@ func (m Material) closed(p phrasing.Phrase, at score.Tick) bool {
 		return false
 	}
 	c := m.Analysis.Cadences[p.Cadence]
-	return c.At > p.Start && at > c.At && !c.Kind.IsHalf()
+	return c.At > p.Start && at > c.At && c.Kind.Authentic()
 }
 
 // starts reports whether the next phrase's loudness starts at the second of two beats.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sort"
 
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -65,9 +66,9 @@ func mean(ways []Way, same []int) {
 	}
 }
 
-// share gives phrases of the same notes one goal, that of the first of them, save where
-// the print or the phrase itself bars it.
-func share(ways []Way, goals []Goal) {
+// share gives phrases of the same notes one goal, that of the first of them and no surer
+// than there, save where the print or the phrase itself bars it.
+func (t *Table) share(ways []Way, goals []Goal) {
 	for i, w := range ways {
 		first := ways[w.Like]
 		g := goals[w.Like]
@@ -78,7 +79,8 @@ func share(ways []Way, goals []Goal) {
 		if at < 0 || at >= len(w.Beats) || w.barred(at) || w.Softer != nil && w.Softer[at] {
 			continue
 		}
-		goals[i].At, goals[i].Confidence, goals[i].Certainty, goals[i].Lack = w.Beats[at], g.Confidence, g.Certainty, g.Lack
+		sure := min(g.Confidence, t.Confidence(w.Within(w.Chances(t.Weights))[at]))
+		goals[i].At, goals[i].Confidence, goals[i].Certainty, goals[i].Lack = w.Beats[at], sure, tonal.CertaintyOf(sure), g.Lack
 	}
 }
 

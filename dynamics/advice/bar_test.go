@@ -127,7 +127,7 @@ func TestGoalAmongFreeBeats(t *testing.T) {
 	again[8] = true
 	ways[2].Barred = again
 	goals := []Goal{{At: 8}, {At: 5, Lack: Vague}, {At: 5}}
-	if share(ways, goals); goals[1].At != 8 || !goals[1].Told() || goals[2].At != 5 {
+	if (&Table{Weights: []float64{1}, Slope: 1}).share(ways, goals); goals[1].At != 8 || !goals[1].Told() || goals[2].At != 5 {
 		t.Errorf("%+v", goals)
 	}
 }

@@ -127,7 +127,7 @@ func (t *Table) Goals(ways []Way) []Goal {
 	for i, w := range ways {
 		out[i] = t.goal(w)
 	}
-	share(ways, out)
+	t.share(ways, out)
 	return out
 }
 

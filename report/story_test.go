@@ -192,7 +192,7 @@ func TestGoesTo(t *testing.T) {
 	}{
 		{told("sure", false), "8:2, sure"}, {told("likely", true), "8:2, likely"},
 		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
-		{studyPhrase{Lack: advice.Falls}, "falls from its first note"}, {studyPhrase{Lack: advice.Short}, "–"},
+		{studyPhrase{Lack: advice.Falls}, "falls away"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {
 		if got := c.phrase.goesTo(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)

@@ -135,7 +135,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 func (p studyPhrase) goesTo() string {
 	switch {
 	case p.Lack == advice.Falls:
-		return string(p.Lack)
+		return "falls away"
 	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
 		return "–"
 	case p.Goal.Certainty == tonal.Unsure.String():

@@ -101,7 +101,7 @@ func (r *Reading) nuance(v verdict.Verdict) string {
 		return "a taper at the phrase's end; let the line finish."
 	case r.brief(v, r.Score.BeatAt):
 		return "a shade of one beat inside the line, no change of level."
-	case v.Page.ToMark == "" && r.brief(v, r.measureAt):
+	case v.Page.ToMark == "" && r.brief(v, r.measureAt) && r.slight(v):
 		return "a shade inside the measure: bend the sound, and keep the level."
 	}
 	return ""
@@ -156,6 +156,13 @@ func (r *Reading) staysSoft(from, until score.Tick) bool {
 // measureAt is the length of the measure that holds a moment.
 func (r *Reading) measureAt(t score.Tick) score.Tick {
 	return r.Score.Measures[r.Score.MeasureAt(t)].Length
+}
+
+// slight reports whether the page moves by hardly more than a step, as a hairpin does
+// that leads to no mark.
+func (r *Reading) slight(v verdict.Verdict) bool {
+	const most = 1.25 // steps
+	return math.Abs(r.Page.Whole.Before(v.End)-r.Page.Whole.At(v.Start)) <= most
 }
 
 // brief reports whether no printed slope of a stretch lasts longer than a beat, or

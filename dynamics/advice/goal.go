@@ -205,13 +205,17 @@ func (w Way) fades(at int) bool {
 	}
 	least := w.Printed[at]
 	for _, x := range w.Printed[at:] {
-		if x > w.Printed[at]+1e-9 {
+		if x > w.Printed[at]+1e-9 || x > least+again {
 			return false
 		}
 		least = min(least, x)
 	}
 	return least <= w.Printed[at]-fallen
 }
+
+// again is the most that the page grows where a phrase still counts as one that fades: a
+// shade of half a step.
+const again = 0.5
 
 // fallen is the least fall that makes a phrase one that fades, in steps: ours.
 const fallen = 0.75

@@ -9,6 +9,7 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
+	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/report/internal/demo"
 	"hairpin/score"
@@ -191,8 +192,18 @@ func TestClimaxIsChosenWithReason(t *testing.T) {
 	r.Score.Notes[top].Pitch.Octave = 4
 	r.Score.Notes[slices.IndexFunc(r.Score.Notes, func(n score.Note) bool { return n.Measure == 14 })].Pitch.Octave = 7
 	r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: bar(14)}}}
-	if c = r.peakOf(); c == nil || c.At != bar(14) || !slices.Contains(c.why, heldByFermata) {
+	if c = r.peakOf(); c == nil || c.At != bar(14) || !slices.Contains(c.why, theFermata+"that holds it") {
 		t.Errorf("sfz, fermata and top outweigh a bare mark: %+v", c)
+	}
+	m := r.Score.Measures[14]
+	r.Score.Fermatas[0].At = m.End() - 1
+	if c = r.peakOf(); c == nil || c.At != bar(14) || !slices.Contains(c.why, theFermata+r.at(m.End()-1)+" after it") {
+		t.Errorf("the fermata stands after the sfz: %+v", c)
+	}
+	r.Score.Fermatas = nil
+	r.Page.Whole = page.Curve{Segments: []page.Segment{{End: r.Score.Length(), From: page.P, To: page.P}}}
+	if c = r.peakOf(); c != nil && c.At == bar(14) {
+		t.Errorf("a lone sfz in a soft place: %+v", c)
 	}
 	if r.Page.Range.High = page.P; r.peakOf() != nil {
 		t.Error("a soft page has a climax")
@@ -269,5 +280,36 @@ func TestClimaxOfASongIsSung(t *testing.T) {
 	}
 	if r.Score.Syllables = nil; exit(r.Score, entry(r.Score)) != r.Score.Length() {
 		t.Error("without a voice the piece counts to its end")
+	}
+}
+
+// A section leads to a place past its first quarter that is louder than what goes before;
+// our own rule. The opening's only fff is no climax, nor is what an introduction has.
+func TestSectionLeadsSomewhere(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	end := r.Score.Length()
+	r.Page = &page.Page{Marked: true, Whole: page.Curve{Segments: []page.Segment{{End: end / 2, From: page.P, To: page.P}, {Start: end / 2, End: end, From: page.F, To: page.F}}}}
+	for _, c := range []struct {
+		at   score.Tick
+		want bool
+	}{{end / 2, true}, {end/2 - 1, false}, {end / 8, false}, {0, false}} {
+		if r.comes(0, end, c.at) != c.want {
+			t.Errorf("to %s: %v", r.At(c.at), !c.want)
+		}
+	}
+	r.Page.Range = page.Range{Low: page.P, High: page.FFF}
+	r.Harmony.Form = form.Form{}
+	for _, c := range []struct {
+		bar  int
+		want bool
+	}{{0, false}, {20, true}} {
+		r.Page.Zones = []page.Zone{{Start: r.Score.Measures[c.bar].Start, End: end, Text: "fff", Level: page.FFF}}
+		if got := r.peakOf() != nil; got != c.want {
+			t.Errorf("the only fff in the %d. measure: %v", c.bar+1, got)
+		}
+	}
+	r.Harmony.Form.Sections = []form.Section{{Span: form.Span{End: r.Score.Measures[21].Start}, Name: form.Introduction}}
+	if r.peakOf() != nil {
+		t.Error("a climax in the introduction")
 	}
 }

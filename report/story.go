@@ -130,9 +130,28 @@ func (r *Reading) climaxOf(list []advice.Climax, start, end score.Tick) *climax 
 		if p := r.peak; p != nil && p.Certainty > tonal.Unsure && p.At >= start && p.At < end {
 			c.At, c.Mark, c.Certainty = p.At, p.Mark, p.Certainty
 		}
+		if !r.comes(start, end, c.At) {
+			c.Certainty = tonal.Unsure
+		}
 		return r.climax(c)
 	}
 	return nil
+}
+
+// comes reports whether a section leads to a place so that it can be heard coming: past its
+// first quarter, and louder than the page was on the mean before. Choices of ours.
+func (r *Reading) comes(start, end, at score.Tick) bool {
+	const soonest, louder = 4, 0.75 // a share of the section, steps
+	if at-start < (end-start)/soonest {
+		return false
+	}
+	sum := 0.0
+	for _, g := range r.Page.Whole.Segments {
+		if from, to := max(g.Start, start), min(g.End, at); to > from {
+			sum += g.At((from+to)/2) * float64(to-from)
+		}
+	}
+	return r.Page.Whole.At(at) >= sum/float64(at-start)+louder
 }
 
 func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {

@@ -9,6 +9,7 @@ import (
 
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
+	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -36,7 +37,8 @@ const (
 	leastLead    = 0.25
 )
 
-const heldByFermata = "the fermata that holds it"
+// theFermata begins what is told of a fermata on the climax or after it.
+const theFermata = "the fermata "
 
 // reasoned is a measure with its evidence.
 type reasoned struct {
@@ -60,14 +62,21 @@ func (r *Reading) peakOf() *summit {
 	if len(list) > 0 && list[0].heard && list[0].score >= leastWeight && (len(list) == 1 || list[0].score-list[1].score >= leastLead) {
 		return r.summitAt(list[0], tonal.Likely)
 	}
-	if marks := r.loudMarks(); len(marks) == 1 && marks[0] >= from && marks[0] < to {
+	if marks := r.loudMarks(); len(marks) == 1 && marks[0] >= max(from, r.opened()) && marks[0] < to {
 		return r.summitAt(reasoned{at: marks[0]}, tonal.Unsure)
 	}
 	return nil
 }
 
-// opened is the end of the opening, in which no climax lies: a twelfth of the piece.
-func (r *Reading) opened() score.Tick { return r.Score.Length() / 12 }
+// opened is the end of the opening, in which no climax lies: a twelfth of the piece, or
+// its introduction.
+func (r *Reading) opened() score.Tick {
+	out := r.Score.Length() / 12
+	if f := r.Harmony.Form.Sections; len(f) > 0 && f[0].Name == form.Introduction {
+		out = max(out, f[0].End)
+	}
+	return out
+}
 
 // goalAlone is the climax of a piece without loud marks: the goal that is louder than all
 // others, if it is at least likely and the page prints nothing.
@@ -133,7 +142,7 @@ func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 		printed := len(x.why)
 		r.weighHeight(add, tops, i)
 		r.weighMusic(add, first, end)
-		x.heard = len(x.why) > printed || slices.Contains(x.why, heldByFermata)
+		x.heard = len(x.why) > printed || slices.ContainsFunc(x.why, func(w string) bool { return strings.HasPrefix(w, theFermata) })
 		out = append(out, x)
 	}
 	return out
@@ -193,7 +202,8 @@ func (r *Reading) weighMark(add func(score.Tick, float64, string), t score.Tick,
 	add(t, weight, mark)
 }
 
-// weighSigns weighs the accents of the kind of sf, and a fermata beside one.
+// weighSigns weighs the accents of the kind of sf, and a fermata on one or after it in its
+// measure. Without a fermata, one on a page that is soft there is a mere accent.
 func (r *Reading) weighSigns(add func(score.Tick, float64, string), m score.Measure, in func(score.Tick) bool) {
 	list := r.Page.Accents
 	list = list[sort.Search(len(list), func(i int) bool { return list[i].At >= m.Start }):]
@@ -203,9 +213,18 @@ func (r *Reading) weighSigns(add func(score.Tick, float64, string), m score.Meas
 	if accent < 0 || list[accent].At >= m.End() {
 		return
 	}
-	add(list[accent].At, weighAccent, "its "+list[accent].Sign)
-	if m.End() < r.Score.Length() && slices.ContainsFunc(r.Score.Fermatas, func(f score.Fermata) bool { return in(f.At) }) {
-		add(m.Start, weighHold, heldByFermata)
+	at := list[accent].At
+	held := slices.IndexFunc(r.Score.Fermatas, func(f score.Fermata) bool { return in(f.At) && f.At >= at })
+	if held < 0 && r.Page.Whole.At(at) < r.Page.Range.High-1 {
+		return
+	}
+	add(at, weighAccent, "its "+list[accent].Sign)
+	switch {
+	case held < 0 || m.End() >= r.Score.Length():
+	case r.Score.Fermatas[held].At == at:
+		add(at, weighHold, theFermata+"that holds it")
+	default:
+		add(at, weighHold, theFermata+r.at(r.Score.Fermatas[held].At)+" after it")
 	}
 }
 

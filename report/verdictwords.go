@@ -93,16 +93,18 @@ func (r *Reading) spanSentence(v verdict.Verdict) string {
 }
 
 // nuance says why a movement against the harmony is no contrast to ask about; ""
-// if it is one: a fall at the end of a phrase is its taper, and a hairpin of one
-// beat is a shade (common practice, no source).
+// if it is one: a fall at the end of a phrase is its taper, and a hairpin of one beat,
+// or of one measure that leads to no mark, is a shade (common practice, no source).
 func (r *Reading) nuance(v verdict.Verdict) string {
 	switch {
 	case v.Page.Way == verdict.Down && r.endsPhrase(v) && v.Harmony.Waits:
 		return "taper, but let the dominant stay open; take time before what follows."
 	case v.Page.Way == verdict.Down && r.endsPhrase(v):
 		return "a taper at the phrase's end; let the line finish."
-	case r.brief(v):
+	case r.brief(v, r.Score.BeatAt):
 		return "a shade of one beat inside the line, no change of level."
+	case v.Page.ToMark == "" && r.brief(v, r.measureAt) && r.slight(v):
+		return "a shade inside the measure: bend the sound, and keep the level."
 	}
 	return ""
 }
@@ -153,11 +155,24 @@ func (r *Reading) staysSoft(from, until score.Tick) bool {
 	return true
 }
 
-// brief reports whether every printed slope of a stretch lasts a beat or less.
-func (r *Reading) brief(v verdict.Verdict) bool {
+// measureAt is the length of the measure that holds a moment.
+func (r *Reading) measureAt(t score.Tick) score.Tick {
+	return r.Score.Measures[r.Score.MeasureAt(t)].Length
+}
+
+// slight reports whether the page moves by hardly more than a step, as a hairpin does
+// that leads to no mark.
+func (r *Reading) slight(v verdict.Verdict) bool {
+	const most = 1.25 // steps
+	return math.Abs(r.Page.Whole.Before(v.End)-r.Page.Whole.At(v.Start)) <= most
+}
+
+// brief reports whether no printed slope of a stretch lasts longer than a beat, or
+// whatever is given for where it starts.
+func (r *Reading) brief(v verdict.Verdict, most func(score.Tick) score.Tick) bool {
 	slopes := r.Page.Slopes(v.Start, v.End, 0)
 	for _, s := range slopes {
-		if s.End-s.Start > r.Score.BeatAt(s.Start) {
+		if s.End-s.Start > most(s.Start) {
 			return false
 		}
 	}

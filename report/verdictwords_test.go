@@ -6,9 +6,11 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/report/internal/demo"
+	"hairpin/score"
 )
 
 // Only what works against the harmony is asked about, and a swell is no silence.
@@ -112,6 +114,29 @@ func TestHarmonyInARow(t *testing.T) {
 	} {
 		if got := HarmonyDoes(c.m); got != c.want {
 			t.Errorf("says %q, want %q", got, c.want)
+		}
+	}
+}
+
+// A hairpin within a measure is a shade and asks nothing; one that leads to another
+// mark, or lasts longer, does (common practice, no source).
+func TestShadeWithinAMeasure(t *testing.T) {
+	for _, c := range []struct {
+		beats score.Tick
+		to    string
+		level float64
+		asks  bool
+	}{{1, "p", page.MP, false}, {4, "", page.MP, false}, {4, "f", page.F, true}, {4, "", page.F, true}, {6, "", page.MP, true}} {
+		s := &score.Score{Division: 1}
+		for i := range score.Tick(4) {
+			s.Measures = append(s.Measures, score.Measure{Number: string(rune('1' + i)), Start: 4 * i, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+		}
+		r := &Reading{Score: s, Harmony: &harmony.Analysis{}, Page: &page.Page{Marked: true, Whole: page.Curve{Part: -1, Segments: []page.Segment{
+			{End: 4, From: page.P, To: page.P}, {Start: 4, End: 4 + c.beats, From: page.P, To: c.level, Slope: 1}, {Start: 4 + c.beats, End: 16, From: c.level, To: c.level}}}}}
+		v := verdict.Verdict{Kind: verdict.WorksAgainst, Aspect: verdict.OverSpan, Start: 4, End: 12,
+			Page: verdict.PageMove{Move: page.Move{Kind: page.Grows, FromMark: "p", ToMark: c.to}, Way: verdict.Up}}
+		if got := r.Contrast(v); got != c.asks {
+			t.Errorf("%d beats to %q: asks %v", c.beats, c.to, got)
 		}
 	}
 }

@@ -1,6 +1,10 @@
 package advice
 
 import (
+	"slices"
+	"sort"
+
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -62,9 +66,9 @@ func mean(ways []Way, same []int) {
 	}
 }
 
-// share gives phrases of the same notes one goal, that of the first of them, save where
-// the print or the phrase itself bars it.
-func share(ways []Way, goals []Goal) {
+// share gives phrases of the same notes one goal, that of the first of them and no surer
+// than there, save where the print or the phrase itself bars it.
+func (t *Table) share(ways []Way, goals []Goal) {
 	for i, w := range ways {
 		first := ways[w.Like]
 		g := goals[w.Like]
@@ -75,7 +79,8 @@ func share(ways []Way, goals []Goal) {
 		if at < 0 || at >= len(w.Beats) || w.barred(at) || w.Softer != nil && w.Softer[at] {
 			continue
 		}
-		goals[i].At, goals[i].Confidence, goals[i].Certainty, goals[i].Lack = w.Beats[at], g.Confidence, g.Certainty, g.Lack
+		sure := min(g.Confidence, t.Confidence(w.Within(w.Chances(t.Weights))[at]))
+		goals[i].At, goals[i].Confidence, goals[i].Certainty, goals[i].Lack = w.Beats[at], sure, tonal.CertaintyOf(sure), g.Lack
 	}
 }
 
@@ -83,13 +88,11 @@ func share(ways []Way, goals []Goal) {
 func (g Goal) open() bool { return g.Told() || g.Lack == Vague }
 
 // index is that of a beat.
-func (w Way) index(t score.Tick) int {
-	for i, x := range w.Beats {
-		if x >= t {
-			return i
-		}
-	}
-	return len(w.Beats) - 1
+func (w Way) index(t score.Tick) int { return slices.Index(w.Beats, t) }
+
+// within is the index of the beat that holds a moment, of the first one if it comes before.
+func (w Way) within(t score.Tick) int {
+	return max(sort.Search(len(w.Beats), func(i int) bool { return w.Beats[i] > t })-1, 0)
 }
 
 // topLine is the highest note struck at each moment of a phrase, in order.
@@ -107,6 +110,21 @@ func (m Material) topLine(w Way) []struck {
 			out = append(out, struck{after, key})
 		} else if key > out[last].key {
 			out[last].key = key
+		}
+	}
+	return out
+}
+
+// tops is 1 at the beats in which the top line of a phrase has its highest note, else 0.
+func (m Material) tops(w Way) []float64 {
+	out, highest, from := make([]float64, len(w.Beats)), 0, w.Beats[min(w.downbeat(), len(w.Beats)-1)]
+	for _, x := range m.topLine(w) {
+		if x.key > highest {
+			highest = x.key
+			clear(out)
+		}
+		if x.key == highest {
+			out[w.within(from+x.after)] = 1
 		}
 	}
 	return out

@@ -70,11 +70,18 @@ func TestNoGoalWhereAPhraseFades(t *testing.T) {
 			t.Errorf("beat %d: %v", at, !want)
 		}
 	}
-	down.Printed[9] = 6
-	if down.fades(1) {
+	for _, level := range []float64{4, 6} { // back a good way, or beyond the start
+		if down.Printed[9] = level; down.fades(1) {
+			t.Errorf("the page grows again to %g", level)
+		}
+	}
+	if down.Printed[9] = 2.4; !down.fades(1) {
+		t.Error("a shade is no growth")
+	}
+	if down.Printed[9] = 6; down.fades(1) {
 		t.Error("the page grows again")
 	}
-	down.Values, down.Upbeat = [][]float64{{9, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}}, 2
+	down.Values, down.Barred = [][]float64{{9, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}}, []bool{true, true, false, false, false, false, false, false, false, false, false, false}
 	if at, _, _ := down.Goal([]float64{1}); at < 2 {
 		t.Errorf("the goal is %d, in the upbeat", at)
 	}

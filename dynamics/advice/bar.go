@@ -2,7 +2,9 @@ package advice
 
 import (
 	"math"
+	"slices"
 
+	"hairpin/dynamics/page"
 	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
 	"hairpin/score"
@@ -18,13 +20,13 @@ const shortPhrase = 3
 const sudden = 0.75
 
 // bar marks the beats that nobody goes to (common practice, no source): the upbeat, the
-// first beat, and what comes after the close, save where the page grows on from it;
+// first beat, after an upbeat that does not grow the first of the next measure, and what comes after the close, save where the page grows on from it;
 // and a sudden louder mark in the last measure that goes on in the next phrase.
 func (m Material) bar(w *Way, p phrasing.Phrase) {
 	n := len(w.Beats)
 	w.Barred = make([]bool, n)
 	for i := range min(w.Upbeat+1, n) {
-		w.Barred[i] = true
+		w.Barred[i] = i < w.Upbeat || i == 0 || !m.grows(w.Start, w.Beats[i])
 	}
 	past := false
 	for i := w.Upbeat + 1; i < n; i++ {
@@ -42,7 +44,7 @@ func (m Material) closed(p phrasing.Phrase, at score.Tick) bool {
 		return false
 	}
 	c := m.Analysis.Cadences[p.Cadence]
-	return c.At > p.Start && at > c.At && !c.Kind.IsHalf()
+	return c.At > p.Start && at > c.At && c.Kind.Authentic()
 }
 
 // starts reports whether the next phrase's loudness starts at the second of two beats.
@@ -59,12 +61,12 @@ func (m Material) bursts(before, at score.Tick) bool {
 	if !m.Page.Marked || m.Page.Whole.At(at) < m.Page.Whole.At(before)+sudden {
 		return false
 	}
-	for _, g := range m.printed(at-m.Score.Measures[m.Score.MeasureAt(at)].Length, at) {
-		if g.Slope > 0 {
-			return false
-		}
-	}
-	return true
+	return !m.grows(at-m.Score.Measures[m.Score.MeasureAt(at)].Length, at)
+}
+
+// grows reports whether the page prints a growth anywhere in a stretch.
+func (m Material) grows(from, to score.Tick) bool {
+	return slices.ContainsFunc(m.printed(from, to), func(g page.Segment) bool { return g.Slope > 0 && !g.Implied })
 }
 
 // closing reports whether a phrase is the last, or in a coda or postlude.

@@ -127,7 +127,7 @@ func (t *Table) Goals(ways []Way) []Goal {
 	for i, w := range ways {
 		out[i] = t.goal(w)
 	}
-	share(ways, out)
+	t.share(ways, out)
 	return out
 }
 
@@ -138,7 +138,7 @@ func (t *Table) goal(w Way) Goal {
 		at, chance, lack = first, within[first], Falls
 	}
 	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at], Mark: w.Mark, Confidence: t.Confidence(chance)}
-	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal {
+	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal && w.Mark == "" {
 		g.Lack = Vague
 	}
 	if !g.Told() {
@@ -170,7 +170,7 @@ func (w Way) firm(at int) int {
 const noGoal = 0.5
 
 // leastGoal is the least confidence of a goal that is told: players are loudest there
-// about as often as not. A choice.
+// about as often as not. A choice. The loudest mark of the piece is told in any case.
 const leastGoal = 0.45
 
 // Lack is why a beat is not told as the goal however likely it is, "" if it may be.
@@ -205,13 +205,17 @@ func (w Way) fades(at int) bool {
 	}
 	least := w.Printed[at]
 	for _, x := range w.Printed[at:] {
-		if x > w.Printed[at]+1e-9 {
+		if x > w.Printed[at]+1e-9 || x > least+again {
 			return false
 		}
 		least = min(least, x)
 	}
 	return least <= w.Printed[at]-fallen
 }
+
+// again is the most that the page grows where a phrase still counts as one that fades: a
+// shade of half a step.
+const again = 0.5
 
 // fallen is the least fall that makes a phrase one that fades, in steps: ours.
 const fallen = 0.75

@@ -58,12 +58,13 @@ type quantity struct {
 const (
 	printedLevel = "printed level"
 	tensionTotal = "tension"
+	lineTop      = "top of the line"
 )
 
 // quantities are what the model of goals weighs: the shaping's causes, and what
 // page and harmony say plainly.
 func quantities() []quantity {
-	out := []quantity{{printedLevel, ByPage, ""}, {tensionTotal, ByHarmony, ""}}
+	out := []quantity{{printedLevel, ByPage, ""}, {tensionTotal, ByHarmony, ""}, {lineTop, ByLine, ""}}
 	for _, c := range shaping.Causes() {
 		out = append(out, quantity{string(c), groupOf(c), c})
 	}
@@ -123,10 +124,14 @@ func (m Material) Ways() []Way {
 			continue
 		}
 		w := Way{Phrase: k, Start: p.Start, End: p.End, Beats: m.Beats[lo:hi]}
-		for _, v := range raw {
-			w.Values = append(w.Values, centred(Smooth(v[lo:hi])))
-		}
 		m.stands(&w)
+		for k, q := range quantities() {
+			v := raw[k][lo:hi]
+			if q.name == lineTop {
+				v = m.tops(w)
+			}
+			w.Values = append(w.Values, centred(Smooth(v)))
+		}
 		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)

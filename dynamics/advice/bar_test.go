@@ -1,0 +1,133 @@
+package advice
+
+import (
+	"slices"
+	"testing"
+
+	"hairpin/dynamics/page"
+	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
+	"hairpin/score"
+)
+
+// barsOf are the barred beats of the first phrase, which ends at 16 unless said; another follows to 32.
+func barsOf(start, cadence score.Tick, kind phrasing.CadenceKind, g ...page.Segment) []int {
+	a := &harmony.Analysis{Phrases: []phrasing.Phrase{{Start: start, End: 16, Cadence: -1}, {Start: 16, End: 32, Cadence: -1}}}
+	if cadence > 0 {
+		a.Phrases[0].Cadence, a.Cadences = 0, []phrasing.Cadence{{At: cadence, Kind: kind}}
+	}
+	s := melody(make([]int, 32)...)
+	m := Material{Score: s, Analysis: a, Page: along(g...), Beats: Beats(s)}
+	var out []int
+	for i, x := range m.Ways()[0].Barred {
+		if x {
+			out = append(out, int(m.Ways()[0].Beats[i]))
+		}
+	}
+	return out
+}
+
+// Nobody goes to the upbeat, the first beat, past a full close, or to the sudden f with
+// which the next phrase starts (common practice, no source); but to a downbeat that the
+// upbeat grows to, to a close itself, past a half close, to an f that is over with the
+// phrase, and to one that the page grows to.
+func TestBarredBeats(t *testing.T) {
+	flat := page.Segment{End: 32, From: page.P, To: page.P}
+	step := func(at, end score.Tick) []page.Segment {
+		return []page.Segment{{End: at, From: page.P, To: page.P}, {Start: at, End: end, From: page.F, To: page.F}, {Start: end, End: 32, From: page.P, To: page.P}}
+	}
+	for _, c := range []struct {
+		name       string
+		start, end score.Tick
+		kind       phrasing.CadenceKind
+		page       []page.Segment
+		want       []int
+	}{
+		{"the first beat", 0, 0, "", []page.Segment{flat}, []int{0}},
+		{"upbeat and downbeat", 3, 0, "", []page.Segment{flat}, []int{3, 4}},
+		{"an upbeat that grows", 3, 0, "", []page.Segment{{End: 3, From: page.P, To: page.P}, {Start: 3, End: 4, From: page.P, To: page.F, Slope: 1}, {Start: 4, End: 32, From: page.F, To: page.F}}, []int{3}},
+		{"past a full close", 0, 13, phrasing.PerfectAuthentic, []page.Segment{flat}, []int{0, 14, 15}},
+		{"past a half close", 0, 13, phrasing.Half, []page.Segment{flat}, []int{0}},
+		{"the next phrase's f", 0, 0, "", step(15, 32), []int{0, 15}},
+		{"an f of its own", 0, 0, "", step(15, 16), []int{0}},
+		{"an f on the close", 0, 15, phrasing.PerfectAuthentic, step(15, 32), []int{0}},
+		{"an f that is grown to", 0, 0, "", []page.Segment{{End: 12, From: page.P, To: page.P}, {Start: 12, End: 15, From: page.P, To: page.MP, Slope: 1}, {Start: 15, End: 32, From: page.F, To: page.F}}, []int{0}},
+	} {
+		if got := barsOf(c.start, c.end, c.kind, c.page...); !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// Three measures go nowhere, nor does the end of the piece where the page stays soft and
+// never grows; four measures and an end that grows or is loud may (common practice, no source).
+func TestLack(t *testing.T) {
+	n := make([]score.Tick, 12)
+	soft, grows, loud := make([]float64, 12), slices.Repeat([]float64{page.P}, 12), slices.Repeat([]float64{page.F}, 12)
+	for i := range soft {
+		soft[i] = page.P
+	}
+	grows[7] = page.MF
+	for i, c := range []struct {
+		way  Way
+		want Lack
+	}{
+		{Way{Beats: n, Measures: 3}, Short}, {Way{Beats: n, Measures: 4}, ""},
+		{Way{Beats: n, Measures: 4, Closing: true, Printed: soft}, Rests}, {Way{Beats: n, Measures: 4, Printed: soft}, ""},
+		{Way{Beats: n, Measures: 4, Closing: true, Printed: grows}, ""}, {Way{Beats: n, Measures: 4, Closing: true, Printed: loud}, ""},
+	} {
+		if got := c.way.Lack(6); got != c.want {
+			t.Errorf("%d: %q, want %q", i, got, c.want)
+		}
+	}
+}
+
+// The same tune a fifth higher, but for one note, goes to the same place, and is as sure (common practice, no
+// source); a tune of other steps need not.
+func TestTransposedSameGoal(t *testing.T) {
+	tune := []int{0, 1, 2, 3, 4, 5, 9, 7, 6, 5, 4, 3, 2, 1, 0, 0}
+	for _, c := range []struct {
+		change func(i, x int) int
+		same   bool
+	}{{func(_, x int) int { return x + 4 }, true}, {func(i, x int) int { return x + 1 + 5*((i+1)%4) }, false}} {
+		second := make([]int, len(tune))
+		for i, x := range tune {
+			second[i] = c.change(i, x)
+		}
+		s := melody(append(slices.Clone(tune), second...)...)
+		p := along(page.Segment{End: 28, From: page.P, To: page.P}, page.Segment{Start: 28, End: 32, From: page.MF, To: page.MF})
+		g := inPhrases(t, s, p, 16).Goals
+		if same := g[0].At == g[1].At-16 && g[0].Certainty == g[1].Certainty; same != c.same {
+			t.Errorf("goals %+v and %+v", g[0], g[1])
+		}
+	}
+}
+
+// Of the line's own notes the highest is its top, wherever it comes again.
+func TestTopOfTheLine(t *testing.T) {
+	s := melody(0, 2, 5, 2, 0, 5, 1, 0)
+	m := Material{Score: s, Page: along(), Beats: Beats(s)}
+	if got := m.tops(Way{Start: 0, End: 8, Beats: m.Beats}); !slices.Equal(got, []float64{0, 0, 1, 0, 0, 1, 0, 0}) {
+		t.Errorf("%v", got)
+	}
+}
+
+// Where the likeliest beat is barred the phrase goes to the likeliest of the others, not to
+// the one beside it; phrases of the same notes go to one place, save where it is barred.
+func TestGoalAmongFreeBeats(t *testing.T) {
+	w := Way{Beats: make([]score.Tick, 12), Values: [][]float64{{9, 0, 0, 0, 0, 0, 0, 0, 6, 0, 0, 0}}, Barred: make([]bool, 12)}
+	w.Barred[0], w.Barred[1] = true, true
+	for i := range w.Beats {
+		w.Beats[i] = score.Tick(i)
+	}
+	if at, _, _ := w.Goal([]float64{1}); at != 8 {
+		t.Errorf("the goal is %d, want 8", at)
+	}
+	ways, again := []Way{w, w, w}, slices.Clone(w.Barred)
+	again[8] = true
+	ways[2].Barred = again
+	goals := []Goal{{At: 8}, {At: 5, Lack: Vague}, {At: 5}}
+	if (&Table{Weights: []float64{1}, Slope: 1}).share(ways, goals); goals[1].At != 8 || !goals[1].Told() || goals[2].At != 5 {
+		t.Errorf("%+v", goals)
+	}
+}

@@ -145,7 +145,8 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 	e.Part = f.s.Notes[e.Notes[0]].Part
 	slides := semitones == len(w)-1
 	e.Chromatic = 3*semitones >= 2*(len(w)-1)
-	e.Lament = lament(&e)
+	last := f.chordAt(w[len(w)-1].start)
+	e.Lament = lament(&e) && last >= 0 && f.a.Chords[last].Key.Tonic == e.Key.Tonic // what has left the key does not lament in it
 	e.Confidence = 0.6 + 0.35*f.sureness(e.Start, e.End)
 	chords := f.chordsUnder(w)
 	if !e.Lament && !slides && len(w) < walkScale || chords < (len(w)+1)/2 || !f.accompanied(w[0]) {

@@ -34,7 +34,7 @@ var rooms = map[string][]string{
 	"dynamics/page":        {"score", "harmony/tonal", "harmony/phrasing"},
 	"dynamics/verdict":     {"score", "harmony", "harmony/tonal", "harmony/tension", "harmony/phrasing", "dynamics/page"},
 	"dynamics/shaping":     {"score", "harmony", "harmony/tonal", "dynamics/page"},
-	"dynamics/advice":      {"score", "harmony", "harmony/tonal", "harmony/phrasing", "dynamics/page", "dynamics/shaping"},
+	"dynamics/advice":      {"score", "harmony", "harmony/tonal", "harmony/phrasing", "harmony/form", "dynamics/page", "dynamics/shaping"},
 	"dynamics":             {"score", "harmony", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},
 	"dynamics/written":     {"score"}, // small scores for the tests of dynamics; not in the program
 	"report":               {"score", "musicxml", "internal/licences", "harmony", "harmony/events", "harmony/form", "harmony/tonal", "harmony/tension", "harmony/phrasing", "harmony/stated", "dynamics", "dynamics/page", "dynamics/verdict", "dynamics/shaping", "dynamics/advice"},

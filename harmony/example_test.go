@@ -30,6 +30,6 @@ func ExampleAnalyse() {
 	fmt.Printf("%v %.0f\n", f.Score.At(peak.Start), peak.Tension.Total)
 	// Output:
 	// Eb major
-	// 4:1 half
+	// 8:1 half
 	// 23:1 100
 }

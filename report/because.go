@@ -63,8 +63,11 @@ func (x *explanation) waitingClause(s *score.Score, at score.Tick) string {
 	}
 	w := x.Waiting[0]
 	of := w.Of
-	if of == "Cad64" {
-		of = "the cadential six-four"
+	if of == cadential {
+		of = "the dominant"
+		if x.sixFour() {
+			of = "the cadential six-four"
+		}
 	}
 	since := waited(s, w.From, at)
 	if since == "" {

@@ -88,9 +88,9 @@ func (r *Reading) climaxSentence() string {
 	case c == nil:
 		return ""
 	case c.Certainty > tonal.Unsure:
-		return fmt.Sprintf("the climax is %s (%s): %s", r.Place(c.At), c.Certainty, join(c.why))
+		return fmt.Sprintf("the climax is %s (%s)%s: %s", r.Place(c.At), c.Certainty, r.onWord(c.At), join(c.why))
 	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F && !r.sameMeasure(c.At, entry(r.Score)):
-		return fmt.Sprintf("the page is loudest %s, its only %s", r.at(c.At), c.Mark)
+		return fmt.Sprintf("the page is loudest %s, its only %s%s", r.at(c.At), c.Mark, r.onWord(c.At))
 	}
 	return ""
 }

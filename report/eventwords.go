@@ -67,7 +67,7 @@ func (r *Reading) eventWhat(e events.Event) string {
 	case events.Quickening:
 		return "the chords that come quicker " + place
 	case events.PicardyThird:
-		return "the major third at the end, in " + r.Bars(e.Start, e.Start).Named()
+		return "the close in major " + r.at(e.Start)
 	}
 	return string(e.Kind) + " " + place
 }
@@ -170,9 +170,9 @@ func (r *Reading) eventTry(e events.Event) string {
 		return "the held tone turns into a dissonance: hear it tighten, then let it fall softly"
 	case events.Sequence:
 		if e.Step > 0 {
-			return "one growth, not " + fmt.Sprint(max(e.Members, 2)) + ": keep something back for the last member"
+			return "one growth, not " + counted(max(e.Members, 2)) + ": keep something back for the last member"
 		}
-		return "one easing, not " + fmt.Sprint(max(e.Members, 2)) + ": let each member be a little less than the one before"
+		return "one easing, not " + counted(max(e.Members, 2)) + ": let each member be a little less than the one before"
 	case events.Pedal:
 		return "the tension lies above the held tone: keep it even and listen to what rubs against it"
 	case events.Neapolitan:

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -28,6 +29,7 @@ type explanation struct {
 	Printed  string       `json:"printed,omitempty"` // the level the page asks for
 	Verdict  string       `json:"verdict,omitempty"`
 
+	tick        score.Tick
 	chord, next *tonal.Chord // that govern the moment and follow it, nil for none
 	home        tonal.Key
 }
@@ -115,7 +117,7 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 	if r.Page.Marked {
 		x.Printed = page.Mark(r.Page.Whole.At(t))
 	}
-	x.chord, x.home = r.chordAt(t), r.Harmony.Home
+	x.tick, x.chord, x.home = t, r.chordAt(t), r.Harmony.Home
 	chords := r.Harmony.Chords
 	if i := sort.Search(len(chords), func(i int) bool { return chords[i].Start > t }); i < len(chords) {
 		c := &chords[i]
@@ -149,5 +151,9 @@ func (e *Explainer) verdictAt(t score.Tick) string {
 	if i == len(e.spans) || e.spans[i].Start > t {
 		return ""
 	}
-	return string(e.spans[i].Kind) + ": " + e.r.VerdictSentence(e.spans[i])
+	v := e.spans[i]
+	if v.Kind == verdict.Calm && (v.Harmony.Waits || v.Harmony.To >= tense) { // nothing moves, but nobody is at rest
+		return e.r.VerdictSentence(v)
+	}
+	return string(v.Kind) + ": " + e.r.VerdictSentence(v)
 }

@@ -162,7 +162,7 @@ func (x *explanation) distanceText() string {
 func (x *explanation) pullText() string {
 	var out []string
 	for _, w := range x.Waiting {
-		text := fmt.Sprintf("%s, %s, has waited since %s for %s", w.Of, withArticle(awaitedName(w)), since(w.Since), w.Target)
+		text := x.asks(w)
 		if w.Pedal {
 			text += ", kept alive by the bass"
 		}
@@ -174,7 +174,11 @@ func (x *explanation) pullText() string {
 		out = append(out, text)
 	}
 	for _, w := range x.Answered {
-		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", w.Of, since(w.Since), w.Target, released(w.Release)))
+		of := w.Of
+		if of == cadential {
+			of = "the dominant with its six-four"
+		}
+		out = append(out, fmt.Sprintf("%s, waiting since %s for %s, is %s here", of, since(w.Since), w.Target, released(w.Release)))
 	}
 	if len(out) == 0 && x.Points.Pull >= 1 {
 		return "what is left of an earlier dominant fades"
@@ -184,6 +188,25 @@ func (x *explanation) pullText() string {
 	}
 	return strings.Join(out, "; ")
 }
+
+// cadential is the numeral of the six-four before a dominant.
+const cadential = "Cad64"
+
+// asks says what a chord or tone waits for, and since when: what enters here has not
+// waited. After its six-four it is the dominant itself that waits.
+func (x *explanation) asks(w tension.ExplainedAwait) string {
+	of, name := w.Of, withArticle(awaitedName(w))
+	if w.Of == cadential && !x.sixFour() {
+		of, name = "the dominant", "begun with its six-four"
+	}
+	if w.From == x.tick {
+		return fmt.Sprintf("%s, %s, asks for %s", of, name, w.Target)
+	}
+	return fmt.Sprintf("%s, %s, has waited since %s for %s", of, name, since(w.Since), w.Target)
+}
+
+// sixFour reports whether the chord of the moment is a cadential six-four.
+func (x *explanation) sixFour() bool { return x.chord != nil && x.chord.Numeral.Cadential }
 
 func awaitedName(w tension.ExplainedAwait) string {
 	switch {

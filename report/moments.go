@@ -45,10 +45,26 @@ func (r *Reading) holds() []score.Tick {
 		}
 	}
 	slices.Sort(out)
-	if 2*len(out) > len(r.Harmony.Phrases) && len(out) > 2 {
+	if 2*len(out) > len(r.Harmony.Phrases) && len(out) > 2 || r.breathed() {
 		return nil
 	}
 	return out
+}
+
+// breathed reports whether two phrases in three end under a fermata, the last with them:
+// the signs of a hymn, which mark its lines.
+func (r *Reading) breathed() bool {
+	list, ends := r.Harmony.Phrases, 0
+	under := func(p phrasing.Phrase) bool {
+		from := r.Score.Measures[r.Score.MeasureAt(max(p.End-1, p.Start))].Start
+		return slices.ContainsFunc(r.Score.Fermatas, func(f score.Fermata) bool { return f.At >= from && f.At < p.End })
+	}
+	for _, p := range list {
+		if under(p) {
+			ends++
+		}
+	}
+	return len(list) > 1 && 3*ends >= 2*len(list) && under(list[len(list)-1])
 }
 
 // holding asks to wait on a fermata, and says on what.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"sort"
 	"strings"
@@ -60,9 +61,12 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 	if sp.upbeat && r.number(g.At) != sp.bars.First && r.sameMeasure(g.At, sp.start) {
 		sp.goalAt += ", upbeat"
 	}
-	sp.opens = r.number(g.At) == sp.bars.First && sp.bars.Last != sp.bars.First
-	sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
-		twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
+	sp.goalBar, sp.Lack = r.number(g.At), g.Lack
+	sp.opens = sp.goalBar == sp.bars.First && sp.bars.Last != sp.bars.First
+	if g.Told() {
+		sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
+			twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
+	}
 	sp.Loudness = loudness(r.Plan.Proposals[k])
 	for _, a := range r.advice[k] {
 		sp.Advice = append(sp.Advice, counsel{a.Kind, r.At(a.At), r.quarters(a.At), r.quarters(a.Start), r.quarters(a.End),
@@ -77,7 +81,7 @@ func (r *Reading) goal(k int) advice.Goal {
 		if !r.sameMeasure(g.At, c.At) || g.Certainty < c.Certainty {
 			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, tonal.Likely.Least())
 		}
-		g.At = c.At
+		g.At, g.Lack = c.At, ""
 	}
 	return g
 }
@@ -104,22 +108,37 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 			worst = &sp.spans[i]
 		}
 	}
-	if worst != nil && !said(r.quarters(worst.Start), worst.Kind, "") {
+	if worst != nil && !said(r.quarters(worst.Start), worst.Kind, "") && !r.asked(told, *worst) {
 		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
 		return
 	}
 	for i, e := range sp.heard {
-		again := func(x events.Event) bool { return r.alikeEvents(x, e) }
+		lean := e.Kind == events.Appoggiatura || e.Kind == events.Suspension // a motive is told once
+		again := func(x events.Event) bool {
+			return r.alikeEvents(x, e) || lean && events.Alike(r.Score, r.Harmony, x, e)
+		}
 		if !r.matters(e) || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
 			continue
 		}
 		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
-		if rest := r.likewise(e); rest != "" {
+		if n := r.everyTime(e); n > 0 {
+			sp.Matters += fmt.Sprintf(" So every time: it comes %s times.", counted(n))
+		} else if rest := r.likewise(e); rest != "" {
 			sp.Matters += " Again in " + rest + "."
 		}
 		*before = append(*before, e)
 		return
 	}
+}
+
+// asked reports whether a suggestion asks about a stretch already, or about one that is told
+// in the same words.
+func (r *Reading) asked(told []Suggestion, v verdict.Verdict) bool {
+	return slices.ContainsFunc(r.Verdicts, func(w verdict.Verdict) bool {
+		return w.Aspect == v.Aspect && sameWay(w, v) && slices.ContainsFunc(told, func(s Suggestion) bool {
+			return s.Event == "" && s.Verdict == w.Kind && s.Onset == r.quarters(w.Start)
+		})
+	})
 }
 
 // matters reports whether an event is worth a line: no doubtful one, no quicker chords,

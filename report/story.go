@@ -3,8 +3,6 @@ package report
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strings"
 
 	"hairpin/dynamics/advice"
 	"hairpin/harmony/events"
@@ -21,12 +19,15 @@ type wholePiece struct {
 	Returns  []studyReturn  `json:"returns"`
 	Keys     []keyStay      `json:"keys"` // away from home, in order
 	Climax   *climax        `json:"climax,omitempty"`
-	Text     []string       `json:"text"` // sentences
+	Fugue    *fugue         `json:"fugue,omitempty"`
+	Themes   []theme        `json:"themes,omitempty"` // of a sonata movement
+	Text     []string       `json:"text"`             // sentences
 }
 
 type studySection struct {
-	Letter    string   `json:"letter"`         // "A", "A′"
-	Name      string   `json:"name,omitempty"` // "trio", "coda"
+	Letter    string   `json:"letter"`           // "A", "A′"
+	Name      string   `json:"name,omitempty"`   // "trio", "coda"
+	Number    int      `json:"number,omitempty"` // which verse or variation, of several that are written out
 	Measures  string   `json:"measures"`
 	Onset     Quarters `json:"onset"`
 	End       Quarters `json:"end"`
@@ -96,9 +97,9 @@ func (r *Reading) whole() wholePiece {
 		spans = append(spans, advice.Span{Start: max(s.Start, from), End: s.End})
 	}
 	peaks := r.Plan.Climaxes(spans)
-	for _, s := range f.Sections {
+	for i, s := range f.Sections {
 		w.Sections = append(w.Sections, studySection{
-			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
+			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Number: partNumber(f.Sections, i), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
 			last: r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
 		})
@@ -108,6 +109,7 @@ func (r *Reading) whole() wholePiece {
 			r.quarters(x.Again.Start), x.Kind, x.Semitones, tonal.CertaintyOf(x.Certainty).String()})
 	}
 	w.Climax = r.told()
+	w.Fugue, w.Themes = r.fugueOf(), r.themes()
 	w.Text = r.wholeText(w, stays)
 	return w
 }
@@ -141,12 +143,25 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 		}
 	}
 	add(r.versesSentence())
-	add(r.formSentence(w))
+	if w.Fugue != nil {
+		for _, text := range w.Fugue.sentences() {
+			add(text)
+		}
+	} else {
+		add(r.formSentence(w))
+	}
+	for _, text := range w.themeSentences() {
+		add(text)
+	}
 	add(r.keySentence(stays))
 	add(r.climaxSentence())
 	add(r.quietTop())
 	if e := colour(r.ranked); e != nil {
-		add("the colour to wait for is " + r.eventWhat(*e))
+		text := "the colour to wait for is " + r.eventWhat(*e)
+		if rest := r.likewise(*e); rest != "" {
+			text += ", again in " + rest
+		}
+		add(text)
 	}
 	add(r.bassTune())
 	add(r.sameAgain())
@@ -166,132 +181,6 @@ func colour(ranked []events.Event) *events.Event {
 		}
 	}
 	return nil
-}
-
-// formSentence says how the piece is built: its sections, or else its longest returns.
-func (r *Reading) formSentence(w wholePiece) string {
-	f := r.Harmony.Form
-	if f.Outline != "" {
-		return r.outlineSentence(f)
-	}
-	if text := r.partsSentence(f); text != "" {
-		return text
-	}
-	var backs []string
-	longest := slices.Clone(r.Harmony.Form.Returns)
-	slices.SortStableFunc(longest, func(a, b form.Return) int { return b.Count - a.Count })
-	for _, x := range longest {
-		if len(backs) < 2 && x.Count >= 2 && tonal.CertaintyOf(x.Certainty) > tonal.Unsure {
-			backs = append(backs, r.returnWords(x))
-		}
-	}
-	if len(backs) == 0 {
-		return r.noReturn()
-	}
-	return strings.Join(backs, "; ")
-}
-
-// noReturn says of a piece of some length that nothing comes back in it. A few bars
-// have no form to speak of, and a repeat sign brings all of it back.
-func (r *Reading) noReturn() string {
-	const least = 16 // measures
-	if len(r.Score.Measures) < least || len(r.Harmony.Form.Returns) > 0 || len(r.Score.Repeats) > 0 {
-		return ""
-	}
-	return "no section clearly comes back"
-}
-
-// versesSentence says how many verses are sung to the same music: a song whose text
-// stands in several lines under most notes is strophic (common practice, no source).
-func (r *Reading) versesSentence() string {
-	var lines []int
-	for _, y := range r.Score.Syllables {
-		lines = append(lines, y.Verses)
-	}
-	slices.Sort(lines)
-	if n := len(lines); n > 0 && lines[n/2] > 1 {
-		return fmt.Sprintf("the song is strophic, %d verses to the same music: let each find its own colour", lines[n/2])
-	}
-	return ""
-}
-
-// outlineSentence names the sections, neighbours of one letter as one, and what
-// comes back: "A–B–A′: A mm. 1–33, B mm. 33–105, A′ mm. 106–121; 106 brings back 1, changed".
-func (r *Reading) outlineSentence(f form.Form) string {
-	const most = 7 // more sections than that nobody keeps in mind
-	var letters, parts, backs []string
-	unsure := false
-	for i := 0; i < len(f.Sections); {
-		j := i + 1
-		for j < len(f.Sections) && f.Sections[j].Letter == f.Sections[i].Letter {
-			j++
-		}
-		s := f.Sections[i]
-		if s.Letter != "" {
-			letters = append(letters, letter(s.Letter, s.Prime))
-		}
-		parts = append(parts, sectionName(s)+" "+r.PhraseBars(s.Start, f.Sections[j-1].End).Named())
-		if s.Of >= 0 && s.Of < i {
-			unsure = unsure || tonal.CertaintyOf(s.Certainty) == tonal.Unsure
-			back := "m. " + r.PhraseBars(s.Start, s.End).First + " brings back m. " + r.PhraseBars(s.From, s.End).First
-			if s.Prime {
-				back += ", changed"
-			}
-			backs = append(backs, back)
-		}
-		i = j
-	}
-	form, list := strings.Join(letters, "–"), ": "+strings.Join(parts, ", ")
-	if len(parts) > most {
-		list = ""
-	}
-	switch {
-	case len(backs) == 0 && list == "": // a string of letters says nothing
-		return ""
-	case len(backs) == 0:
-		return "the sections are " + join(parts) + ", and none comes back"
-	case unsure:
-		form = "the form may be " + form
-	default:
-		form = "the form is " + form
-	}
-	return form + list + "; " + strings.Join(backs[:min(3, len(backs))], "; ")
-}
-
-// partsSentence names the parts of a piece whose form has names of its own: "the form is
-// sonata form: exposition mm. 1–24 …", "prelude mm. 1–4, song mm. 5–37 …"; "" if no part
-// has one.
-func (r *Reading) partsSentence(f form.Form) string {
-	var parts []string
-	named := false
-	for _, s := range f.Sections {
-		name := string(s.Name)
-		if named = named || name != ""; name == "" {
-			name = "song"
-		}
-		parts = append(parts, name+" "+r.PhraseBars(s.Start, s.End).Named())
-	}
-	switch {
-	case len(parts) < 2 || !named:
-		return ""
-	case f.Type != form.Sonata:
-		return join(parts)
-	case tonal.CertaintyOf(f.TypeCertainty) == tonal.Unsure:
-		return "the form may be sonata form: " + join(parts)
-	}
-	return "the form is sonata form: " + join(parts)
-}
-
-// sectionName is a section's letter, with its name if it has one: "B (trio)".
-func sectionName(s form.Section) string {
-	text := letter(s.Letter, s.Prime)
-	if text == "" {
-		return string(s.Name)
-	}
-	if s.Name != "" {
-		text += " (" + string(s.Name) + ")"
-	}
-	return text
 }
 
 // returnWords says what comes back: "mm. 60–72 are mm. 16–28 again, a third lower".

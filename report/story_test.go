@@ -43,8 +43,8 @@ func TestEventWords(t *testing.T) {
 		e         events.Event
 		what, try string
 	}{
-		{events.Event{Kind: events.Sequence, End: two, Step: -1, Members: 3}, "the sequence in mm. 1–2, each time a step lower", "one easing, not 3"},
-		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not 2"},
+		{events.Event{Kind: events.Sequence, End: two, Step: -1, Members: 3}, "the sequence in mm. 1–2, each time a step lower", "one easing, not three"},
+		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not two"},
 		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 1, Tones: []score.Class{0}}, "the tonic pedal on C in mm. 1–2, 2 measures long", "keep it even"},
 		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 5}, "the dominant pedal in mm. 1–2, 2 measures long", "keep it even"},
 		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 5, 1}, Chromatic: true, Lament: true},
@@ -140,6 +140,14 @@ func TestSongsAndFormsAreNamed(t *testing.T) {
 			t.Errorf("%d: %q", n, got)
 		}
 	}
+	r.Score.Syllables = []score.Syllable{{Verses: 2, Text: "Slow"}, {Verses: 2}}
+	if got := r.versesSentence(); got != "" {
+		t.Errorf("a text and its translation: %q", got)
+	}
+	r.Score.Repeats = make([]score.Repeat, 1)
+	if got := r.versesSentence(); got == "" {
+		t.Error("two verses under a repeat sign are none")
+	}
 	r.Harmony.Form, r.Score.Repeats = form.Form{}, nil
 	if got := r.formSentence(wholePiece{}); got != "no section clearly comes back" {
 		t.Errorf("%q", got)
@@ -176,14 +184,15 @@ func TestSilenceIsTold(t *testing.T) {
 // A goal is told with how sure it is; an unsure one where the phrase opens is none.
 func TestGoesTo(t *testing.T) {
 	told := func(certainty string, opens bool) studyPhrase {
-		return studyPhrase{Goal: &goal{Certainty: certainty}, goalAt: "8:2", opens: opens}
+		return studyPhrase{Goal: &goal{Certainty: certainty}, goalAt: "8:2", goalBar: "8", opens: opens}
 	}
 	for _, c := range []struct {
 		phrase studyPhrase
 		want   string
 	}{
 		{told("sure", false), "8:2, sure"}, {told("likely", true), "8:2, likely"},
-		{told("unsure", false), "8:2?"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
+		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
+		{studyPhrase{Lack: advice.Falls}, "falls from its first note"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {
 		if got := c.phrase.goesTo(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)

@@ -1,9 +1,11 @@
 package report
 
 import (
+	"fmt"
 	"io"
 	"strings"
 
+	"hairpin/dynamics/advice"
 	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 )
@@ -73,21 +75,38 @@ func (s studySection) heading() string {
 	switch form.Name(s.Name) {
 	case "":
 		return s.Letter
-	case form.Trio, form.Coda:
+	case form.Trio:
 		return s.Letter + ", " + s.Name
 	}
-	return strings.ToUpper(s.Name[:1]) + s.Name[1:]
+	text := strings.ToUpper(s.Name[:1]) + s.Name[1:]
+	if s.Number > 0 {
+		text += fmt.Sprint(" ", s.Number)
+	}
+	return text
 }
 
-// several reports whether the sections go by more than one letter: a song between its
-// prelude and its postlude is one.
+// SectionNames are the names of the sections of the form: "Section A", "Section B, trio", "Coda".
+func (r *Reading) SectionNames() []string {
+	var out []string
+	for i, s := range r.Harmony.Form.Sections {
+		text := studySection{Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Number: partNumber(r.Harmony.Form.Sections, i)}.heading()
+		if strings.HasPrefix(text, letter(s.Letter, s.Prime)) && s.Letter != "" {
+			text = "Section " + text
+		}
+		out = append(out, text)
+	}
+	return out
+}
+
+// several reports whether the sections go by more than one letter, are verses or
+// variations, or end in a coda: a song between its prelude and its postlude is one.
 func (w wholePiece) several() bool {
 	first := ""
 	for _, s := range w.Sections {
 		if first == "" {
 			first = s.Letter
 		}
-		if s.Letter != "" && s.Letter != first {
+		if s.Letter != "" && s.Letter != first || s.Number > 0 || form.Name(s.Name) == form.Coda {
 			return true
 		}
 	}
@@ -111,14 +130,16 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	return ""
 }
 
-// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "34:2?". An unsure
-// goal in the first measure of several is no way to go: it is left to the other formats.
+// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "perhaps m. 34". An
+// unsure goal in the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
+	case p.Lack == advice.Falls:
+		return string(p.Lack)
 	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
 		return "–"
 	case p.Goal.Certainty == tonal.Unsure.String():
-		return p.goalAt + "?"
+		return "perhaps m. " + p.goalBar
 	}
 	return p.goalAt + ", " + p.Goal.Certainty
 }
@@ -129,7 +150,7 @@ func (d *studyData) phraseGrids() []grid {
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
 		ends := p.Ends
-		if p.Certainty == tonal.Unsure.String() && len(p.Cadences) > 0 {
+		if p.Certainty == tonal.Unsure.String() && p.closed {
 			ends += "?"
 		}
 		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}

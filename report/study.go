@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
@@ -26,6 +27,7 @@ type studyData struct {
 	Composer    string        `json:"composer,omitempty"`
 	Caution     string        `json:"caution,omitempty"` // about the harmony as a whole; also among the cautions
 	Weights     weighing      `json:"weights"`
+	irregular   string        // of the cautions, what is about the file
 	endings     string        // second endings as words name them, "77b, 90b"; "" for none
 	pickup      string        // the number of the pickup measure, "" for none
 	chosen      string        // whose page is read and whose notes are heard, "" for all
@@ -69,6 +71,7 @@ type studyPhrase struct {
 	Ends      string      `json:"ends"` // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
+	Lack      advice.Lack `json:"lack,omitempty"`     // why it has no goal
 	Loudness  string      `json:"loudness,omitempty"` // proposed: "p < mf > p"
 	Advice    []counsel   `json:"advice"`
 	Events    []eventNote `json:"events"`            // the most telling first
@@ -80,7 +83,9 @@ type studyPhrase struct {
 
 	start, end score.Tick
 	goalAt     string            // the goal's place in words
+	goalBar    string            // the number of its measure
 	opens      bool              // the goal stands in the first measure of several
+	closed     bool              // it ends with a cadence
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data
 	weight     float64           // of what matters
@@ -170,7 +175,7 @@ func (r *Reading) study() *studyData {
 	d.endings = r.secondEndings()
 	d.Whole, d.Suggestions = r.whole(), r.Suggestions()
 	r.tellPhrases(d)
-	d.Cautions = orEmpty(r.cautions())
+	d.Cautions, d.irregular = orEmpty(r.cautions()), r.Irregular()
 	return d
 }
 
@@ -286,6 +291,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
+			closed:   p.Cadence >= 0,
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
@@ -324,9 +330,6 @@ func (r *Reading) cadencesIn(p phrasing.Phrase) []cadence {
 // ending says how a phrase ends.
 func (r *Reading) ending(p phrasing.Phrase) string {
 	if p.Cadence < 0 || p.Cadence >= len(r.Harmony.Cadences) {
-		if len(r.cadencesIn(p)) > 0 {
-			return "no cadence at its end"
-		}
 		return "no cadence"
 	}
 	c := r.Harmony.Cadences[p.Cadence]
@@ -334,9 +337,13 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 }
 
 // closesIn names the key of a cadence, "in A minor"; where the numerals beside it stay in
-// another key, "on A minor, vi of C major".
+// another key, "on A minor, vi of C major". A close withheld is heard from its dominant.
 func (r *Reading) closesIn(c phrasing.Cadence) string {
-	local := r.chordAt(c.At)
+	at := c.At
+	if c.Kind == phrasing.Deceptive || c.Kind == phrasing.Evaded {
+		at--
+	}
+	local := r.chordAt(at)
 	if local == nil || local.Key.Tonic == c.Key.Tonic { // a close in the other mode is one in its key
 		return "in " + c.Key.Name()
 	}
@@ -428,10 +435,20 @@ func (r *Reading) cautions() []string {
 	if !r.Page.Marked {
 		out = append(out, "No dynamics are printed: there is nothing to compare the harmony with, only a proposal.")
 	}
-	if n := len(r.Score.Warnings); n > 0 {
-		out = append(out, fmt.Sprintf("%s in the file %s not as the format asks: near them the reading may be wrong.", plural(n, "place"), isAre(n)))
+	if text := r.Irregular(); text != "" {
+		out = append(out, text)
 	}
 	return append(out, "An analysis is advice: your teacher and your ear decide.")
+}
+
+// Irregular says how many places of the file are not as the format asks; "" for none. It
+// is about the file and not about the music: words on a page leave it to a side note.
+func (r *Reading) Irregular() string {
+	n := len(r.Score.Warnings)
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s in the file %s not as the format asks: near them the reading may be wrong.", plural(n, "place"), isAre(n))
 }
 
 // sentence gives a remark its capital and its full stop.

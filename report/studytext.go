@@ -230,7 +230,7 @@ func (d *studyData) closing(width int) string {
 	for i, s := range d.Suggestions {
 		b.WriteString(WrapText(fmt.Sprintf("%d. %s", i+1, s.Text), width, "   ") + "\n")
 	}
-	rest := slices.DeleteFunc(slices.Clone(d.Cautions), func(c string) bool { return c == d.Caution })
+	rest := slices.DeleteFunc(slices.Clone(d.Cautions), func(c string) bool { return c == d.Caution || c == d.irregular })
 	b.WriteString("\n" + WrapText(howSure, width, "") + "\n" + WrapText(strings.Join(rest, " "), width, "") + "\n")
 	return b.String()
 }

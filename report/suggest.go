@@ -182,12 +182,14 @@ func (r *Reading) pointing() []candidate {
 	said, told := map[events.Kind]bool{events.Quickening: true, events.PicardyThird: true}, colour(r.ranked)
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || told != nil && e.Kind == told.Kind && e.Start == told.Start || !r.heardOnTop(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true
 		text := sentence(r.eventWhat(e) + ifHeard(c) + ": " + r.eventTry(e))
-		if rest := r.likewise(e); rest != "" {
+		if n := r.everyTime(e); n > 0 {
+			text += fmt.Sprintf(" So every time: it comes %s times.", counted(n))
+		} else if rest := r.likewise(e); rest != "" {
 			text += " The same in " + rest + "."
 		}
 		s := Suggestion{At: r.At(e.Start), Onset: r.quarters(e.Start), End: r.quarters(e.End), Measures: r.Span(e.Start, e.End), Event: e.Kind, Certainty: c.String(), Text: text}
@@ -208,6 +210,31 @@ func ifHeard(c tonal.Certainty) string {
 		return ", if you hear it so"
 	}
 	return ""
+}
+
+// retells reports whether an event is the colour that the whole tells of already, or a
+// chord of the same kind; of keys only the same one.
+func (r *Reading) retells(e, colour events.Event) bool {
+	return e.Kind == colour.Kind && (e.Kind != events.FarKey || e.Start == colour.Start) || r.alikeEvents(e, colour)
+}
+
+// everyTime counts the leans of a motive: those by the same interval, whatever their
+// tones; 0 where they are too few to be one, and for other events.
+func (r *Reading) everyTime(e events.Event) int {
+	const least = 4
+	if e.Kind != events.Appoggiatura && e.Kind != events.Suspension {
+		return 0
+	}
+	n := 0
+	for _, x := range r.Events {
+		if events.Alike(r.Score, r.Harmony, x, e) && r.heardOnTop(x) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure {
+			n++
+		}
+	}
+	if n < least {
+		return 0
+	}
+	return n
 }
 
 // likewise names further events that are the same.

@@ -267,7 +267,7 @@ func (r *Reading) quietTop() string {
 	}
 	for _, z := range r.Page.Zones {
 		if z.Text != "" && r.sameMeasure(z.Start, n.Onset) && z.Start <= n.Onset && z.Level <= page.P {
-			return fmt.Sprintf("the top of the tune, %s in m. %s, is printed %s: the quiet summit, not to be forced", n.Pitch, r.Score.At(n.Onset).Number, z.Text)
+			return fmt.Sprintf("the top of the tune, %s in m. %s%s, is printed %s: the quiet summit, not to be forced", n.Pitch, r.number(n.Onset), r.onWord(n.Onset), z.Text)
 		}
 	}
 	return ""

@@ -7,6 +7,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -86,7 +87,7 @@ func (r *Reading) spanSentence(v verdict.Verdict) string {
 		}
 		return place + " the print " + does + " over harmony that is as tense after as before: the change is a matter of sound and line."
 	}
-	return place + " neither harmony nor printed loudness moves: " + held(v)
+	return place + " neither harmony nor printed loudness moves: " + r.held(v)
 }
 
 // nuance says why a movement against the harmony is no contrast to ask about; ""
@@ -168,6 +169,8 @@ func supportAdvice(v verdict.Verdict) string {
 		return " on the way: let it be fullest where the harmony is most tense."
 	case v.Page.Way == verdict.Up:
 		return ": let both grow together."
+	case v.Harmony.Onto != nil && dominant(v.Harmony.Onto):
+		return ": let the sound relax, and leave the end open."
 	}
 	return ": let the sound relax with it."
 }
@@ -176,10 +179,13 @@ func supportAdvice(v verdict.Verdict) string {
 const tense = 60.0
 
 // held says what a calm stretch holds.
-func held(v verdict.Verdict) string {
+func (r *Reading) held(v verdict.Verdict) string {
 	level := "no level is printed"
-	if v.Page.FromMark != "" {
+	switch {
+	case v.Page.FromMark != "":
 		level = v.Page.FromMark + " is held"
+	case r.Page.Marked:
+		level = "the level is held"
 	}
 	switch {
 	case v.Harmony.Waits:
@@ -200,11 +206,15 @@ func spanHarmony(v verdict.Verdict) string {
 	case v.Harmony.Waits:
 		return "the dominant waits"
 	case v.Harmony.Way == verdict.Down:
-		return "the harmony " + lets(v.Harmony.To)
+		return "the harmony " + lets(v.Harmony)
 	case c != nil && v.Harmony.Way == verdict.Up:
 		return "the harmony leads to " + numeralWords(c)
+	case v.Harmony.Way == verdict.Up:
+		return "the harmony grows more tense"
+	case v.Swells:
+		return "the harmony tightens and eases again"
 	}
-	return "the harmony"
+	return "the harmony holds"
 }
 
 // unshapedAdvice ends the sentence of a span that the page does not shape.
@@ -231,12 +241,23 @@ func unshapedAdvice(v verdict.Verdict, does string) string {
 // position perhaps, without a dissonance. Our own choice.
 const atRest = 25.0
 
-// lets says how far a release goes: to rest, or only from more tension to less.
-func lets(end float64) string {
-	if end < atRest {
+// lets says how far a release goes: to rest on a tonic, to the dominant, which is no rest
+// however calm it sounds, or only from more tension to less.
+func lets(m verdict.HarmonyMove) string {
+	c := m.Onto
+	switch {
+	case c != nil && dominant(c):
+		return "settles on the dominant"
+	case m.To < atRest && (c == nil || tonicTriad(c)):
 		return "comes to rest"
 	}
 	return "eases without coming to rest"
+}
+
+// tonicTriad reports whether a chord is the tonic of its key, and no six-four.
+func tonicTriad(c *tonal.Chord) bool {
+	n := c.Numeral
+	return n.Degree == 1 && n.Target == 0 && n.Alter == 0 && !n.Cadential && !n.Quality.Seventh()
 }
 
 // even is how much tension at both ends of a stretch may differ for it to be told as

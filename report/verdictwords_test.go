@@ -6,6 +6,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/tonal"
 	"hairpin/report/internal/demo"
 )
 
@@ -29,12 +30,16 @@ func TestVerdictSentences(t *testing.T) {
 		v    verdict.Verdict
 		want string
 	}{
-		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: up}, "In measures 1–2, the harmony, and the print grows from p to f: let both grow together."},
-		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: open}, "In measures 1–2, the harmony, and the print has a crescendo from ff: let both grow together."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: up}, "In measures 1–2, the harmony grows more tense, and the print grows from p to f: let both grow together."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: builds, Page: open}, "In measures 1–2, the harmony grows more tense, and the print has a crescendo from ff: let both grow together."},
 		{verdict.Verdict{Kind: verdict.Supports, Harmony: rests, Page: down}, "In measures 1–2, the harmony comes to rest, and the print falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: onto(5, verdict.Down), Page: down}, "In measures 1–2, the harmony settles on the dominant, and the print falls from f to p: let the sound relax, and leave the end open."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: onto(1, verdict.Down), Page: down}, "In measures 1–2, the harmony comes to rest, and the print falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: onto(6, verdict.Down), Page: down}, "In measures 1–2, the harmony eases without coming to rest, and the print falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: verdict.HarmonyMove{}, Page: swell, Swells: true}, "In measures 1–2, the harmony tightens and eases again, and the print swells from p and comes back on the way: let it be fullest where the harmony is most tense."},
 		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: eases, Page: up}, "In measures 1–2, the harmony eases without coming to rest, but the print grows from p to f: contrast intended? Then let the sound, not the chord, drive on."},
 		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: verdict.HarmonyMove{Waits: true}, Page: down}, "In measures 1–2, the dominant waits and wants to go on, but the print falls from f to p: contrast intended? Then keep the line alive in the softer sound."},
-		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony, and the print swells from p and comes back on the way: let the line arrive, not only the swell."},
+		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony grows more tense, and the print swells from p and comes back on the way: let the line arrive, not only the swell."},
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests}, "In measures 1–2, the harmony comes to rest, and nothing is printed for it: let the sound relax a little."},
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: steps}, "In measures 1–2, the harmony comes to rest, and the print changes at once from f to p, which is no slope: keep each level, and let the line lead."},
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: rests, Page: back}, "In measures 1–2, the harmony comes to rest, and the print changes at once from f to p and back, which is no slope: keep each level, and let the line lead."},
@@ -51,6 +56,12 @@ func TestVerdictSentences(t *testing.T) {
 			t.Errorf("%s: %s", c.v.Kind, got)
 		}
 	}
+}
+
+// onto is a move to a triad of C major.
+func onto(degree int, way verdict.Way) verdict.HarmonyMove {
+	n := tonal.Numeral{Degree: degree, Quality: tonal.Major}
+	return verdict.HarmonyMove{Way: way, Onto: &tonal.Chord{Numeral: n}}
 }
 
 // What the print prints, in a row of the table: there and back names both levels.

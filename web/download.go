@@ -28,7 +28,7 @@ type product struct {
 // some measures.
 func wholeReport(takes []take.Take, handout bool) func(context.Context, *Server, *entry, *report.Reading, io.Writer) error {
 	return func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-		p := s.pictures(ctx, e, html.Staves{}, true, true, nil)
+		p := s.pictures(ctx, e, stavesOf(r), true, true, nil)
 		p.Takes = takes
 		if handout {
 			return html.WriteHandout(w, r, p)
@@ -45,7 +45,7 @@ func products(takes []take.Take, handout bool) map[string]product {
 			return html.WritePoster(w, r)
 		}},
 		"picture": {".svg", "image/svg+xml", func(ctx context.Context, s *Server, e *entry, r *report.Reading, w io.Writer) error {
-			return html.WritePicture(w, r, s.pictures(ctx, e, html.Staves{}, true, false, nil).Wide)
+			return html.WritePicture(w, r, s.pictures(ctx, e, stavesOf(r), true, false, nil).Wide)
 		}},
 		"annotated": {"-annotated.musicxml", "application/vnd.recordare.musicxml+xml", annotated},
 		"reduction": {"-reduction.musicxml", "application/vnd.recordare.musicxml+xml", reduction},

@@ -33,7 +33,20 @@ type choice struct {
 	Small       bool    `json:"small"`       // small staves
 }
 
-func (c choice) staves() html.Staves { return html.Staves{Part: c.Shown, Small: c.Small} }
+func (c choice) staves(r *report.Reading) html.Staves {
+	s := stavesOf(r)
+	s.Part, s.Small = c.Shown, c.Small
+	return s
+}
+
+// stavesOf are all staves of a score, so that one drawing serves all that is asked of
+// it; of one too long for that, those of what is shown.
+func stavesOf(r *report.Reading) html.Staves {
+	if len(r.Score.Notes) <= html.MostDrawn {
+		return html.Staves{}
+	}
+	return html.StavesOf(r)
+}
 
 // options turns the choice into those of a reading.
 func (c choice) options(e *entry) (opt report.Options, err error) {
@@ -175,7 +188,7 @@ func (s *Server) read(w http.ResponseWriter, r *http.Request) {
 	}
 	stage(w, "drawing the staves") // after the words: while the engraver runs, nothing else of ours gets far
 	narrow := want.Layout == "narrow"
-	pictures := s.pictures(r.Context(), e, want.staves(), !narrow, narrow, func(head *engrave.Engraving) {
+	pictures := s.pictures(r.Context(), e, want.staves(reading), !narrow, narrow, func(head *engrave.Engraving) {
 		p := html.Pictures{Wide: head, Takes: takes}
 		if narrow {
 			p = html.Pictures{Narrow: head, Takes: takes}

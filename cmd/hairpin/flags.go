@@ -343,6 +343,9 @@ func (f *scoreFlags) reads(formats string, write func(*report.Reading, io.Writer
 		if err != nil {
 			return err
 		}
+		if text := r.Irregular(); text != "" {
+			fmt.Fprintf(e.stderr, "hairpin: %s: %s 'hairpin contents' names them.\n", report.Visible(r.File.Name), text)
+		}
 		return named(r.File.Name, write(r, e.stdout, f.format))
 	}
 }

@@ -14,8 +14,8 @@ func levelsCommand() command {
 		does: "lay printed and proposed loudness over the tension, beat by beat",
 		more: "Levels in json and tsv are steps: ppp 1, pp 2, p 3, mp 4, mf 5, f 6, ff 7, fff 8;\n" +
 			"in tables p–mp lies a quarter of a step or more from both.\n" +
-			"Proposed is the line of the phrase, as page and report draw and tell it;\n" +
-			"shaped (in tables: each beat) is what listen plays, bent beat by beat.\n" +
+			"Proposed is the line of the phrase, as page and report draw, tell and play it;\n" +
+			"shaped (in tables: each beat) bends it beat by beat: listen --level beats.\n" +
 			"A bend farther than a step and a half from the printed level says why: the\n" +
 			"next or the last mark, a hairpin, a mark far back, or none.",
 		example: "hairpin levels testdata/song-ferry-lamp.musicxml --measures 28-33",

@@ -30,8 +30,9 @@ func listenCommand() command {
 	c := command{
 		name: "listen", args: "SCORE -o FILE",
 		does: "make sound: the printed marks, the proposed shaping, the bare harmony, or a ladder of practice",
-		more: "The ending of FILE chooses a MIDI file (.mid) or a sound file (.wav). printed and\n" +
-			"shaped differ in loudness only. harmony plays block chords, the louder the tenser,\n" +
+		more: "The ending of FILE chooses a MIDI file (.mid) or a sound file (.wav). printed,\n" +
+			"shaped and beats differ in loudness only: shaped is the proposed line that report\n" +
+			"draws, beats bends it beat by beat. harmony plays block chords, the louder the tenser,\n" +
 			"on the mean as loud as the page. Without --repeats endings go straight into the last.\n" +
 			"The tempo is the page's. A rit. comes down to three quarters of it, an accel. goes up\n" +
 			"by a fifth, half as far with poco, until a tempo or for two measures: moderate figures\n" +
@@ -67,7 +68,7 @@ func listenCommand() command {
 
 func (f *listenFlags) register(fs *pflag.FlagSet) {
 	f.out.register(fs, ".mid or .wav")
-	fs.StringVar(&f.level, "level", "printed", "`SOURCE` of the loudness: printed, shaped, harmony")
+	fs.StringVar(&f.level, "level", "printed", "`SOURCE` of the loudness: printed, shaped, beats, harmony")
 	fs.BoolVar(&f.how.Repeats, "repeats", false, "play repeats and jumps")
 	fs.StringVar(&f.tempo, "tempo", "", "`N` quarter notes a minute at the start; else as the score says.\nOf a ladder a range of the metronome, in the page's unit: 50-80")
 	fs.StringVar(&f.how.Tone, "tone", "", "`TONE` struck or sustained, for .wav; else by the part's name")

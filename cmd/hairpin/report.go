@@ -69,29 +69,29 @@ func reportCommand() command {
 // desk alone, so that a report takes no more than some 20 seconds of the processor.
 const mostInBoth = 10_000
 
-// staves are those of the measures shown and of what stands before them, and whether
-// a phone gets a layout of its own.
-func staves(r *report.Reading) (s html.Staves, both bool) {
-	if r.To < r.Score.Length() {
-		s.Measures = r.Score.MeasureAt(r.To-1) + 1
-	}
-	return s, r.Score.FirstNote(r.To) <= mostInBoth
+// inBoth reports whether a phone gets a layout of its own.
+func inBoth(r *report.Reading, s html.Staves) bool {
+	from := r.Score.Measures[s.First].Start
+	return r.Score.FirstNote(html.Drawn(r).To)-r.Score.FirstNote(from) <= mostInBoth
 }
 
 // draw engraves both layouts at once. Without the wide one the report says why
 // staves are missing; without the narrow one a phone scrolls in the wide one.
 func draw(e env, r *report.Reading, module string) html.Pictures {
+	if text := html.Undrawn(r); text != "" {
+		fmt.Fprintf(e.stderr, "hairpin: %s\n", text)
+	}
 	over := stage(e, "drawing the staves")
 	ctx := context.Background()
 	p := html.Pictures{}
 	d, err := html.NewDrawer(ctx, module, 0)
 	if err == nil {
 		defer d.Close(ctx)
-		staves, both := staves(r)
+		staves := html.StavesOf(r)
 		var wait sync.WaitGroup
 		var wideErr, narrowErr error
 		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, staves, nil) })
-		if both {
+		if inBoth(r, staves) {
 			wait.Go(func() { p.Narrow, narrowErr = d.Narrow(ctx, r.File, staves, nil) })
 		}
 		wait.Wait()

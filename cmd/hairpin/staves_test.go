@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"hairpin/report"
+	"hairpin/report/html"
 	"hairpin/score"
 )
 
@@ -19,7 +20,9 @@ func TestStavesDrawn(t *testing.T) {
 		measures int
 		both     bool
 	}{{40, 0, false}, {24, 6, false}, {20, 5, true}} {
-		got, both := staves(&report.Reading{Score: s, To: c.to})
+		r := &report.Reading{Score: s, To: c.to}
+		got := html.StavesOf(r)
+		both := inBoth(r, got)
 		if got.Measures != c.measures || both != c.both {
 			t.Errorf("up to tick %d: %d measures, for a phone %v; want %d, %v", c.to, got.Measures, both, c.measures, c.both)
 		}

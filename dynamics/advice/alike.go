@@ -1,67 +1,108 @@
 package advice
 
-import "hairpin/score"
+import (
+	"hairpin/score"
+)
 
 // sameNotes is the share of the top notes that two phrases have alike where they are
 // the same music: a choice of ours.
 const sameNotes = 0.85
 
-// struck is a top note by its distance from the phrase's start.
+// struck is a top note by its distance from the first full measure of its phrase.
 type struck struct {
 	after score.Tick
 	key   int // MIDI key
 }
 
-// pool gives phrases of the same notes the same values, the mean of theirs: the same
-// music goes to the same place, however loud it is printed (common practice, no source).
+// pool gives phrases of the same notes, transposed or not, the same values, the mean of
+// theirs: the same music goes to the same place, however loud it is printed (common
+// practice, no source).
 func (m Material) pool(ways []Way) {
 	lines := make([][]struck, len(ways))
 	for i, w := range ways {
-		lines[i] = m.topLine(w.Start, w.End)
+		lines[i], ways[i].Like = m.topLine(w), -1
 	}
-	done := make([]bool, len(ways))
 	for i := range ways {
-		if done[i] {
+		if ways[i].Like >= 0 {
 			continue
 		}
+		ways[i].Like = i
 		same := []int{i}
 		for j := i + 1; j < len(ways); j++ {
-			if !done[j] && len(ways[i].Beats) == len(ways[j].Beats) && alike(lines[i], lines[j]) {
-				same, done[j] = append(same, j), true
+			if ways[j].Like < 0 && alike(lines[i], lines[j]) {
+				same, ways[j].Like = append(same, j), i
 			}
 		}
 		mean(ways, same)
 	}
 }
 
-// mean makes the values of some phrases their mean.
+// downbeat is the index of the beat from which the beats of a phrase are counted where
+// two are laid side by side: that of the first full measure.
+func (w Way) downbeat() int { return w.Upbeat }
+
+// mean makes the values of some phrases their mean, beat by beat from the first full
+// measure; beats that not all have stay as they are.
 func mean(ways []Way, same []int) {
-	if len(same) < 2 {
-		return
+	before, after := len(ways[same[0]].Beats), len(ways[same[0]].Beats)
+	for _, i := range same {
+		w := ways[i]
+		before, after = min(before, w.downbeat()), min(after, len(w.Beats)-w.downbeat())
 	}
 	for k := range ways[same[0]].Values {
-		for b := range ways[same[0]].Values[k] {
+		for b := -before; b < after; b++ {
 			sum := 0.0
 			for _, i := range same {
-				sum += ways[i].Values[k][b]
+				sum += ways[i].Values[k][b+ways[i].downbeat()]
 			}
 			for _, i := range same {
-				ways[i].Values[k][b] = sum / float64(len(same))
+				ways[i].Values[k][b+ways[i].downbeat()] = sum / float64(len(same))
 			}
 		}
 	}
 }
 
-// topLine is the highest note struck at each moment of a stretch, in order.
-func (m Material) topLine(start, end score.Tick) []struck {
+// share gives phrases of the same notes one goal, that of the first of them, save where
+// the print or the phrase itself bars it.
+func share(ways []Way, goals []Goal) {
+	for i, w := range ways {
+		first := ways[w.Like]
+		g := goals[w.Like]
+		if w.Like == i || !g.open() || !goals[i].open() {
+			continue
+		}
+		at := first.index(g.At) - first.downbeat() + w.downbeat()
+		if at < 0 || at >= len(w.Beats) || w.barred(at) || w.Softer != nil && w.Softer[at] {
+			continue
+		}
+		goals[i].At, goals[i].Confidence, goals[i].Certainty, goals[i].Lack = w.Beats[at], g.Confidence, g.Certainty, g.Lack
+	}
+}
+
+// open reports whether nothing but doubt speaks against telling a goal.
+func (g Goal) open() bool { return g.Told() || g.Lack == Vague }
+
+// index is that of a beat.
+func (w Way) index(t score.Tick) int {
+	for i, x := range w.Beats {
+		if x >= t {
+			return i
+		}
+	}
+	return len(w.Beats) - 1
+}
+
+// topLine is the highest note struck at each moment of a phrase, in order.
+func (m Material) topLine(w Way) []struck {
 	var out []struck
+	from := w.Beats[min(w.downbeat(), len(w.Beats)-1)]
 	notes := m.Score.Notes
-	for i := m.Score.FirstNote(start); i < len(notes) && notes[i].Onset < end; i++ {
+	for i := m.Score.FirstNote(w.Start); i < len(notes) && notes[i].Onset < w.End; i++ {
 		n := notes[i]
 		if !n.Pitched() {
 			continue
 		}
-		after, key := n.Onset-start, n.Pitch.Key()
+		after, key := n.Onset-from, n.Pitch.Key()
 		if last := len(out) - 1; last < 0 || out[last].after < after {
 			out = append(out, struck{after, key})
 		} else if key > out[last].key {
@@ -71,20 +112,30 @@ func (m Material) topLine(start, end score.Tick) []struck {
 	return out
 }
 
-// alike reports whether two lines have most of their notes in common.
+// alike reports whether two lines have most of their notes in common, one of them
+// perhaps transposed as a whole.
 func alike(a, b []struck) bool {
 	least := sameNotes * float64(max(len(a), len(b)))
-	both, j := 0, 0
+	if float64(min(len(a), len(b))) < least {
+		return false
+	}
+	by, j, met := map[int]int{}, 0, 0
 	for i, x := range a {
-		if float64(both+min(len(a)-i, len(b)-j)) < least {
+		if float64(met+min(len(a)-i, len(b)-j)) < least {
 			return false
 		}
 		for j < len(b) && b[j].after < x.after {
 			j++
 		}
-		if j < len(b) && b[j] == x {
-			both++
+		if j < len(b) && b[j].after == x.after {
+			met++
+			by[b[j].key-x.key]++
 		}
 	}
-	return both > 0 && float64(both) >= least
+	for _, both := range by {
+		if float64(both) >= least {
+			return both > 0
+		}
+	}
+	return false
 }

@@ -1,8 +1,11 @@
 package advice
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
+	"hairpin/dynamics/page"
 	"hairpin/harmony/tonal"
 )
 
@@ -49,16 +52,45 @@ func (w Way) Within(chances []float64) []float64 {
 // Goal is the beat that a phrase is going to, and the chance that the loudest lies
 // near it: of the beats within the tolerance of which it most likely lies, the
 // middle one by their chances; where the page says which beats are its loudest, one
-// of those; never in the upbeat. It gives the chances of all beats as well.
+// of those; never one that is barred. It gives the chances of all beats as well.
 func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) {
 	chances := w.Chances(weights)
 	within = w.Within(chances)
-	at = w.loud(best(within, -1, 0))
+	at = w.loud(best(w.open(within), -1, 0))
 	chance = within[at]
 	if w.Softer == nil {
 		at = w.middle(chances, at)
 	}
-	return w.firm(max(at, min(w.Upbeat, len(w.Beats)-1))), chance, within
+	return w.firm(w.free(at)), chance, within
+}
+
+// open are the chances without those of the barred beats, if any is left.
+func (w Way) open(within []float64) []float64 {
+	if !slices.Contains(w.Barred, false) {
+		return within
+	}
+	out := slices.Clone(within)
+	for i, x := range w.Barred {
+		if x {
+			out[i] = -1
+		}
+	}
+	return out
+}
+
+// barred reports whether nobody goes to a beat.
+func (w Way) barred(at int) bool { return at < len(w.Barred) && w.Barred[at] }
+
+// free is the beat that is not barred nearest to one, the later of two.
+func (w Way) free(at int) int {
+	for d := range w.Beats {
+		for _, i := range [...]int{at + d, at - d} {
+			if i >= 0 && i < len(w.Beats) && !w.barred(i) {
+				return i
+			}
+		}
+	}
+	return at
 }
 
 // middle is the middle beat, by their chances, of those within the tolerance of one.
@@ -81,7 +113,7 @@ func (w Way) loud(at int) int {
 	}
 	for d := range w.Softer {
 		for _, i := range [...]int{at + d, at - d} {
-			if i >= 0 && i < len(w.Softer) && !w.Softer[i] {
+			if i >= 0 && i < len(w.Softer) && !w.Softer[i] && !w.barred(i) {
 				return i
 			}
 		}
@@ -95,13 +127,21 @@ func (t *Table) Goals(ways []Way) []Goal {
 	for i, w := range ways {
 		out[i] = t.goal(w)
 	}
+	share(ways, out)
 	return out
 }
 
 func (t *Table) goal(w Way) Goal {
 	at, chance, within := w.Goal(t.Weights)
-	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at], Mark: w.Mark}
-	if g.Confidence = t.Confidence(chance); w.fades(at) {
+	lack := Lack("")
+	if first := best(within, -1, 0); w.barred(first) && w.fades(first) {
+		at, chance, lack = first, within[first], Falls
+	}
+	g := Goal{Phrase: w.Phrase, Start: w.Start, End: w.End, At: w.Beats[at], Mark: w.Mark, Confidence: t.Confidence(chance)}
+	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal {
+		g.Lack = Vague
+	}
+	if !g.Told() {
 		g.Confidence = min(g.Confidence, noGoal)
 	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
@@ -117,7 +157,7 @@ func (t *Table) goal(w Way) Goal {
 // it, where a mark stands there; else the goal.
 func (w Way) firm(at int) int {
 	for i := range w.Firm {
-		if w.Firm[i] && (w.Bars[i] == w.Bars[at] || i == at+1) && (w.Softer == nil || !w.Softer[i]) {
+		if w.Firm[i] && !w.barred(i) && (w.Bars[i] == w.Bars[at] || i == at+1) && (w.Softer == nil || !w.Softer[i]) {
 			return i
 		}
 	}
@@ -128,6 +168,34 @@ func (w Way) firm(at int) int {
 // start of a phrase that fades from there on, but nobody goes there (common practice, no
 // source). It is told as unsure.
 const noGoal = 0.5
+
+// leastGoal is the least confidence of a goal that is told: players are loudest there
+// about as often as not. A choice.
+const leastGoal = 0.45
+
+// Lack is why a beat is not told as the goal however likely it is, "" if it may be.
+func (w Way) Lack(at int) Lack {
+	switch {
+	case w.barred(at) || w.fades(at):
+		return Falls
+	case w.Closing && w.sinks():
+		return Rests
+	case w.Measures <= shortPhrase:
+		return Short
+	}
+	return ""
+}
+
+// sinks reports whether the page is soft at the end of the phrase, and asks for more
+// nowhere in it.
+func (w Way) sinks() bool {
+	for i := 1; i < len(w.Printed); i++ {
+		if w.Printed[i] > w.Printed[i-1]+1e-9 {
+			return false
+		}
+	}
+	return w.Printed != nil && w.Printed[len(w.Printed)-1] < page.MF
+}
 
 // fades reports whether a beat stands in the first third of a phrase, and the page falls
 // from there and never asks for more again.

@@ -107,6 +107,10 @@ type Way struct {
 	Firm       []bool      // by beat: it begins a measure, and a mark stands on it
 	Bars       []int       // by beat: its measure
 	Printed    []float64   // by beat: the page's level, in steps; nil without marks
+	Barred     []bool      // by beat: nobody goes there, see bar
+	Closing    bool        // it is the last, or in a coda or postlude
+	Measures   int         // how many it is long, rounded
+	Like       int         // index into the ways of the first one of the same notes, its own if none
 }
 
 // Ways are the phrases with at least one beat.
@@ -123,6 +127,7 @@ func (m Material) Ways() []Way {
 			w.Values = append(w.Values, centred(Smooth(v[lo:hi])))
 		}
 		m.stands(&w)
+		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)
 	}

@@ -8,6 +8,17 @@ import (
 // Span is a stretch of the piece, End excluded.
 type Span struct{ Start, End score.Tick }
 
+// Lack is why a phrase is said to go nowhere.
+type Lack string
+
+// The lacks.
+const (
+	Falls Lack = "falls from its first note" // it is loudest there, and the page fades
+	Rests Lack = "comes to rest"             // the end of the piece, where the page never grows
+	Short Lack = "too short to go anywhere"  // shortPhrase measures or less
+	Vague Lack = "no place stands out"       // players are no oftener loudest there than elsewhere
+)
+
 // Goal is where a phrase is going: the moment that its players make loudest.
 type Goal struct {
 	Phrase     int // index into Analysis.Phrases; 0 also where none was heard and the piece is one phrase
@@ -20,7 +31,11 @@ type Goal struct {
 	Harmony, Line, Page float64
 	Mark                string     // the loudest mark of the piece, if the goal stands in its reach: "ff"; else ""
 	Rival               score.Tick // the second-best place, outside the first one's tolerance; At if there is none
+	Lack                Lack       // why it is not told; "" if it is
 }
+
+// Told reports whether the phrase is said to go there.
+func (g Goal) Told() bool { return g.Lack == "" }
 
 // Climax is the loudest place of a section, or of the piece.
 type Climax struct {

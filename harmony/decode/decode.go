@@ -64,7 +64,8 @@ type Slice struct {
 	Quarters  float64 // its length in quarter notes
 	Metric    Metric
 	Change    bool  // a chord may change here: something new is struck
-	Phrase    bool  // a fermata, a general rest or a double bar stands before it
+	Phrase    bool  // a fermata, a general rest, a double bar or a repeat stands before it
+	Section   bool  // a double bar or a repeat stands before it: no chord sounds on over it
 	Notes     []int // indices into Piece.Notes, lowest first
 	Signature int   // printed key signature in force, sharps positive
 }

@@ -154,31 +154,55 @@ const passingKey = 2
 // tonicise hears the chords of a key that passes by in the key around them, if
 // they have names there: a dominant and its tonic are no modulation.
 func (s *search) tonicise(path []Segment) {
-	h := s.keyHearing(path)
 	for a, b := 0, 0; a < len(path); a = b {
 		for b = a + 1; b < len(path) && path[b].Key == path[a].Key; b++ {
 		}
 		if a == 0 || b == len(path) || b-a > passingKey || path[a-1].Key != path[b].Key || path[a].Key == path[b].Key {
 			continue
 		}
-		key := path[b].Key
-		if _, ok := h.transpose(a, b, key); !ok {
-			continue
-		}
-		for n := a; n < b; n++ {
-			g := &path[n]
-			g.Key, g.Label, g.Tonic = key, h.as(n, key).Label, int(s.v.tonics[g.Start][key])
+		s.rename(path[a:b], path[b].Key)
+	}
+}
+
+// rename hears segments in another key if all their chords have names there.
+func (s *search) rename(path []Segment, key int) {
+	var labels [passingKey]int
+	for n, g := range path {
+		if labels[n], _ = s.labelIn(g, key); labels[n] < 0 {
+			return
 		}
 	}
+	for n := range path {
+		g := &path[n]
+		g.Key, g.Label, g.Tonic = key, labels[n], int(s.v.tonics[g.Start][key])
+	}
+}
+
+// labelIn is the label under which a segment's chord is best heard in a key, and
+// what that scores; -1 if the chord has no name there.
+func (s *search) labelIn(g Segment, key int) (label int, best float64) {
+	lab := &s.m.Labels[g.Label]
+	label, best = -1, math.Inf(-1)
+	for _, l := range s.m.labelsAt(key, int(s.v.tonics[g.Start][key]), g.Tonic+lab.Root, lab.Quality) {
+		if s.m.Labels[l].Cadence != lab.Cadence {
+			continue
+		}
+		if x := s.inKey(g, key, l); x > best {
+			label, best = l, x
+		}
+	}
+	return label, best
 }
 
 // elsewhere is a segment as heard in another key.
 type elsewhere struct {
 	tried  bool
+	joint  bool    // whether joined is known
 	label  int     // -1 if the chord has no name there
 	loss   float64 // what that label costs against the segment's own
+	enters float64 // what it costs to come to it from the segment before it, which stays in its key
+	leaves float64 // and to go on to the one after it, which stays in its key
 	joined float64 // score of its link with the segment before it, both in the key
-	joint  bool    // whether joined is known
 }
 
 // margin hears segment n, with up to four neighbours on each side, in every
@@ -192,9 +216,11 @@ func (h *keyHearing) margin(n int) float64 {
 		}
 		for radius := 0; radius <= 4; radius++ {
 			a, b := max(0, n-radius), min(len(h.path), n+radius+1)
-			if loss, ok := h.transpose(a, b, k); ok {
-				margin = math.Min(margin, loss)
+			loss, ok := h.transpose(a, b, k)
+			if !ok { // nor has it a name among more neighbours
+				break
 			}
+			margin = math.Min(margin, loss)
 		}
 	}
 	return margin
@@ -207,15 +233,18 @@ func (h *keyHearing) in(n, key int) *elsewhere {
 		return e
 	}
 	s, g := h.s, h.path[n]
-	lab := s.m.Labels[g.Label]
-	e.tried, e.label = true, -1
-	best := math.Inf(-1)
-	for _, l := range s.m.labelsAt(key, int(s.v.tonics[g.Start][key]), g.Tonic+lab.Root, lab.Quality) {
-		if x := s.inKey(g, key, l); x > best && s.m.Labels[l].Cadence == lab.Cadence {
-			e.label, best = l, x
-		}
+	e.tried = true
+	best := 0.0
+	if e.label, best = s.labelIn(g, key); e.label < 0 {
+		return e
 	}
 	e.loss = s.inKey(g, g.Key, g.Label) - best
+	if n > 0 {
+		e.enters = h.links[n] - s.link(s.v, h.path[n-1], h.as(n, key))
+	}
+	if n+1 < len(h.path) {
+		e.leaves = h.links[n+1] - s.link(s.v, h.as(n, key), h.path[n+1])
+	}
 	return e
 }
 
@@ -227,7 +256,6 @@ func (h *keyHearing) as(n, key int) Segment {
 // transpose is what it costs to hear segments [a, b) in another key; false if
 // one of the chords has no name there.
 func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
-	s, v := h.s, h.s.v
 	for n := a; n < b; n++ {
 		e := h.in(n, key)
 		if e.label < 0 {
@@ -237,16 +265,16 @@ func (h *keyHearing) transpose(a, b, key int) (loss float64, ok bool) {
 		switch {
 		case n == 0:
 		case n == a:
-			loss += h.links[n] - s.link(v, h.path[n-1], h.as(n, key))
+			loss += e.enters
 		default:
 			if !e.joint {
-				e.joint, e.joined = true, s.link(v, h.as(n-1, key), h.as(n, key))
+				e.joint, e.joined = true, h.s.link(h.s.v, h.as(n-1, key), h.as(n, key))
 			}
 			loss += h.links[n] - e.joined
 		}
 	}
 	if b < len(h.path) {
-		loss += h.links[b] - s.link(v, h.as(b-1, key), h.path[b])
+		loss += h.heard[b-1][key].leaves
 	}
 	return loss, true
 }

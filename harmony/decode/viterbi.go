@@ -184,6 +184,9 @@ func (s *search) close(j int) {
 	s.found, s.top = s.found[:0], math.Inf(-1)
 	behind := 0
 	for i := j - 1; i >= s.open[0] && behind < 2; i-- {
+		if i+1 < j && s.v.sectionStarts(i+1) {
+			break
+		}
 		t.extend(s.m, s.v, i, i == j-1)
 		if s.doors[i] == nil {
 			continue
@@ -196,6 +199,9 @@ func (s *search) close(j int) {
 	}
 	s.ends[j] = s.prune(j)
 }
+
+// sectionStarts tells whether a chord must begin at slice i, after a double bar or a repeat.
+func (v *view) sectionStarts(i int) bool { return v.Slices[i].Section && v.change[i] }
 
 // segment tries all readings of slices [i, j). What cannot come near the best
 // reading found so far is passed over. It returns the best score of all tried.

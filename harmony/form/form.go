@@ -123,7 +123,9 @@ type Form struct {
 	Type          Type // "" where the evidence is not plain
 	TypeCertainty float64
 	TypeWhy       string
-	Verses        int // of a strophic song
+	Verses        int     // of a strophic song
+	Fugue         *Fugue  // nil if it is none
+	Themes        []Theme // of a sonata movement, in order: what comes back at home
 }
 
 // Hear finds the form. Part 0 hears all parts, otherwise only that part, counted

@@ -18,6 +18,9 @@ const (
 	Rondo    Type = "rondo"    // the opening at least three times, with two contrasts
 	Sonata   Type = "sonata"   // see sonata
 	Strophic Type = "strophic" // several verses are sung to the same music
+	Fugal    Type = "fugue"    // see Fugue
+
+	Variations Type = "variations" // a theme and its variations
 )
 
 // Name is the trade's name of a section, "" where it has none beside its letter.
@@ -27,8 +30,15 @@ type Name string
 const (
 	Prelude        Name = "prelude" // before the voice enters
 	Verse          Name = "verse"
-	Postlude       Name = "postlude" // after the voice ends
+	Interlude      Name = "interlude"
+	Contrast       Name = "contrasting part" // sung between verses, to other music
+	Postlude       Name = "postlude"         // after the voice ends
 	Trio           Name = "trio"
+	Minuet         Name = "minuet"
+	Scherzo        Name = "scherzo"
+	TheTheme       Name = "theme" // of variations
+	Variation      Name = "variation"
+	Introduction   Name = "introduction" // before the theme that comes back
 	Exposition     Name = "exposition"
 	Development    Name = "development"
 	Recapitulation Name = "recapitulation"
@@ -37,27 +47,74 @@ const (
 
 // What names are told by. Choices of ours.
 const (
-	leastFrame = 2    // bars of a prelude or postlude
-	leastCoda  = 4    // bars …
-	mostCoda   = 0.25 // … and this share of the piece at most
-	codaNew    = 0.3  // likeness to what follows the model from which the copy still goes on
-	leastNamed = 0.6  // certainty from which letters are told by a name
-	farOff     = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
+	fewestSyllables = 16   // less is no song
+	leastFrame      = 2    // bars of a prelude or postlude
+	leastCoda       = 4    // bars …
+	mostCoda        = 0.25 // … and this share of the piece at most
+	codaNew         = 0.3  // likeness to what follows the model from which the copy still goes on
+	leastNamed      = 0.6  // certainty from which letters are told by a name
+	farOff          = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
 )
 
 // nameParts fills in the type of the form and the names of the sections.
 func (p *page) nameParts(phrases []Phrase, f *Form) {
 	switch {
-	case p.strophic(phrases, f), p.sonata(phrases, f):
+	case p.fugal(phrases, f), p.strophic(phrases, f), p.variations(phrases, f), p.printedDance(phrases, f), p.sonata(phrases, f):
 	default:
 		p.frame(phrases, f)
+		p.introduction(phrases, f)
 		p.coda(phrases, f)
 		p.plain(f)
 	}
 	f.Outline = outline(f.Sections)
-	if f.Type == Strophic || f.Type == Sonata {
+	switch {
+	case f.Type == Strophic || f.Type == Sonata || f.Type == Variations || f.Sections[0].Name == Minuet || f.Sections[0].Name == Scherzo:
+		f.Outline = "" // the names tell more
+	case !f.plainLetters():
 		f.Outline = ""
+		for i := range f.Sections {
+			if f.Sections[i].Name == "" {
+				f.Sections[i].Letter, f.Sections[i].Prime = "", false
+			}
+		}
 	}
+}
+
+// plainLetters reports whether the letters of the sections tell something: the form has a
+// name, or something comes back for certain, and they are few.
+func (f *Form) plainLetters() bool {
+	const most = 4 // letters
+	if f.Type != "" || f.Outline == "" {
+		return true
+	}
+	letters, back := map[string]bool{}, false
+	last := ""
+	for _, s := range f.Sections {
+		if s.Of >= 0 && s.Letter != last {
+			if back = true; s.Certainty < leastNamed {
+				return false
+			}
+		}
+		letters[s.Letter], last = true, s.Letter
+	}
+	return back && len(letters) <= most
+}
+
+// fugal tells a fugue, which has no other parts.
+func (p *page) fugal(phrases []Phrase, f *Form) bool {
+	if f.Fugue = p.fugue(); f.Fugue == nil {
+		return false
+	}
+	f.Type, f.TypeCertainty = Fugal, sameNotes
+	f.TypeWhy = fmt.Sprintf("a subject alone, its answer, and %d entries in all", len(f.Fugue.Entries))
+	f.Sections = []Section{wholeOf(phrases)}
+	return true
+}
+
+// wholeOf is the piece as one section.
+func wholeOf(phrases []Phrase) Section {
+	last := len(phrases) - 1
+	return Section{Span: Span{phrases[0].Start, phrases[last].End}, Last: last, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"}
 }
 
 // plain tells the forms that the letters of the sections show: the first section again
@@ -66,7 +123,7 @@ func (p *page) plain(f *Form) {
 	var letters []string
 	var body []int
 	for i, s := range f.Sections {
-		if s.Name == Coda || s.Name == Prelude || s.Name == Postlude {
+		if s.Name == Coda || s.Name == Prelude || s.Name == Postlude || s.Name == Introduction {
 			continue
 		}
 		if n := len(letters); n == 0 || letters[n-1] != s.Letter {
@@ -83,14 +140,24 @@ func (p *page) plain(f *Form) {
 	case p.hasTrio(f, letters, body):
 		f.Type, f.TypeCertainty = WithTrio, max(certainty, 0.7)
 		f.TypeWhy = "repeated parts, a middle part with a signature of its own, the first part again"
-		for i := body[1]; i < body[len(body)-1]; i++ {
-			f.Sections[i].Name = Trio
-		}
+		f.joinSections(body[1], body[len(body)-1])
+		f.Sections[body[1]].Name = Trio
 	case certainty < leastNamed:
 	case text == "ABA" && p.weighs(f, body[1], body[2]):
 		f.Type, f.TypeCertainty, f.TypeWhy = Ternary, certainty, "a middle part, and the first part again"
 	case returnsEachTime(letters):
 		f.Type, f.TypeCertainty, f.TypeWhy = Rondo, certainty, "the first part comes back between others"
+	}
+}
+
+// joinSections makes the sections from i up to j one.
+func (f *Form) joinSections(i, j int) {
+	f.Sections[i].Last, f.Sections[i].End = f.Sections[j-1].Last, f.Sections[j-1].End
+	f.Sections = slices.Delete(f.Sections, i+1, j)
+	for k := range f.Sections {
+		if of := &f.Sections[k].Of; *of >= j {
+			*of -= j - i - 1
+		}
 	}
 }
 
@@ -156,24 +223,46 @@ func (f *Form) cut(phrases []Phrase, i int, why string) int {
 	return k + 1
 }
 
-// fresh gives a section a letter that no other has.
-func (f *Form) fresh(k int) {
-	used := map[string]bool{}
-	for i, s := range f.Sections {
-		if i != k {
-			used[s.Letter] = true
-		}
-	}
-	n := 0
-	for used[letter(n, 'A')] {
-		n++
-	}
-	f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = letter(n, 'A'), false, -1
+// callCoda names a section coda, which has no letter, as sure as the close before it.
+func (s *Section) callCoda(certainty float64) {
+	s.Name, s.Letter, s.Prime, s.Of, s.Certainty = Coda, "", false, -1, max(certainty, sameIdea)
 }
 
 // phraseAt is the phrase that starts with a bar, or with the upbeat to it, -1 if none does.
 func (f *Form) phraseAt(bar int) int {
 	return slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar == bar })
+}
+
+// introduction names what stands before the theme that comes back, in a piece without words.
+func (p *page) introduction(phrases []Phrase, f *Form) {
+	bar := f.themeBar(p.firstBar())
+	i := f.phraseAt(bar)
+	if _, ok := p.voice(); ok || i <= 0 || bar-p.firstBar() < leastFrame || p.repeatBefore(phrases, f, i) {
+		return
+	}
+	k := f.cut(phrases, i, "the theme starts that comes back")
+	if k != 1 {
+		return
+	}
+	f.Sections[0].Name, f.Sections[0].Letter = Introduction, ""
+	for j := range f.Sections {
+		if f.Sections[j].Of == 0 {
+			f.Sections[j].Of = 1
+		}
+	}
+}
+
+// themeBar is the bar that most returns of the opening go back to, if it is not the first.
+func (f *Form) themeBar(first int) int {
+	count, best := map[int]int{}, -1
+	for _, r := range f.Returns {
+		if bar := firstTime(f.Returns, r); r.Opening && bar > first && r.Count >= leastBars {
+			if count[bar]++; count[bar] > 1 && (best < 0 || count[bar] > count[best]) {
+				best = bar
+			}
+		}
+	}
+	return best
 }
 
 // coda names what follows the last return, after a full close, if it is new and short.
@@ -184,8 +273,12 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 	}
 	k := f.cut(phrases, i, "the music that came back has ended")
 	f.endWith(k, phrases)
-	f.fresh(k)
-	f.Sections[k].Name, f.Sections[k].Certainty = Coda, max(phrases[i-1].Certainty, sameIdea)
+	f.Sections[k].callCoda(phrases[i-1].Certainty)
+}
+
+// introduces reports whether a return takes up the introduction alone.
+func (f *Form) introduces(r Return) bool {
+	return f.Sections[0].Name == Introduction && r.First.End <= f.Sections[0].End
 }
 
 // endWith lets a section go on to the end of the piece.
@@ -200,7 +293,7 @@ func (f *Form) endWith(k int, phrases []Phrase) {
 func (p *page) codaPhrase(phrases []Phrase, f *Form) int {
 	var last *Return
 	for i := range f.Returns {
-		if r := &f.Returns[i]; (r.Opening || r.Count >= leastSection) && r.Between() >= leastBars && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
+		if r := &f.Returns[i]; (r.Opening && !f.introduces(*r) || r.Count >= leastSection) && r.Between() >= leastBars && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
 			last = r
 		}
 	}
@@ -231,179 +324,4 @@ func (p *page) goesOnLike(r Return, bar int) bool {
 	model := r.FirstBar + bar - r.Bar
 	n := min(leastCoda, len(p.bars)-bar, r.Bar-model)
 	return n > 0 && model >= 0 && p.alike(model, bar, n, r.Steps) >= codaNew
-}
-
-// voice is the stretch that is sung, and how many verses stand under most notes; ok is
-// false if nothing is.
-func (p *page) voice() (sung Span, verses int, ok bool) {
-	const fewest = 16 // syllables: less is no song, or marks that were entered as text
-	count := map[int]int{}
-	for _, y := range p.s.Syllables {
-		count[y.Part]++
-	}
-	part, most := -1, fewest
-	for i, n := range count {
-		if n > most || n == most && part >= 0 && i < part {
-			part, most = i, n
-		}
-	}
-	if part < 0 {
-		return Span{}, 0, false
-	}
-	var lines []int
-	sung.Start = -1
-	for _, y := range p.s.Syllables {
-		if y.Part == part {
-			lines = append(lines, y.Verses)
-			if sung.Start < 0 || y.At < sung.Start {
-				sung.Start = y.At
-			}
-		}
-	}
-	for _, n := range p.s.Notes {
-		if n.Part == part && n.Staff <= 1 && n.Pitched() {
-			sung.End = max(sung.End, n.End())
-		}
-	}
-	slices.Sort(lines)
-	return sung, lines[len(lines)/2], true
-}
-
-// frame names what is played before the voice enters and after it ends.
-func (p *page) frame(phrases []Phrase, f *Form) {
-	sung, _, ok := p.voice()
-	if !ok {
-		return
-	}
-	if i := f.phraseAt(p.opening(sung.Start)); i > 0 && f.Ideas[i].Bar-p.firstBar() >= leastFrame {
-		k := f.cut(phrases, i, "the voice enters")
-		f.joinUpTo(k)
-		f.Sections[0].Name, f.Sections[0].Letter = Prelude, ""
-	}
-	after := p.barAt(max(sung.End-1, 0)) + 1
-	i := slices.IndexFunc(f.Ideas, func(x Idea) bool { return x.Bar >= after-1 && x.Start > sung.Start })
-	if i > 0 && len(p.bars)-f.Ideas[i].Bar >= leastFrame && f.Ideas[i].Bar-after <= 1 {
-		k := f.cut(phrases, i, "the voice has ended")
-		f.endWith(k, phrases)
-		f.Sections[k].Name, f.Sections[k].Letter, f.Sections[k].Prime, f.Sections[k].Of = Postlude, "", false, -1
-	}
-}
-
-// joinUpTo joins the sections before section k to one.
-func (f *Form) joinUpTo(k int) {
-	f.Sections[0].Last, f.Sections[0].End = f.Sections[k-1].Last, f.Sections[k-1].End
-	f.Sections = slices.Delete(f.Sections, 1, k)
-	for j := range f.Sections {
-		if f.Sections[j].Of >= k {
-			f.Sections[j].Of -= k - 1
-		}
-	}
-}
-
-// strophic tells a song with several verses under repeated music, and names its prelude,
-// verse and postlude.
-func (p *page) strophic(phrases []Phrase, f *Form) bool {
-	sung, verses, ok := p.voice()
-	if !ok || verses < 2 || len(p.s.Repeats) == 0 { // a second line without a repeat is a translation
-		return false
-	}
-	f.Type, f.Verses, f.TypeCertainty = Strophic, verses, 0.9
-	f.TypeWhy = fmt.Sprintf("%d lines of text under the same notes", verses)
-	f.Sections = []Section{{Span: Span{phrases[0].Start, phrases[len(phrases)-1].End}, Last: len(phrases) - 1, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"}}
-	p.frame(phrases, f)
-	for i := range f.Sections {
-		if s := &f.Sections[i]; s.Start < sung.End && (s.Name == "") {
-			s.Name = Verse
-		}
-	}
-	if len(f.Sections) == 1 {
-		f.Sections[0].Name = ""
-	}
-	return true
-}
-
-// sonata tells sonata form by the theme that comes back in its own key, followed by
-// second themes that were first heard in another key and come back moved to the home
-// key, as far behind the first as they were at first. The exposition ends with the
-// last full close of what the recapitulation tells again: Hepokoski and Darcy, Elements
-// of Sonata Theory (2006), chapter 2, from memory.
-func (p *page) sonata(phrases []Phrase, f *Form) bool {
-	back, second := p.recapitulation(f)
-	if back == nil {
-		return false
-	}
-	expEnd := p.expositionEnd(phrases, f, *back, *second)
-	again := f.phraseAt(back.Bar)
-	if expEnd < 0 || again <= expEnd {
-		return false
-	}
-	f.Type, f.TypeCertainty = Sonata, min(back.Certainty, second.Certainty)
-	f.TypeWhy = fmt.Sprintf("the opening comes back, and after it music that was first heard %s", moved(-second.Steps, -second.Semitones))
-	last := len(phrases) - 1
-	f.Sections = []Section{
-		{Span: Span{phrases[0].Start, phrases[expEnd].Start}, First: 0, Last: expEnd - 1, Name: Exposition, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"},
-		{Span: Span{phrases[expEnd].Start, phrases[again].Start}, First: expEnd, Last: again - 1, Name: Development, Letter: "B", Of: -1, From: phrases[expEnd].Start, Certainty: f.TypeCertainty, Why: "after the last close that is told again"},
-		{Span: Span{phrases[again].Start, phrases[last].End}, First: again, Last: last, Name: Recapitulation, Letter: "A", Prime: true, From: phrases[0].Start, Certainty: back.Certainty, Why: back.Why},
-	}
-	p.coda(phrases, f)
-	return true
-}
-
-// recapitulation are the return of the opening and that of the second themes; nil if
-// they are not plain.
-func (p *page) recapitulation(f *Form) (back, second *Return) {
-	for i := range f.Returns {
-		b := &f.Returns[i]
-		if !b.Opening || b.FirstBar > p.firstBar()+1 || 5*b.Bar < 2*len(p.bars) || b.Certainty < sameIdea {
-			continue
-		}
-		if p.told(f, *b) {
-			return nil, nil
-		}
-		for j := i + 1; j < len(f.Returns); j++ {
-			s := &f.Returns[j]
-			apart, before := s.Bar-b.Bar, s.FirstBar-b.FirstBar
-			if homeward(*s) && s.FirstBar+s.Count <= b.Bar && before > 0 && apart > 0 && s.Likeness >= alike+0.2 &&
-				float64(max(apart, before)) <= farOff*float64(min(apart, before))+leastBars {
-				return b, s
-			}
-		}
-	}
-	return nil, nil
-}
-
-// told reports whether the opening came back after other music before a return of it already: a rondo
-// does so, a sonata does not.
-func (p *page) told(f *Form, back Return) bool {
-	return slices.ContainsFunc(f.Returns, func(r Return) bool {
-		return r.Opening && r.Bar < back.Bar && r.Between() >= leastSection
-	})
-}
-
-// homeward reports whether a return brings music from the key of a dominant, or from that
-// a third above, to the home key: a fourth up or a fifth down, a third down or a sixth up.
-func homeward(r Return) bool {
-	up := ((r.Semitones % 12) + 12) % 12
-	return up == 5 || up == 9 || up == 8
-}
-
-// expositionEnd is the phrase that starts after the exposition: at the repeat sign, or
-// after the full close that is nearest to where the music would be if it went on as the
-// recapitulation does to the end; -1 if there is none.
-func (p *page) expositionEnd(phrases []Phrase, f *Form, back, second Return) int {
-	like := len(p.bars) - second.Bar + second.FirstBar
-	best, near := -1, 0
-	for i := 1; i < len(f.Ideas); i++ {
-		bar := f.Ideas[i].Bar
-		if bar < second.FirstBar+min(second.Count, leastSection) || bar >= back.Bar {
-			continue
-		}
-		if p.repeatsIn(phrases[i].Start-1, p.bars[bar].span.Start) {
-			return i
-		}
-		if d := abs(bar - like); phrases[i-1].Close == FullClose && (best < 0 || d < near) {
-			best, near = i, d
-		}
-	}
-	return best
 }

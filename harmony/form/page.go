@@ -10,9 +10,10 @@ import (
 
 // dot is a note in its bar.
 type dot struct {
-	at    score.Tick // from the start of the full bar
-	place int        // of the staff: 7 an octave
-	key   int        // MIDI
+	at     score.Tick // from the start of the full bar
+	place  int        // of the staff: 7 an octave
+	key    int        // MIDI
+	length score.Tick // the longest of those on one place
 }
 
 // places is more than the places of the staff that notes can stand on.
@@ -53,7 +54,7 @@ func newPage(s *score.Score, part int) *page {
 	for _, n := range s.Notes {
 		if n.Pitched() && !n.Cue && (part == 0 || n.Part == part-1) {
 			b := &p.bars[of[n.Measure]]
-			b.dots = append(b.dots, dot{n.Onset - b.span.Start + b.head, 7*n.Pitch.Octave + n.Pitch.Step, n.Pitch.Key()})
+			b.dots = append(b.dots, dot{n.Onset - b.span.Start + b.head, 7*n.Pitch.Octave + n.Pitch.Step, n.Pitch.Key(), n.Duration})
 		}
 	}
 	for i := range p.bars {
@@ -65,9 +66,9 @@ func newPage(s *score.Score, part int) *page {
 // sort orders the dots, drops doubled ones and picks the highest.
 func (b *bar) sort() {
 	slices.SortFunc(b.dots, func(x, y dot) int {
-		return cmp.Or(cmp.Compare(x.at, y.at), cmp.Compare(x.place, y.place), cmp.Compare(x.key, y.key))
+		return cmp.Or(cmp.Compare(x.at, y.at), cmp.Compare(x.place, y.place), cmp.Compare(x.key, y.key), cmp.Compare(y.length, x.length))
 	})
-	b.dots = slices.Compact(b.dots)
+	b.dots = slices.CompactFunc(b.dots, func(x, y dot) bool { return x.at == y.at && x.place == y.place && x.key == y.key })
 	for i, d := range b.dots {
 		if i == len(b.dots)-1 || b.dots[i+1].at > d.at {
 			b.top = append(b.top, d)

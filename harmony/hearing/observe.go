@@ -61,18 +61,29 @@ func place(s *score.Score, start, end score.Tick) (decode.Metric, float64) {
 
 // markPhrases marks the slices before which the music stops or a section ends.
 func markPhrases(s *score.Score, slices []tonal.Slice, p *decode.Piece) {
-	stop := map[score.Tick]bool{}
-	for _, t := range s.DoubleBar {
-		stop[t] = true
-	}
+	section, stop := sectionEnds(s), map[score.Tick]bool{}
 	for _, n := range s.Notes {
 		if n.Signs.Has(score.FermataSign) {
 			stop[n.End()] = true
 		}
 	}
 	for i := range slices {
-		p.Slices[i].Phrase = stop[slices[i].Start] || i > 0 && len(slices[i-1].Notes) == 0 && len(slices[i].Notes) > 0
+		d := &p.Slices[i]
+		d.Section = section[slices[i].Start]
+		d.Phrase = d.Section || stop[slices[i].Start] || i > 0 && len(slices[i-1].Notes) == 0 && len(slices[i].Notes) > 0
 	}
+}
+
+// sectionEnds are the double bars and repeats of a score.
+func sectionEnds(s *score.Score) map[score.Tick]bool {
+	out := map[score.Tick]bool{}
+	for _, t := range s.DoubleBar {
+		out[t] = true
+	}
+	for _, r := range s.Repeats {
+		out[r.At] = true
+	}
+	return out
 }
 
 // markChanges marks the slices at which a chord may change: where notes are

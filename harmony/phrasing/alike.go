@@ -214,7 +214,7 @@ func (a *piece) nameAlike(v *surface) {
 	surest := map[heard]int{}
 	for i, c := range a.Cadences {
 		at, by := v.firstHeard(c.At, always)
-		places[i] = heard{at, a.Chords[c.Chord].Root - by, c.Kind.IsHalf()}
+		places[i] = heard{at, a.Chords[c.Chord].Root - by}
 		key := places[i]
 		if k, ok := surest[key]; !ok || c.Confidence > a.Cadences[k].Confidence {
 			surest[key] = i
@@ -236,12 +236,10 @@ func (a *piece) nameAlike(v *surface) {
 	}
 }
 
-// heard is a moment at which a cadence was first heard, the root of its last chord there,
-// and whether that is the dominant.
+// heard is a moment at which a cadence was first heard, and the root of its last chord there.
 type heard struct {
 	at   score.Tick
 	root score.Class
-	half bool
 }
 
 // share gives all members of a group the mean of what speaks for them.

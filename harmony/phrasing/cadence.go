@@ -43,6 +43,7 @@ type Phrase struct {
 	Cadence    int // index into Analysis.Cadences, -1 if it ends without one
 	Confidence float64
 	Why        string // what marks its end: "cadence, rest, long note"
+	Weak       bool   // it ends without a cadence, but with a formula of one
 }
 
 // leastCadence is the confidence under which a formula is not called a cadence. A
@@ -248,7 +249,7 @@ func (a *piece) match(v *surface, t turn) formula {
 	switch {
 	case isTonic(t.to) && isDominant(t.from, t.key):
 		return a.authentic(v, f)
-	case isTonic(t.to) && isFour(t.from) && t.from.Inversion < 2 && a.overRoot(v, t):
+	case isTonic(t.to) && isFour(t.from) && t.from.Inversion < 2 && t.to.Inversion == 0:
 		f.kind, f.weight = Plagal, -4
 	case isFive(t.to):
 		return a.half(f)

@@ -61,27 +61,36 @@ func (a *piece) bassFalls(v *surface, t turn) bool {
 	return step != 0 && step >= -2 && step <= 2
 }
 
-// overRoot reports whether the last chord of a turn stands on its root when it starts,
-// whatever its bass does later.
-func (a *piece) overRoot(v *surface, t turn) bool {
-	if t.to.Inversion == 0 {
-		return true
+// plain reports whether a formula ends as the phrase ends that starts at a moment: from the
+// dominant in root position to the tonic in root position, on the dominant triad, or on
+// what stands for the tonic (Caplin, Classical Form, 1998, chapter 2, from memory: a dominant
+// inverted, or one that has its seventh from the first, closes nothing), unless all stop
+// there. Where nothing sounds below the leading line there is no bass to tell a position by.
+func (a *piece) plain(v *surface, e ending, start score.Tick) bool {
+	held := e.rest.fermata || e.rest.stop > 0 && v.leads(a.Chords[e.i].Start)
+	switch {
+	case e.kind.Authentic():
+		return !a.opens(v, e.formula, start) && (e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start))
+	case e.isHalf():
+		return held || e.signs[SeventhAtOnce] == 0
 	}
-	n, ok := v.lowestAt(a.Chords[t.i].Start)
-	return ok && v.s.Notes[n].Pitch.Class() == a.Chords[t.i].Root
+	return e.kind != Plagal
 }
 
-// plain reports whether a formula ends as phrases end: on the dominant, on the tonic
-// in root position or on what stands for it. Where nothing sounds below the leading line
-// there is no bass to tell a position by.
-func (a *piece) plain(v *surface, f formula) bool {
-	switch {
-	case f.kind.Authentic():
-		return f.to.Inversion == 0 || v.leadIsLowest(a.Chords[f.i].Start)
-	case f.kind == Plagal:
+// leads reports whether the leading line sounds at a moment.
+func (v *surface) leads(t score.Tick) bool {
+	if v.lead < 0 {
 		return false
 	}
-	return true
+	_, ok := v.lines[v.lead].soundingAt(t)
+	return ok
+}
+
+// opens reports whether an authentic formula is but the opening of the phrase that starts
+// at a moment: the tonic, its dominant and the tonic again, in two measures. Common
+// practice, no source.
+func (a *piece) opens(v *surface, f formula, start score.Tick) bool {
+	return a.before(start+1) >= f.p-1 && v.barsFrom(start, a.Chords[f.i].Start) <= 1
 }
 
 // leadIsLowest reports whether the leading line has the lowest note at a moment.
@@ -154,6 +163,10 @@ func (a *piece) sounding(f formula, start score.Tick) tonal.Key {
 		case tonal.Minor:
 			k.Minor = true
 		}
+		return k
+	}
+	if f.kind == Deceptive && f.to.Inversion == 0 && c.Root == k.Tonic-4 { // the sixth of minor
+		k.Minor = true
 		return k
 	}
 	var major, minor score.Tick

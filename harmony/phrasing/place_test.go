@@ -18,7 +18,7 @@ func TestEndOfAPhraseIsNamed(t *testing.T) {
 		want            CadenceKind
 	}{
 		{"I V7 I V7 I V7 I:3 I6 vi I6 vi I6 vi I6", "3 2 3 4 3 2 3 5 6 5 6 5 6 5", ImperfectAuthentic},
-		{"I IV I IV I IV V7:2 I6 vi I6 vi I6 vi I6", "3 4 3 4 3 4 4 5 6 5 6 5 6 5", Half},
+		{"I IV I IV I IV V:2 I6 vi I6 vi I6 vi I6", "3 4 3 4 3 4 4 5 6 5 6 5 6 5", Half},
 	} {
 		s, chords := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, tonal.Key{})
 		a := &piece{Chords: chords}

@@ -20,6 +20,10 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	linked := -1 // index of the last cadence that a link to the next phrase follows
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
+		if c.Confidence < e.least() {
+			p.Weak = p.Weak || e.ends
+			continue
+		}
 		if k := len(out) - 1; e.linked && k >= 0 && out[k].At >= p.Start && a.leadsOn(v, out[k], p.End) {
 			continue
 		}
@@ -27,7 +31,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 			out = out[:k] // what follows is no link, it ends the phrase
 			p.Cadence = -1
 		}
-		if k := p.Cadence; e.elided && k >= 0 && k == len(out)-1 && a.goesOver(v, out[k], c) {
+		if k := p.Cadence; e.elided && k >= 0 && k == len(out)-1 && a.goesOver(v, out[k], e) {
 			out[k] = c
 			continue
 		}
@@ -38,7 +42,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 			out = out[:k]
 		}
 		switch {
-		case c.Confidence < e.least() || e.ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
+		case e.ends && p.Cadence >= 0 && out[p.Cadence].Confidence >= c.Confidence:
 		case e.ends && p.Cadence >= 0:
 			out[p.Cadence] = c
 		default:
@@ -52,6 +56,9 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 		}
 	}
 	a.codas(v, out, phrases)
+	for i := range phrases {
+		phrases[i].Weak = phrases[i].Weak && phrases[i].Cadence < 0
+	}
 	return out
 }
 
@@ -79,8 +86,8 @@ const sureClose = 0.75
 // goesOver reports whether the dominant of a half cadence goes right over, without a pause,
 // into the tonic that begins the next phrase: it is that which closes. Common practice, no
 // source.
-func (a *piece) goesOver(v *surface, half, next Cadence) bool {
-	return half.Kind.IsHalf() && next.At == a.extent(half.Chord) && v.runsOn(next.At)
+func (a *piece) goesOver(v *surface, half Cadence, next candidate) bool {
+	return half.Kind.IsHalf() && next.cadence.At == a.extent(half.Chord) && (next.over || v.runsOn(next.cadence.At))
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.
@@ -92,6 +99,7 @@ type candidate struct {
 	turned  bool // see leastTurned
 	elided  bool // its last chord begins the next phrase
 	linked  bool // a short link leads on to the next phrase
+	over    bool // see runsOver
 }
 
 // judged says of each formula how likely it closes, repeated music alike.
@@ -103,9 +111,10 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		for j < len(phrases)-1 && phrases[j].End <= start {
 			j++
 		}
-		k := j
+		k, over := j, false
 		if start == phrases[j].Start && j > 0 {
-			if k--; !v.elides(e.formula, start) && !a.runsOver(v, e.formula) {
+			over = a.runsOver(v, e.formula)
+			if k--; !over && !v.elides(e.formula, start) {
 				continue
 			}
 		}
@@ -122,7 +131,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
 			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends || linked, a.plain(v, e.formula), a.turned(v, e.formula), k < j, linked})
+		}, k, ends || linked, a.plain(v, e, p.Start), a.turned(v, e.formula), k < j, linked, over})
 	}
 	v.shareCloses(out)
 	return out
@@ -133,12 +142,42 @@ func (v *surface) elides(f formula, start score.Tick) bool {
 	return f.kind.Authentic() && (v.opensAgain(start) || v.startsAlike(start) && v.goesOn(start))
 }
 
-// runsOver reports whether the seventh chord on the dominant that ends a phrase goes right
-// over, without a pause, into the tonic that begins the next one: a dominant with its
-// seventh is no place to stop, but one that the tonic answers. Common practice, no source.
+// stops reports whether a pause is one for all: a fermata, a double bar, a stop in the
+// words, or a rest of the leading line or of half the lines. Common practice, no source.
+func (v *surface) stops(r rest) bool {
+	return r.fermata || r.bar || r.stop > 0 || r.lead >= 0.5 || r.all >= 0.5
+}
+
+// rests reports whether a pause is one for all after which the music begins anew: words, a
+// fermata or a double bar make it, or half the lines with a long last note.
+func (v *surface) rests(r rest) bool {
+	return r.fermata || r.bar || r.stop > 0 || r.all >= 0.5 && (r.lead >= 1 || r.long >= longLast)
+}
+
+// longLast is how long a last note must be to rest on, see rest: a choice of ours.
+const longLast = 0.8
+
+// runsOver reports whether the dominant that ends a phrase goes right over, without a pause,
+// into the tonic that begins the next one. A dominant with its seventh is no place to stop,
+// but one that the tonic answers; a triad is no more if it lasts for a beat to a measure and
+// its bass leaves the root on the way to the downbeat, or the leading line holds over that,
+// and what comes there is not the start of a passage that comes back. Common practice, no
+// source.
 func (a *piece) runsOver(v *surface, f formula) bool {
-	start := a.Chords[f.i].Start
-	return f.kind.Authentic() && f.roots() && f.p == f.i-1 && a.Chords[f.p].Quality == tonal.DominantSeventh && v.runsOn(start)
+	c, d := a.Chords[f.i], a.Chords[f.p]
+	if !f.kind.Authentic() || !f.roots() || f.p != f.i-1 || v.s.Weight(c.Start) < 0.5 {
+		return false
+	}
+	if d.Quality == tonal.DominantSeventh && v.runsOn(c.Start) {
+		return true
+	}
+	m := v.s.Measures[v.s.MeasureAt(d.Start)]
+	low, ok := v.lowestAt(c.Start - 1)
+	if !ok || v.s.Weight(c.Start) < 1 || d.Duration() > max(m.Nominal, m.Length) || d.Duration() < v.beat || v.s.Notes[low].End() > c.Start {
+		return false
+	}
+	leaves := v.s.Notes[low].Pitch.Class() != d.Root || v.lead >= 0 && v.heldOver(c.Start)
+	return leaves && !v.parallels[c.Start] && !v.startsAlike(c.Start) && !within(v.signs, c.Start, c.Start) && !v.stops(v.restAt(c.Start))
 }
 
 // runsOn reports whether the music goes on at a moment without a pause or a new signature.

@@ -74,15 +74,15 @@ func TestElision(t *testing.T) {
 	s, chords := written.Chorale{Chords: "I:4 V7:4 I:4", Soprano: "3 2 1"}.Write(t, tonal.Key{})
 	a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
 	half, next := Cadence{Kind: Half, Chord: 1, At: 16}, Cadence{Kind: PerfectAuthentic, Chord: 2, At: 32}
-	if !a.goesOver(v, half, next) {
+	if !a.goesOver(v, half, candidate{cadence: next}) {
 		t.Error("no elision")
 	}
 	v.signs = []score.Tick{32}
-	if a.goesOver(v, half, next) {
+	if a.goesOver(v, half, candidate{cadence: next}) {
 		t.Error("an elision into a new signature")
 	}
 	v.signs, v.fermatas = nil, []score.Tick{31}
-	if a.goesOver(v, half, next) {
+	if a.goesOver(v, half, candidate{cadence: next}) {
 		t.Error("an elision after a fermata")
 	}
 }

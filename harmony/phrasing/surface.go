@@ -131,13 +131,27 @@ func (v *surface) leadText() []score.Syllable {
 	return out
 }
 
+// insideWord is how strongly words stop where one syllable is sung to the next note: a choice of ours.
+const insideWord = -5
+
+// strikes reports whether the leading line strikes a note at a moment.
+func (v *surface) strikes(t score.Tick) bool {
+	e, ok := v.lines[v.lead].soundingAt(t)
+	return ok && e.onset == t
+}
+
 // stop is how strongly the words sung on an event stop before the moment t: 1 at a
-// full stop and the like, a half at a comma, 0 inside words and where the syllable
-// goes on.
+// full stop and the like, a half at a comma, insideWord where a soloist sings a syllable on
+// to the next note or holds one of an unfinished word, else 0 in a word and under a note held.
 func (v *surface) stop(e event, t score.Tick) float64 {
 	next := sort.Search(len(v.sung), func(i int) bool { return v.sung[i].At > e.onset })
 	goesOn := e.end >= t && t < v.end && (next == len(v.sung) || v.sung[next].At != t)
-	if next == 0 || goesOn || !v.sung[next-1].Ends {
+	switch solo := soloist(v.s) >= 0; {
+	case next == 0:
+		return 0
+	case solo && (goesOn && v.strikes(t) || e.end > t && !v.sung[next-1].Ends):
+		return insideWord
+	case goesOn || !v.sung[next-1].Ends:
 		return 0
 	}
 	text := strings.TrimRight(v.sung[next-1].Text, "\"'’”»)]")
@@ -164,7 +178,7 @@ type rest struct {
 	held    float64 // share of the lines that hold a note over t, 0–1
 	fermata bool
 	slur    bool
-	stop    float64 // how strongly the text stops, 0–1
+	stop    float64 // how strongly the text stops, 0–1, or insideWord
 	bar     bool    // a double bar, a repeat sign, or the end of the music
 	ground  bool    // a ground bass starts again
 	echo    bool    // what starts at t repeats or is repeated
@@ -203,6 +217,7 @@ func (v *surface) restAt(t score.Tick) rest {
 // leadRest fills in what the leading line's event p, the last before t, tells.
 func (v *surface) leadRest(r *rest, l line, p int, unusual float64, t score.Tick) {
 	e := l.events[p]
+	r.stop = v.stop(e, t)
 	if e.end > t {
 		return
 	}
@@ -213,7 +228,6 @@ func (v *surface) leadRest(r *rest, l line, p int, unusual float64, t score.Tick
 		r.long = 0 // the next note is as long: no gap between groups (Lerdahl & Jackendoff 1983, rule 2b)
 	}
 	r.slur = within(v.slurs, e.onset, e.onset)
-	r.stop = v.stop(e, t)
 }
 
 // fermataBefore reports whether a note or rest that ends at t, at most two

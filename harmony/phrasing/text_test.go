@@ -48,3 +48,27 @@ func TestTextStops(t *testing.T) {
 		}
 	}
 }
+
+// Beside a keyboard a singer takes no breath where a syllable goes on to the next note, nor
+// under a note held in a word. Common practice, no source.
+func TestNoBreathInsideAWord(t *testing.T) {
+	s := tune(t, 4, 0, "c4 d4 e4 f4")
+	sing(s, "o-", "_", "ver", "now")
+	s.Parts = append(s.Parts, score.Part{ID: "P2", Name: "Keyboard", Staves: 2})
+	v := newSurface(s, 0, DefaultWeights())
+	e := v.lines[0].events
+	if insideWord > -1 {
+		t.Errorf("inside a word nothing speaks against a breath: %d", insideWord)
+	}
+	for i, want := range []float64{insideWord, 0, 0} {
+		if got := v.stop(e[i], e[i+1].onset); got != want {
+			t.Errorf("after note %d: %v, want %v", i+1, got, want)
+		}
+	}
+	if got := v.stop(e[0], e[0].onset+1); got != insideWord {
+		t.Errorf("under the first note: %v", got)
+	}
+	if got := v.stop(e[3], e[3].onset+1); got != 0 {
+		t.Errorf("under the last note: %v", got)
+	}
+}

@@ -12,13 +12,17 @@ import (
 // evaded if the dominant is prepared as for a close and goes to I6, or, after a
 // cadential six-four, anywhere else: Caplin, Classical Form (1998), chapter 8, and
 // Schmalfeldt, "Cadential Processes: The Evaded Cadence and the 'One More Time'
-// Technique" (1992), both from memory.
+// Technique" (1992), both from memory. A dominant on which the music comes to rest awaits
+// nothing at once: what follows begins anew (common practice, no source).
 func (a *piece) withheld(v *surface, i int) formula {
 	p := a.heldDominant(i)
 	if p < 0 {
 		return formula{}
 	}
 	c, k := a.Chords[i], a.Chords[p].Key
+	if v.rests(v.restAt(c.Start)) {
+		return formula{}
+	}
 	to, ok := readIn(c, k)
 	if !ok {
 		to = c.Numeral

@@ -179,7 +179,7 @@ func TestXAtRunsForward(t *testing.T) {
 
 // Onsets by hand from the score: quarter notes from the start of the measure.
 func TestOnsets(t *testing.T) {
-	s, err := stamp(evening(t), 100, 0)
+	s, err := stamp(evening(t), 100, stretch{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -437,22 +437,22 @@ func TestTheBeginningComesFirst(t *testing.T) {
 
 func TestHeadIsWellFormed(t *testing.T) {
 	two := bytes.Replace(long(20), []byte(`</part></score-partwise>`), []byte(`</part><part id="Q"><measure number="1"><note><rest/><duration>4</duration></note></measure></part></score-partwise>`), 1)
-	s, err := stamp(two, 1000, 0)
+	s, err := stamp(two, 1000, stretch{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	head := s.head(3)
-	again, err := stamp(head, 1000, 0)
+	again, err := stamp(head, 1000, stretch{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if len(again.measures) != 3 || again.parts != 2 || len(again.notes) != 13 {
 		t.Errorf("%d measures, %d parts, %d notes; want 3, 2, 13", len(again.measures), again.parts, len(again.notes))
 	}
-	if half, err := stamp(s.head(50), 1000, 0); err != nil || len(half.measures) != 10 {
+	if half, err := stamp(s.head(50), 1000, stretch{}); err != nil || len(half.measures) != 10 {
 		t.Errorf("a head of more than half: %v", err)
 	}
-	if short, err := stamp(long(15), 1000, 0); err != nil || short.head(3) != nil {
+	if short, err := stamp(long(15), 1000, stretch{}); err != nil || short.head(3) != nil {
 		t.Errorf("a short score has a head (%v)", err)
 	}
 }

@@ -15,7 +15,9 @@ type Layout struct {
 	PageWidth int
 	// Scale enlarges notes in percent; 0 is 100. Between 20 and 400.
 	Scale int
-	// Measures is how many measures are drawn, from the first; 0 is all.
+	// From is the index of the first measure that is drawn.
+	From int
+	// Measures is the index of the measure before which the drawing ends; 0 is all.
 	Measures int
 	// Prefix starts every id in the SVG, so that several layouts can live on
 	// one page; letters, digits and hyphens, a letter first. Empty: "score".
@@ -88,7 +90,7 @@ func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layo
 	if err != nil {
 		return nil, err
 	}
-	stamped, err := stamp(musicxml, e.options.MaxNotes, layout.Measures)
+	stamped, err := stamp(musicxml, e.options.MaxNotes, stretch{layout.From, layout.Measures})
 	if err != nil {
 		return nil, fmt.Errorf("engrave: %w", err)
 	}
@@ -105,11 +107,7 @@ func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layo
 			first(head)
 		}
 	}
-	xml := stamped.xml
-	if layout.Measures > 0 {
-		xml = stamped.first(layout.Measures)
-	}
-	pages, err := e.draw(ctx, xml, layout)
+	pages, err := e.draw(ctx, stamped.xml, layout)
 	if err != nil {
 		return nil, fmt.Errorf("engrave: %w", err)
 	}

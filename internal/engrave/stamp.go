@@ -18,20 +18,22 @@ type stampedScore struct {
 	measures []float64  // length in quarters, the furthest point any part reaches
 	notes    []noteTime // one per note element, rests included, in document order
 	parts    int
-	bounds   [][]int // per part, where each measure begins in xml, and where the last ends
+	from     int     // the first measure that is drawn
+	bounds   [][]int // per part, where each drawn measure begins in xml, and where the last ends
 }
 
-// head is the score's first n measures, or its first half if that is less; nil
-// if the score is so short that nobody waits for the whole.
+// head is the first n of the drawn measures, or the first half if that is less; nil
+// if they are so few that nobody waits for the whole.
 func (s *stampedScore) head(n int) []byte {
 	const short = 16
-	if len(s.measures) < short {
+	drawn := len(s.measures) - s.from
+	if drawn < short {
 		return nil
 	}
-	return s.first(min(n, len(s.measures)/2))
+	return s.first(min(n, drawn/2))
 }
 
-// first is the score's first n measures.
+// first is the first n of the drawn measures.
 func (s *stampedScore) first(n int) []byte {
 	var out []byte
 	from := 0
@@ -73,8 +75,8 @@ type stamper struct {
 	text  []byte // character data since the last tag
 	solo  bool   // one part: its name is not drawn, the page has it
 	limit int    // note elements allowed in the measures that are drawn
-	until int    // how many measures are drawn, 0 for all
 	drawn int    // note elements in them so far
+	gone  []leftOut
 	score stampedScore
 	clock clock
 	note  noteTime
@@ -90,9 +92,9 @@ type clock struct {
 	first, left         bool // no note of the measure yet; a backup or forward since the last one
 }
 
-// stamp checks that the bytes are a well-formed partwise score and readies them; of
-// the first measures, 0 for all, no more than maxNotes notes are allowed.
-func stamp(src []byte, maxNotes, measures int) (*stampedScore, error) {
+// stamp checks that the bytes are a well-formed partwise score and readies those
+// measures of it that are drawn; no more than maxNotes notes are allowed in them.
+func stamp(src []byte, maxNotes int, drawn stretch) (*stampedScore, error) {
 	if len(src) > maxBytes {
 		return nil, fmt.Errorf("%w: %d MB of MusicXML, at most %d", ErrTooLarge, len(src)>>20, maxBytes>>20)
 	}
@@ -100,12 +102,14 @@ func stamp(src []byte, maxNotes, measures int) (*stampedScore, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &stamper{src: src, limit: maxNotes, until: measures, solo: bytes.Count(src, []byte("<score-part ")) == 1}
-	s.out.Grow(len(src) + len(src)/8)
+	s := &stamper{limit: maxNotes, solo: bytes.Count(src, []byte("<score-part ")) == 1}
+	s.src, s.gone, s.score.from = cut(src, drawn)
+	s.score.measures = make([]float64, s.score.from)
+	s.out.Grow(len(s.src) + len(s.src)/8)
 	if err := s.copyAll(); err != nil {
 		return nil, s.locate(err)
 	}
-	if len(s.score.notes) == 0 {
+	if s.drawn == 0 {
 		return nil, errors.New("the score has no notes")
 	}
 	s.score.xml = s.out.Bytes()
@@ -212,7 +216,8 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 	case "part":
 		s.score.parts++
 		s.score.bounds = append(s.score.bounds, nil)
-		s.clock = clock{divisions: 1, measure: -1}
+		s.clock = clock{divisions: 1, measure: s.score.from - 1}
+		s.pass(func(g leftOut) int { return g.before })
 	case "measure":
 		s.clock.measure++
 		s.clock.at, s.clock.last, s.clock.first = 0, 0, true
@@ -223,10 +228,7 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 		s.writeStart(t, raw, measureID(s.clock.measure, s.score.parts-1))
 		return nil
 	case "note":
-		if s.until == 0 || s.clock.measure < s.until {
-			s.drawn++
-		}
-		if s.drawn > s.limit {
+		if s.drawn++; s.drawn > s.limit {
 			return fmt.Errorf("%w: more than %d notes", ErrTooLarge, s.limit)
 		}
 		s.note, s.chord, s.torn, s.dur = noteTime{part: s.score.parts - 1, measure: max(s.clock.measure, 0)}, false, false, 0
@@ -250,6 +252,13 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 	return nil
 }
 
+// pass counts notes of the part that are cut out.
+func (s *stamper) pass(count func(leftOut) int) {
+	if n := s.score.parts; n > 0 && n <= len(s.gone) {
+		s.score.notes = append(s.score.notes, make([]noteTime, count(s.gone[n-1]))...)
+	}
+}
+
 // bound notes that a measure begins, or the last one has ended.
 func (s *stamper) bound() {
 	if n := len(s.score.bounds); n > 0 {
@@ -263,6 +272,7 @@ func (s *stamper) close(name string, raw []byte) error {
 	}
 	if name == "part" {
 		s.bound()
+		s.pass(func(g leftOut) int { return g.after })
 	}
 	if name != "chord" || s.chord {
 		s.emit(raw)

@@ -49,7 +49,7 @@ func TestStampRefuses(t *testing.T) {
 		"a thousand staves":  partwise("<attributes><staves>1000</staves></attributes>" + oneNote),
 		"nonsense signature": partwise("<attributes><key><fifths>700</fifths></key></attributes>" + oneNote),
 	} {
-		if _, err := stamp([]byte(src), 100, 0); err == nil {
+		if _, err := stamp([]byte(src), 100, stretch{}); err == nil {
 			t.Errorf("%s was accepted", name)
 		} else if name != "nothing" && strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: the message has more than one line: %v", name, err)
@@ -70,7 +70,7 @@ func TestStampTornChord(t *testing.T) {
 		{oneNote + strings.Replace(member, "<chord/>", "<chord></chord>", 1) + oneNote, 1, []float64{0, 0, 1}},
 		{oneNote + oneNote + "<backup><duration>2</duration></backup>" + member + oneNote, 0, []float64{0, 1, 0, 0}},
 	} {
-		s, err := stamp([]byte(partwise("<attributes><divisions>1</divisions></attributes>"+c.content)), 100, 0)
+		s, err := stamp([]byte(partwise("<attributes><divisions>1</divisions></attributes>"+c.content)), 100, stretch{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -88,30 +88,30 @@ func TestStampTornChord(t *testing.T) {
 func TestStampRefusesTruncation(t *testing.T) {
 	whole := bytes.TrimSpace(evening(t))
 	for n := 0; n < len(whole); n += 5 {
-		if _, err := stamp(whole[:n], 100, 0); err == nil {
+		if _, err := stamp(whole[:n], 100, stretch{}); err == nil {
 			t.Fatalf("the first %d of %d bytes were accepted", n, len(whole))
 		}
 	}
 }
 
 func TestStampRefusesTooMuch(t *testing.T) {
-	if _, err := stamp(long(30), 119, 0); !errors.Is(err, ErrTooLarge) {
+	if _, err := stamp(long(30), 119, stretch{}); !errors.Is(err, ErrTooLarge) {
 		t.Errorf("120 notes: %v, want ErrTooLarge", err)
 	}
-	if s, err := stamp(long(30), 40, 10); err != nil || len(s.notes) != 120 {
+	if s, err := stamp(long(30), 40, stretch{to: 10}); err != nil || len(s.notes) != 120 {
 		t.Errorf("40 notes in the measures drawn: %v", err)
 	}
-	if _, err := stamp(long(30), 39, 10); !errors.Is(err, ErrTooLarge) {
+	if _, err := stamp(long(30), 39, stretch{to: 10}); !errors.Is(err, ErrTooLarge) {
 		t.Errorf("40 notes drawn where 39 may be: %v, want ErrTooLarge", err)
 	}
-	if _, err := stamp(make([]byte, maxBytes+1), 100, 0); !errors.Is(err, ErrTooLarge) {
+	if _, err := stamp(make([]byte, maxBytes+1), 100, stretch{}); !errors.Is(err, ErrTooLarge) {
 		t.Errorf("too many bytes: %v, want ErrTooLarge", err)
 	}
 }
 
 func TestStampSaysWhere(t *testing.T) {
 	src := bytes.Replace(long(5), []byte(`<measure number="4"><note><pitch><step>F`), []byte(`<measure number="4"><note><pitch><step>X`), 1)
-	_, err := stamp(src, 100, 0)
+	_, err := stamp(src, 100, stretch{})
 	if err == nil || !strings.Contains(err.Error(), "part 1, measure 4") {
 		t.Errorf("%v, want the place: part 1, measure 4", err)
 	}
@@ -127,7 +127,7 @@ func TestStampReadsOtherEncodings(t *testing.T) {
 		big = binary.BigEndian.AppendUint16(big, u)
 	}
 	for name, src := range map[string][]byte{"latin": latin, "little": little, "big": big, "mark": []byte("\xEF\xBB\xBF" + text)} {
-		s, err := stamp(src, 100, 0)
+		s, err := stamp(src, 100, stretch{})
 		if err != nil {
 			t.Errorf("%s: %v", name, err)
 		} else if !bytes.Contains(s.xml, []byte("più")) {
@@ -137,7 +137,7 @@ func TestStampReadsOtherEncodings(t *testing.T) {
 }
 
 func TestStampKeepsTheRest(t *testing.T) {
-	s, err := stamp([]byte(partwise(`<attributes><divisions>1</divisions><transpose/></attributes><note id="old" print-dot='no' color="#&quot;"><rest/><duration>1</duration></note>`+oneNote)), 100, 0)
+	s, err := stamp([]byte(partwise(`<attributes><divisions>1</divisions><transpose/></attributes><note id="old" print-dot='no' color="#&quot;"><rest/><duration>1</duration></note>`+oneNote)), 100, stretch{})
 	if err != nil {
 		t.Fatal(err)
 	}

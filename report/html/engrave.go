@@ -33,7 +33,8 @@ func (d *Drawer) Close(ctx context.Context) error { return d.engraver.Close(ctx)
 type Staves struct {
 	Part     int  // counted from 1; 0 is all
 	Small    bool // more measures on a line
-	Measures int  // how many are drawn, from the first; 0 is all
+	First    int  // index of the measure with which they begin
+	Measures int  // index of the measure before which they end; 0 is all
 }
 
 // Wide engraves for desk and paper. Of a long score first gets the first
@@ -64,7 +65,7 @@ func (d *Drawer) draw(ctx context.Context, f *musicxml.File, s Staves, l engrave
 	if s.Part > 0 && s.Part <= len(f.Score.Parts) && len(f.Score.Parts) > 1 {
 		document = onlyPart(document, f.Score.Parts[s.Part-1].ID)
 	}
-	l.Measures = s.Measures
+	l.From, l.Measures = s.First, s.Measures
 	if s.Small {
 		l.Scale, l.PageWidth = smallScale, l.PageWidth*100/smallScale // the picture is as wide as before
 	}

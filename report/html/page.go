@@ -36,21 +36,34 @@ const mostBytes = 1_000_000
 // plays it; without the script the page can still be read and printed, unless
 // the piece is so long that its drawings are packed, see [PageParts.pack].
 func Write(w io.Writer, r *report.Reading, p Pictures) error {
-	b, err := htmlPage(r, p, false, false)
-	if err == nil && b.Len() > mostBytes {
-		b, err = htmlPage(r, p, false, true)
-	}
-	if err != nil {
-		return err
-	}
-	_, err = b.WriteTo(w)
-	return err
+	return write(w, r, p, false)
 }
 
 // WriteHandout writes the shown stretch, a phrase, as such a page that prints on
 // one sheet: the staves with their curves, how it ends, what to try.
 func WriteHandout(w io.Writer, r *report.Reading, p Pictures) error {
-	b, err := htmlPage(r, p, true, false)
+	return write(w, r, p, true)
+}
+
+func write(w io.Writer, r *report.Reading, p Pictures, handout bool) error {
+	parts := newPageParts(r, p)
+	parts.Handout = handout
+	parts.shrink(p.engravings())
+	if parts.Undrawn != "" {
+		parts.Undrawn += " " + next(r)
+	}
+	style, err := htmlStyle(p)
+	if err != nil {
+		return err
+	}
+	style += printStyle(parts)
+	data := newReportData(Drawn(r), parts)
+	b, err := htmlPage(parts, data, style)
+	if err == nil && !handout && b.Len() > mostBytes {
+		if err = parts.pack(data); err == nil {
+			b, err = htmlPage(parts, data, style)
+		}
+	}
 	if err != nil {
 		return err
 	}
@@ -58,21 +71,7 @@ func WriteHandout(w io.Writer, r *report.Reading, p Pictures) error {
 	return err
 }
 
-func htmlPage(r *report.Reading, p Pictures, handout, packed bool) (*bytes.Buffer, error) {
-	parts := newPageParts(r, p)
-	parts.Handout = handout
-	parts.shrink(p.engravings())
-	style, err := htmlStyle(p)
-	if err != nil {
-		return nil, err
-	}
-	style += printStyle(parts)
-	data := newReportData(r, parts)
-	if packed {
-		if err := parts.pack(data); err != nil {
-			return nil, err
-		}
-	}
+func htmlPage(parts *PageParts, data *reportData, style string) (*bytes.Buffer, error) {
 	text, err := data.packed()
 	if err != nil {
 		return nil, err
@@ -134,6 +133,7 @@ func (p Pictures) engravings() (list []*engrave.Engraving) {
 type PageParts struct {
 	report.Words
 	Why          string        // why there is no engraving
+	Undrawn      string        // where the drawing ends, see [Undrawn]
 	Defs         template.HTML // must stand before the systems
 	Wide, Narrow []SystemPart
 	HasWide      bool
@@ -159,8 +159,10 @@ type SystemPart struct {
 // newPageParts makes the pieces of a page.
 func newPageParts(r *report.Reading, p Pictures) *PageParts {
 	parts := inWords(r, p.Takes)
-	parts.Rows = pageRows(r)
-	drawParts(r, parts, p)
+	parts.Undrawn = Undrawn(r)
+	drawn := Drawn(r)
+	parts.Rows = pageRows(drawn)
+	drawParts(drawn, parts, p)
 	return parts
 }
 

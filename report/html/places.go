@@ -68,11 +68,12 @@ func formPlaces(r *report.Reading, phrases []Place) (out []Place) {
 	if len(sections) < 2 {
 		return phrases
 	}
-	for _, s := range sections {
+	names := r.SectionNames()
+	for i, s := range sections {
 		from, to := r.Score.Quarters(s.Start), r.Score.Quarters(s.End)
 		place := newPlace(r, "section", s.Start, s.End)
 		place.Where = r.PhraseBars(s.Start, s.End).Named()
-		place.Name = "Section " + lettered(s.Letter, s.Prime)
+		place.Name = names[i]
 		n := 0
 		for n < len(phrases) && (phrases[n].From+phrases[n].To)/2 < to {
 			if (phrases[n].From+phrases[n].To)/2 >= from {

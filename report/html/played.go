@@ -9,7 +9,7 @@ import (
 )
 
 // played is everything that a report's own tones need (web/src/synth.ts): the
-// performance with both loudnesses, so that it can switch between them.
+// performance with each loudness, so that it can switch between them.
 type played struct {
 	Playback
 	Gain  float64      `json:"gain"`
@@ -26,6 +26,7 @@ type playedPart struct {
 	Key     []float64           `json:"key"`
 	Printed []int               `json:"printed"`
 	Shaped  []int               `json:"shaped"`
+	Beats   []int               `json:"beats"`           // as shaped, bent beat by beat
 	Drums   []int               `json:"drums,omitempty"` // which notes have no pitch
 }
 
@@ -38,13 +39,19 @@ func newPlayed(r *report.Reading) (*played, error) {
 	if err != nil {
 		return nil, err
 	}
+	beats, err := performed(r, sound.BeatsLevel)
+	if err != nil {
+		return nil, err
+	}
 	voices, gain := printed.Voices()
-	other, _ := shaped.Voices()
+	line, _ := shaped.Voices()
+	bent, _ := beats.Voices()
 	out := &played{Playback: *newPlayback(r, printed), Gain: gain}
 	for i, v := range voices {
-		p := inColumns(printed, i, shaped.Parts[i].Notes)
+		p := inColumns(printed, i)
+		p.Shaped, p.Beats = levelsOf(shaped.Parts[i].Notes), levelsOf(beats.Parts[i].Notes)
 		if v.Curve != nil {
-			p.Curves = map[string][][2]int{"printed": curveInSteps(v.Curve), "shaped": curveInSteps(other[i].Curve)}
+			p.Curves = map[string][][2]int{"printed": curveInSteps(v.Curve), "shaped": curveInSteps(line[i].Curve), "beats": curveInSteps(bent[i].Curve)}
 		}
 		p.Voice, p.Voice.Curve = v, nil
 		out.Parts = append(out.Parts, p)
@@ -56,14 +63,23 @@ func milliseconds(s float64) int { return int(math.Round(1000 * s)) }
 
 func twentieths(level float64) int { return int(math.Round(20 * level)) }
 
-func inColumns(f *midi.Performance, part int, shaped []midi.Note) (p playedPart) {
+// levelsOf are the levels of the notes of a part.
+func levelsOf(notes []midi.Note) (out []int) {
+	for _, n := range notes {
+		out = append(out, twentieths(n.Level))
+	}
+	return out
+}
+
+// inColumns is a part as printed.
+func inColumns(f *midi.Performance, part int) (p playedPart) {
 	last := 0
+	p.Printed = levelsOf(f.Parts[part].Notes)
 	for k, n := range f.Parts[part].Notes {
 		from := f.Seconds(n.Start)
 		at := int(math.Round(midi.SampleRate * from))
 		p.At, p.For = append(p.At, at-last), append(p.For, milliseconds(f.Seconds(n.End)-from))
 		p.Key = append(p.Key, n.Key)
-		p.Printed, p.Shaped = append(p.Printed, twentieths(n.Level)), append(p.Shaped, twentieths(shaped[k].Level))
 		if n.Drum {
 			p.Drums = append(p.Drums, k)
 		}

@@ -120,8 +120,10 @@ func printedLines(s string) float64 {
 func (p *PageParts) printedHead() float64 {
 	const title, strip, heading = 12.0, 30.0, 9.0
 	h := title + strip
-	if p.Why != "" {
-		h += printedLines(p.Why)
+	for _, line := range [...]string{p.Why, p.Undrawn} {
+		if line != "" {
+			h += printedLines(line)
+		}
 	}
 	if len(p.Tries) > 0 {
 		h += heading + p.printedTries()
@@ -145,8 +147,10 @@ func (p *PageParts) printedHandout() float64 {
 	for _, ph := range p.Phrases {
 		h += printedLines(ph.Measures+ph.Ends) + 2
 	}
-	if p.Why != "" {
-		h += printedLines(p.Why)
+	for _, line := range [...]string{p.Why, p.Undrawn} {
+		if line != "" {
+			h += printedLines(line)
+		}
 	}
 	return h
 }

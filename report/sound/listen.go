@@ -18,7 +18,8 @@ type LevelSource string
 // The sources.
 const (
 	PrintedLevel LevelSource = "printed" // the page alone
-	ShapedLevel  LevelSource = "shaped"  // the proposal inside the printed marks
+	ShapedLevel  LevelSource = "shaped"  // the proposal inside the printed marks: the line that is drawn
+	BeatsLevel   LevelSource = "beats"   // the same, bent beat by beat
 	HarmonyLevel LevelSource = "harmony" // the reduction in block chords, as loud as it is tense, on the mean as loud as the page
 )
 
@@ -33,9 +34,9 @@ type Listening struct {
 // Check says, as a [report.ChoiceError], what does not exist.
 func (l Listening) Check() error {
 	switch l.Level {
-	case PrintedLevel, ShapedLevel, HarmonyLevel:
+	case PrintedLevel, ShapedLevel, BeatsLevel, HarmonyLevel:
 	default:
-		return &report.ChoiceError{Text: fmt.Sprintf("there is no level %q", l.Level), Hint: "the levels are printed, shaped, harmony"}
+		return &report.ChoiceError{Text: fmt.Sprintf("there is no level %q", l.Level), Hint: "the levels are printed, shaped, beats, harmony"}
 	}
 	if _, ok := tones[l.Tone]; !ok {
 		return &report.ChoiceError{Text: fmt.Sprintf("there is no tone %q", l.Tone), Hint: "the tones are struck and sustained"}
@@ -74,7 +75,9 @@ func Perform(r *report.Reading, l Listening) (*midi.Performance, error) {
 	s, source := r.Score, printedLevels(r)
 	switch l.Level {
 	case ShapedLevel:
-		source = shapedLevels(r)
+		source = proposedLevels(r, r.Line.At)
+	case BeatsLevel:
+		source = proposedLevels(r, r.Shaping.At)
 	case HarmonyLevel:
 		s, source = reduction.Reduce(r.Score, r.Harmony.Chords, r.Harmony.Slices).Score(r.Score), tensionLevels(r)
 	}

@@ -76,6 +76,30 @@ func TestShapedChangesLoudnessOnly(t *testing.T) {
 	}
 }
 
+// What is heard as proposed is the line that is drawn; each beat's bend is another choice.
+func TestProposedSoundsAsDrawn(t *testing.T) {
+	r := markedScore(t)
+	off := func(level LevelSource, drawn func(score.Tick) float64) float64 {
+		p, least, most := performed(t, r, Listening{Level: level}), 9.0, -9.0
+		for _, n := range p.Parts[0].Notes {
+			if n.Key > 66 { // the top of each chord stands out of it by the same
+				d := n.Level - drawn(r.Score.Measures[int(n.Start)/(4*int(p.Quarter))].Start)
+				least, most = min(least, d), max(most, d)
+			}
+		}
+		return most - least
+	}
+	if d := off(ShapedLevel, r.Line.At); d > 1e-6 {
+		t.Errorf("proposed sounds %.3f steps beside the line", d)
+	}
+	if d := off(BeatsLevel, r.Shaping.At); d > 1e-6 {
+		t.Errorf("each beat sounds %.3f steps beside its shaping", d)
+	}
+	if d := off(BeatsLevel, r.Line.At); d < 0.1 {
+		t.Error("the two are one")
+	}
+}
+
 // marks is a score of one note a mark, in our own invention.
 const marks = `<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Violin</part-name></score-part></part-list><part id="P1">` +
 	`<measure number="1"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time></attributes>MARKpp</measure>` +

@@ -5,9 +5,9 @@ import (
 	"hairpin/score"
 )
 
-// shapedLevels is the proposal inside the printed marks: every part keeps its
-// own printed level, bent as the whole is, and every note its place in it.
-func shapedLevels(r *report.Reading) levels {
+// proposedLevels is a proposal for the whole, the line or each beat: every part keeps
+// its own printed level, bent as the whole is, and every note its place in the sound.
+func proposedLevels(r *report.Reading, whole func(score.Tick) float64) levels {
 	printed := printedLevels(r)
 	voicing := make(map[int]float64, len(r.Score.Notes)) // by the source's note element
 	for i, n := range r.Score.Notes {
@@ -21,7 +21,7 @@ func shapedLevels(r *report.Reading) levels {
 			if len(r.Shaping.Proposals) == 0 || level <= 0 {
 				return level
 			}
-			return max(level+r.Shaping.At(at)-r.Page.Whole.At(at), 0.5)
+			return max(level+whole(at)-r.Page.Whole.At(at), 0.5)
 		},
 		accent: func(n score.Note) float64 {
 			size := 0.0

@@ -94,9 +94,10 @@ test("it sounds as the file that listen writes, printed and proposed", async () 
       start.apply(this, at);
     };
   });
-  for (const level of ["printed", "shaped"]) {
+  for (const level of ["printed", "shaped", "beats"]) {
     await page.goto(address("vibraphone-low-water"));
-    await page.check(`[name=lp-level][value=${level}]`);
+    if (level === "beats") await page.evaluate(() => document.getElementById("lp-each-beat").click());
+    await page.check(`[name=lp-level][value=${level === "printed" ? "printed" : "shaped"}]`);
     await page.click(".lp-play");
     await page.waitForFunction(() => globalThis.heard.length > 0);
     const mine = await page.evaluate(() => globalThis.heard[0]);

@@ -2,7 +2,8 @@
 // from the program or from the report's own tones (synth.ts) and put together
 // without a seam.
 
-export type Level = "printed" | "shaped";
+/** As printed, as the proposed line, and as the same bent beat by beat. */
+export type Level = "printed" | "shaped" | "beats";
 
 /** Samples [from, to) at a speed, 16 bit stereo. */
 export type Fetch = (level: Level, speed: number, from: number, to: number) => Promise<ArrayBuffer>;

@@ -15,6 +15,7 @@ export class Player {
   private length = 0;
   private loop: Loop | undefined;
   level: Level = "printed";
+  proposed: Level = "shaped"; // what counts as proposed
   inTurn = false;
   speed = 1;
   onEnd: () => void = () => {};
@@ -108,7 +109,7 @@ export class Player {
   /** The loop once more, with the other loudness if they take turns. */
   private again(loop: Loop): void {
     if (this.inTurn) {
-      this.level = this.level === "printed" ? "shaped" : "printed";
+      this.level = this.level === "printed" ? this.proposed : "printed";
       this.onLevel(this.level);
     }
     this.sound.stop();

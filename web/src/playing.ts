@@ -25,8 +25,12 @@ export class Playing {
     el("lp-loop").addEventListener("change", () => this.chooseLoop(el<HTMLSelectElement>("lp-loop").value));
     this.range("lp-tempo", (v) => player.setSpeed(v / 100));
     this.range("lp-volume", (v) => player.setVolume(v / 100));
-    for (const r of this.levels()) r.addEventListener("change", () => player.setLevel(r.value as Level));
-    player.onLevel = (level) => this.levels().forEach((r) => (r.checked = r.value === level));
+    for (const r of this.levels()) r.addEventListener("change", () => player.setLevel(this.asChosen()));
+    el("lp-each-beat").addEventListener("change", () => {
+      player.proposed = el<HTMLInputElement>("lp-each-beat").checked ? "beats" : "shaped";
+      player.setLevel(this.asChosen());
+    });
+    player.onLevel = (level) => this.levels().forEach((r) => (r.checked = (r.value === "printed") === (level === "printed")));
     player.onEnd = () => {
       sheet.hideCursor();
       strip.now(undefined);
@@ -36,6 +40,10 @@ export class Playing {
 
   private levels(): HTMLInputElement[] {
     return [...document.querySelectorAll<HTMLInputElement>("input[name=lp-level]")];
+  }
+
+  private asChosen(): Level {
+    return this.levels().find((r) => r.checked)?.value === "printed" ? "printed" : this.player.proposed;
   }
 
   private range(id: string, run: (value: number) => void): void {

@@ -20,6 +20,7 @@ interface Columns extends Voice {
   key: number[];
   printed: number[];
   shaped: number[];
+  beats: number[];
   drums?: number[];
 }
 

@@ -64,12 +64,12 @@ func bySet(w io.Writer, list []example, got []told) {
 	}
 }
 
-// calibrate fits the confidence on all folds but one.
+// calibrate fits the confidence on all folds but one, on goals that may be told.
 func calibrate(list []example, got []told, without int) (offset, slope float64) {
 	problem := optimize.Problem{Func: func(x []float64) float64 {
 		sum := 0.0
 		for i, g := range got {
-			if list[i].fold == without {
+			if list[i].fold == without || g.lack {
 				continue
 			}
 			p := min(max(g.mass, 1e-6), 1-1e-6)
@@ -88,7 +88,7 @@ func calibrate(list []example, got []told, without int) (offset, slope float64) 
 	return r.X[0], r.X[1]
 }
 
-// calibration prints hits by certainty, the confidence from other works.
+// calibration prints hits of goals that may be told by certainty, the confidence from other works.
 func calibration(w io.Writer, list []example, got []told) {
 	certainty := make([]tonal.Certainty, len(got))
 	for k := range levels.Folds {
@@ -103,7 +103,7 @@ func calibration(w io.Writer, list []example, got []told) {
 	for _, c := range [...]tonal.Certainty{tonal.Sure, tonal.Likely, tonal.Unsure} {
 		var own, marked []told // all, and those in phrases that hold the loudest mark of the piece
 		for i, g := range got {
-			if certainty[i] != c {
+			if certainty[i] != c || g.lack {
 				continue
 			}
 			own = append(own, g)
@@ -118,7 +118,7 @@ func calibration(w io.Writer, list []example, got []told) {
 	by := 0.0
 	var firmExamples []example
 	for i, g := range got {
-		if certainty[i] > tonal.Unsure {
+		if certainty[i] > tonal.Unsure && !g.lack {
 			firm, firmExamples = append(firm, g), append(firmExamples, list[i])
 		}
 	}

@@ -19,6 +19,7 @@ const pull = 3.0
 type told struct {
 	mass float64 // the model's probability
 	hit  bool
+	lack bool // it is not told: the phrase goes nowhere
 }
 
 // goals fits the goals, prints the ablations, and gives every piece the table of the other works.
@@ -87,7 +88,7 @@ func leftOut(list []example, mask []bool) ([]told, error) {
 		for i, e := range list {
 			if e.fold == k {
 				at, chance, _ := e.way.Goal(w)
-				out[i] = told{chance, e.meets(at)}
+				out[i] = told{chance, e.meets(at), e.way.Lack(at) != ""}
 			}
 		}
 	}

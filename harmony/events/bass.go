@@ -328,18 +328,13 @@ func (f *finder) keyOf(from, to int) tonal.Key {
 	return best
 }
 
-// measuresOf is the length of a stretch in measures, each by its own length.
+// measuresOf is the length of a stretch in measures, a part of one by its share: an upbeat
+// or half of a measure that a repeat sign splits is no whole one.
 func (f *finder) measuresOf(start, end score.Tick) float64 {
 	sum := 0.0
 	for i := f.s.MeasureAt(start); i < len(f.s.Measures) && f.s.Measures[i].Start < end; i++ {
 		m := f.s.Measures[i]
-		sum += float64(min(end, m.End())-max(start, m.Start)) / float64(max(m.Length, 1))
+		sum += float64(min(end, m.End())-max(start, m.Start)) / float64(max(m.Nominal, m.Length, 1))
 	}
 	return sum
-}
-
-// measuresIn is the length of a stretch in measures of the one it begins in.
-func (f *finder) measuresIn(start, end score.Tick) float64 {
-	m := f.s.Measures[f.s.MeasureAt(start)]
-	return float64(end-start) / float64(max(m.Nominal, m.Length, 1))
 }

@@ -258,6 +258,11 @@ func (f *finder) settled(w []footing) []footing {
 			from = p.Start
 		}
 	}
+	return startingAt(w, from)
+}
+
+// startingAt is a pedal from a moment on, or its last beat.
+func startingAt(w []footing, from score.Tick) []footing {
 	i := 0
 	for i < len(w)-1 && w[i].start < from {
 		i++
@@ -276,6 +281,10 @@ func (f *finder) pedal(w []footing) (Event, bool) {
 	e := Event{Kind: Pedal, Start: w[0].start, End: w[len(w)-1].end, Part: f.s.Notes[w[0].note].Part, Chord: -1}
 	if f.measuresOf(e.Start, e.End) < pedalMeasures-1e-9 {
 		return Event{}, false
+	}
+	if m := f.s.Measures[f.s.MeasureAt(e.Start)]; 2*m.Into(e.Start) >= m.Length { // told from its first downbeat
+		w = startingAt(w, m.End())
+		e.Start = w[0].start
 	}
 	tone := f.s.Notes[w[0].note].Pitch.Class()
 	from, to := f.chordsIn(e.Start, e.End)

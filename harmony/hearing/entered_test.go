@@ -26,7 +26,7 @@ func TestWhereAKeyIsEntered(t *testing.T) {
 		{"a dominant as an upbeat to it", []heard{{c, "I"}, {g, "V7"}, {g, "I"}, {g, "I6"}}, 8},
 		{"in the middle, for the rest of the piece", []heard{{c, "I"}, {c, "V"}, {c, "I"}, {g, "V7"}}, 12},
 		{"in the other mode", []heard{{c, "I"}, {c, "V"}, {minor, "i"}, {minor, "iv"}}, 8},
-		{"a chord foreign to the old key", []heard{{c, "I"}, {c, "V"}, {minor, "VI"}, {minor, "iv"}}, 8},
+		{"a chord foreign to the old key", []heard{{c, "I"}, {c, "V"}, {c, "I"}, {minor, "VI"}, {minor, "iv"}, {minor, "VI"}}, 16},
 	} {
 		var chords []tonal.Chord
 		s := &score.Score{Division: 4}

@@ -153,7 +153,7 @@ func TestMajorEndIsTold(t *testing.T) {
 	chords := r.Harmony.Chords
 	last := &chords[len(chords)-1]
 	chords[len(chords)-2].Bass = last.Root // a plagal close over the tonic, which stands since 42
-	chords[len(chords)-3].Quality = tonal.Major
+	chords[len(chords)-3].Root, chords[len(chords)-3].Quality = last.Root, tonal.Major
 	if got := r.majorEnd(); !strings.HasSuffix(got, "from m. 42 on") {
 		t.Errorf("over the tonic: %q", got)
 	}

@@ -282,7 +282,7 @@ func (f *finder) pedal(w []footing) (Event, bool) {
 	if f.measuresOf(e.Start, e.End) < pedalMeasures-1e-9 {
 		return Event{}, false
 	}
-	if m := f.s.Measures[f.s.MeasureAt(e.Start)]; 2*m.Into(e.Start) >= m.Length { // told from its first downbeat
+	if m := f.s.Measures[f.s.MeasureAt(e.Start)]; 2*m.Into(e.Start) > m.Length { // told from its first downbeat
 		w = startingAt(w, m.End())
 		e.Start = w[0].start
 	}

@@ -43,6 +43,7 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 // findKeys fills in the local keys, and the home key: the one stated, or the one heard.
 func (a *Analysis) findKeys(s *score.Score, opt Options) {
 	a.Keys = hearing.Keys(a.Chords)
+	hearing.Enter(s, a.Chords, a.Keys)
 	if opt.Home != nil {
 		a.Home, a.HomeConfidence = *opt.Home, 1
 		return

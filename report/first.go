@@ -48,8 +48,14 @@ func (r *Reading) majorEnd() string {
 	}
 	i := len(chords) - 1
 	c := chords[i]
-	for i > 0 && chords[i-1].Root == c.Root && chords[i-1].Quality == c.Quality {
-		i--
+	for j := i - 1; j >= 0 && (chords[j].Root == c.Root || chords[j].Bass == c.Root); j-- { // other chords over the tonic, as in a plagal close, stand between
+		if chords[j].Root != c.Root {
+			continue
+		}
+		if chords[j].Quality != c.Quality {
+			break
+		}
+		i = j
 	}
 	if c.Root != r.Harmony.Home.Tonic || c.Quality != tonal.Major || c.Certainty == tonal.Unsure {
 		return ""

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 
 	"hairpin/dynamics/page"
@@ -149,7 +150,13 @@ func TestMajorEndIsTold(t *testing.T) {
 	if got := r.majorEnd(); got != "the last chord is major: hear its F#, from m. 44 on" {
 		t.Errorf("%q", got)
 	}
-	last := &r.Harmony.Chords[len(r.Harmony.Chords)-1]
+	chords := r.Harmony.Chords
+	last := &chords[len(chords)-1]
+	chords[len(chords)-2].Bass = last.Root // a plagal close over the tonic, which stands since 42
+	chords[len(chords)-3].Root, chords[len(chords)-3].Quality = last.Root, tonal.Major
+	if got := r.majorEnd(); !strings.HasSuffix(got, "from m. 42 on") {
+		t.Errorf("over the tonic: %q", got)
+	}
 	last.Quality = tonal.Minor
 	if got := r.majorEnd(); got != "" {
 		t.Errorf("a minor end: %q", got)

@@ -9,25 +9,27 @@ import (
 	"hairpin/score"
 )
 
-// visit is a stay in a key away from home.
+// visit is a key away from home.
 type visit struct {
 	key   tonal.Key
-	start score.Tick // of its first long stay
+	start score.Tick // of its first stay
+	back  score.Tick // where home is reached again after that, -1 if it is not
 	time  score.Tick // in all
 }
 
 // keySentence says where the music goes and how it comes home: "from D minor it
-// goes to F major (m. 11), and is home again in m. 19"; "" if it stays at home.
+// goes to F major (m. 11), and is home again in m. 19"; "" if it stays at home. The
+// measures are those of the list of stays.
 func (r *Reading) keySentence(stays []events.Stay) string {
-	away := r.visits()
+	away := r.visits(stays)
 	if len(away) == 0 {
 		return ""
 	}
 	var names []string
 	for i, v := range away {
 		names = append(names, v.key.Name()+" (m. "+r.number(v.start)+")")
-		if t := homeAgain(stays, v); i+1 < len(away) && t >= 0 && t < away[i+1].start {
-			names = append(names, "home (m. "+r.number(t)+")")
+		if i+1 < len(away) && v.back >= 0 && r.staysHome(stays, v.back, away[i+1].start) {
+			names = append(names, "home (m. "+r.number(v.back)+")")
 		}
 	}
 	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
@@ -35,48 +37,56 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 	if last := keys[len(keys)-1]; last.Key != r.Harmony.Home {
 		return text + ", and ends in " + last.Key.Name()
 	}
-	if t := homeAgain(stays, away[len(away)-1]); t >= 0 {
+	if t := away[len(away)-1].back; t >= 0 {
 		text += ", and is home again in m. " + r.number(t)
 	}
 	return text
 }
 
-// homeAgain is where the home tonic stands again after a visit, as the list of stays has
-// it, -1 if it is not heard to.
-func homeAgain(stays []events.Stay, v visit) score.Tick {
-	for _, x := range stays {
-		if x.Key == v.key && x.End > v.start {
-			return x.Back
+// KeySpans are the local keys of what is shown, each from where it is entered to where the
+// next one is.
+func (r *Reading) KeySpans() []tonal.KeySpan {
+	var out []tonal.KeySpan
+	keys := r.Harmony.Keys
+	for i, k := range keys {
+		if k.Start = k.Entered; i+1 < len(keys) {
+			k.End = keys[i+1].Entered
+		}
+		if k.Start < k.End && r.Shows(k.Start, k.End) {
+			out = append(out, k)
 		}
 	}
-	return -1
+	return out
 }
 
-// long reports whether a stay is no passing one: two measures, or a twentieth of a short piece.
-func (r *Reading) long(k tonal.KeySpan) bool {
-	m := r.Score.Measures[r.Score.MeasureAt(k.Start)]
-	return k.End-k.Start >= min(r.Score.Length()/20, 2*m.Length)
+// homeMeasures is how long home must last between two visits to be told: a choice of ours.
+const homeMeasures = 4
+
+// staysHome reports whether home, reached at t, lasts before the next stay, and that
+// before a moment.
+func (r *Reading) staysHome(stays []events.Stay, t, before score.Tick) bool {
+	for _, x := range stays {
+		if x.Start > t {
+			before = min(before, x.Start)
+		}
+	}
+	m := r.Score.Measures[r.Score.MeasureAt(t)]
+	return before-t >= homeMeasures*m.Length
 }
 
 // visits are the keys away from home that last longest, at most four, in the order
 // in which they are reached.
-func (r *Reading) visits() []visit {
+func (r *Reading) visits(stays []events.Stay) []visit {
 	const most, least = 4, 20 // a key is told if it has a twentieth of the piece
 	var list []visit
-	for _, k := range r.Harmony.Keys {
-		if k.Key == r.Harmony.Home {
-			continue
-		}
-		i := slices.IndexFunc(list, func(v visit) bool { return v.key == k.Key })
+	for _, x := range stays {
+		i := slices.IndexFunc(list, func(v visit) bool { return v.key == x.Key })
 		if i < 0 {
-			i, list = len(list), append(list, visit{key: k.Key, start: -1})
+			i, list = len(list), append(list, visit{key: x.Key, start: x.Start, back: x.Back})
 		}
-		if list[i].start < 0 && r.long(k) {
-			list[i].start = k.Start
-		}
-		list[i].time += k.End - k.Start
+		list[i].time += x.End - x.Start
 	}
-	list = slices.DeleteFunc(list, func(v visit) bool { return v.start < 0 || least*v.time < r.Score.Length() })
+	list = slices.DeleteFunc(list, func(v visit) bool { return least*v.time < r.Score.Length() })
 	slices.SortStableFunc(list, func(a, b visit) int { return int(b.time - a.time) })
 	list = list[:min(most, len(list))]
 	slices.SortFunc(list, func(a, b visit) int { return int(a.start - b.start) })

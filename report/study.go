@@ -225,10 +225,8 @@ func metres(s *score.Score) []string {
 
 func (r *Reading) keyStretches() []keyStretch {
 	out := []keyStretch{}
-	for _, k := range r.Harmony.Keys {
-		if r.Shows(k.Start, k.End) {
-			out = append(out, keyStretch{r.At(k.Start), r.quarters(k.Start), r.Span(k.Start, k.End), k.Key.Name()})
-		}
+	for _, k := range r.KeySpans() {
+		out = append(out, keyStretch{r.At(k.Start), r.quarters(k.Start), r.Span(k.Start, k.End), k.Key.Name()})
 	}
 	return out
 }

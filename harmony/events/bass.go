@@ -258,6 +258,11 @@ func (f *finder) settled(w []footing) []footing {
 	if next > 0 {
 		from = max(from, f.a.Phrases[next-1].Start)
 	}
+	return startingAt(w, from)
+}
+
+// startingAt is a pedal from a moment on, or its last beat.
+func startingAt(w []footing, from score.Tick) []footing {
 	i := 0
 	for i < len(w)-1 && w[i].start < from {
 		i++
@@ -276,6 +281,10 @@ func (f *finder) pedal(w []footing) (Event, bool) {
 	e := Event{Kind: Pedal, Start: w[0].start, End: w[len(w)-1].end, Part: f.s.Notes[w[0].note].Part, Chord: -1}
 	if f.measuresOf(e.Start, e.End) < pedalMeasures-1e-9 {
 		return Event{}, false
+	}
+	if m := f.s.Measures[f.s.MeasureAt(e.Start)]; 2*m.Into(e.Start) > m.Length { // told from its first downbeat
+		w = startingAt(w, m.End())
+		e.Start = w[0].start
 	}
 	tone := f.s.Notes[w[0].note].Pitch.Class()
 	from, to := f.chordsIn(e.Start, e.End)
@@ -328,18 +337,13 @@ func (f *finder) keyOf(from, to int) tonal.Key {
 	return best
 }
 
-// measuresOf is the length of a stretch in measures, each by its own length.
+// measuresOf is the length of a stretch in measures, a part of one by its share: an upbeat
+// or half of a measure that a repeat sign splits is no whole one.
 func (f *finder) measuresOf(start, end score.Tick) float64 {
 	sum := 0.0
 	for i := f.s.MeasureAt(start); i < len(f.s.Measures) && f.s.Measures[i].Start < end; i++ {
 		m := f.s.Measures[i]
-		sum += float64(min(end, m.End())-max(start, m.Start)) / float64(max(m.Length, 1))
+		sum += float64(min(end, m.End())-max(start, m.Start)) / float64(max(m.Nominal, m.Length, 1))
 	}
 	return sum
-}
-
-// measuresIn is the length of a stretch in measures of the one it begins in.
-func (f *finder) measuresIn(start, end score.Tick) float64 {
-	m := f.s.Measures[f.s.MeasureAt(start)]
-	return float64(end-start) / float64(max(m.Nominal, m.Length, 1))
 }

@@ -37,7 +37,7 @@ func sheet(t testing.TB, metre, chords string, voices ...string) (*score.Score, 
 			a.Keys[last].End = c.End
 			continue
 		}
-		a.Keys = append(a.Keys, tonal.KeySpan{Start: c.Start, End: c.End, Key: c.Key, Confidence: 1})
+		a.Keys = append(a.Keys, tonal.KeySpan{Start: c.Start, Entered: c.Start, End: c.End, Key: c.Key, Confidence: 1})
 	}
 	return s, a
 }

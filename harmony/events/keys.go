@@ -24,7 +24,7 @@ func (f *finder) farKeys() []Event {
 	for i := range f.a.Keys {
 		k := &f.a.Keys[i]
 		first, last := f.chordsIn(k.Start, k.End)
-		if f.measuresIn(k.Start, k.End) < farMeasures || last-first < farChords {
+		if f.measuresOf(k.Start, k.End) < farMeasures || last-first < farChords {
 			continue
 		}
 		if from >= 0 && f.a.Keys[from].Key.SignsFrom(k.Key) >= farFifths {
@@ -37,9 +37,9 @@ func (f *finder) farKeys() []Event {
 
 func (f *finder) farKey(from, to, first int) Event {
 	old, k := f.a.Keys[from], f.a.Keys[to]
-	e := Event{Kind: FarKey, Start: k.Start, End: k.End, Part: -1, Chord: first, Key: k.Key, From: old.Key, To: k.Key}
+	e := Event{Kind: FarKey, Start: k.Entered, End: k.End, Part: -1, Chord: first, Key: k.Key, From: old.Key, To: k.Key}
 	e.Semitones = tonal.Mod(k.Key.Tonic.PC()-old.Key.Tonic.PC(), 12)
-	e.Confidence = k.Confidence * min(1, 0.5+f.measuresIn(k.Start, k.End)/8)
+	e.Confidence = k.Confidence * min(1, 0.5+f.measuresOf(k.Start, k.End)/8)
 	e.Entry, e.Reasons = f.entry(old.Key, k, first)
 	e.Home = k.Key.Tonic.PC() == f.a.Home.Tonic.PC() && k.Key.Minor == f.a.Home.Minor
 	return e

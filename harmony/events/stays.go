@@ -11,7 +11,7 @@ import (
 // how it comes back. Short visits are passed over, as for far keys.
 type Stay struct {
 	Key        tonal.Key
-	Start, End score.Tick // from its first chord to the first of the next key that lasts
+	Start, End score.Tick // from where it is entered to where the next key that lasts is: see hearing.Enter
 	From       tonal.Key  // the key before that lasted
 	Entry      Entry      // how it is entered
 	Arrival    score.Tick // where its tonic is reached: see Close; -1 if it never is
@@ -20,7 +20,7 @@ type Stay struct {
 	// the first phrase that ends in the key; "" then.
 	Close phrasing.CadenceKind
 
-	Back      score.Tick // where the home tonic stands again, its root below, or the opening returns soon after; -1 if it never does
+	Back      score.Tick // where the home key is entered again, or the opening returns soon after; -1 if it never is
 	BackEntry Entry      // how the home key is entered
 	Theme     bool       // the opening of the piece comes back there, within a measure
 }
@@ -38,11 +38,14 @@ func Stays(s *score.Score, a *harmony.Analysis) []Stay {
 		if k.Key == a.Home {
 			continue
 		}
-		x := Stay{Key: k.Key, Start: k.Start, End: k.End, From: a.Home}
+		x := Stay{Key: k.Key, Start: k.Entered, End: k.End, From: a.Home}
 		first, _ := f.chordsIn(k.Start, k.End)
 		if i > 0 {
-			x.From, x.End = keys[i-1].Key, k.End
+			x.From = keys[i-1].Key
 			x.Entry, _ = f.entry(x.From, k, first)
+		}
+		if i+1 < len(keys) {
+			x.End = keys[i+1].Entered
 		}
 		x.Arrival, x.Close = f.arrival(k)
 		x.Back, x.BackEntry = f.back(keys[i:])
@@ -61,7 +64,7 @@ func (f *finder) lasting() []tonal.KeySpan {
 		first, last := f.chordsIn(k.Start, k.End)
 		n := len(out)
 		switch {
-		case f.measuresIn(k.Start, k.End) < farMeasures || last-first < farChords:
+		case f.measuresOf(k.Start, k.End) < farMeasures || last-first < farChords:
 		case n > 0 && out[n-1].Key == k.Key:
 			out[n-1].End = k.End
 		default:
@@ -107,20 +110,14 @@ func (f *finder) lastTonic(k tonal.KeySpan, end score.Tick) score.Tick {
 	return -1
 }
 
-// back is where the home tonic stands again after the first of the keys, its root below
-// and in the home key, and how that key is entered; -1 if it never does.
+// back is where the home key is entered again after the first of the keys, and how; -1 if
+// it never is.
 func (f *finder) back(keys []tonal.KeySpan) (score.Tick, Entry) {
 	for i := 1; i < len(keys); i++ {
-		k := keys[i]
-		if k.Key != f.a.Home {
-			continue
-		}
-		from, to := f.chordsIn(k.Start, k.End)
-		entry, _ := f.entry(keys[i-1].Key, k, from)
-		for c := from; c < to; c++ {
-			if x := &f.a.Chords[c]; x.Key == k.Key && x.Inversion == 0 && triad(x) && isDegree(k.Key, x.Root, 1) {
-				return x.Start, entry
-			}
+		if k := keys[i]; k.Key == f.a.Home {
+			from, _ := f.chordsIn(k.Start, k.End)
+			entry, _ := f.entry(keys[i-1].Key, k, from)
+			return k.Entered, entry
 		}
 	}
 	return -1, ""
@@ -136,21 +133,38 @@ func (f *finder) themeAt(t score.Tick) bool {
 	return false
 }
 
-// soonAfter is how many measures from that of the home tonic on the opening may come back and still
+// soonAfter is how many measures from where home is entered on the opening may come back and still
 // be what is heard as the return: a choice of ours.
 const soonAfter = 8
 
-// withTheme is the return of the opening that follows soon after t, t if none does: what
-// goes before it leads home. Common practice, no source.
+// withTheme is the return of the opening that follows soon after t, or with the first home
+// tonic, as after a long dominant; t if none does: what goes before it leads home. Common
+// practice, no source.
 func (f *finder) withTheme(t score.Tick) score.Tick {
 	if t < 0 {
 		return t
 	}
 	m := f.s.MeasureAt(t)
 	end := f.s.Measures[min(m+soonAfter, len(f.s.Measures))-1].End()
+	end = max(end, f.homeTonic(t)+1)
 	for _, r := range f.a.Form.Returns {
 		if r.Opening && r.Again.Start > t && r.Again.Start < end {
 			return r.Again.Start
+		}
+	}
+	return t
+}
+
+// homeTonic is where the home tonic first stands from t on, its root below, as long as the
+// home key lasts; t if it does not.
+func (f *finder) homeTonic(t score.Tick) score.Tick {
+	from, _ := f.chordsIn(t, t+1)
+	for _, x := range f.a.Chords[from:] {
+		if x.Key != f.a.Home {
+			break
+		}
+		if x.Start >= t && x.Inversion == 0 && triad(&x) && isDegree(x.Key, x.Root, 1) {
+			return x.Start
 		}
 	}
 	return t

@@ -9,22 +9,24 @@ import (
 )
 
 // A key arrives with its first close, or else with the last tonic after its dominant in
-// the first phrase that ends in it; home is back when its tonic stands on its root. Our
+// the first phrase that ends in it; home is back where it is entered. The first chord of G
+// is the tonic of C, so G is entered with its dominant. Our
 // own progressions.
 func TestStays(t *testing.T) {
 	g := tonal.Key{Tonic: 1}
 	const away = "C: I:4 IV:4 V:4 I:4 G: IV:4 V:4 I:4 ii:4 V:4 I:4 "
 	s, a := blocks(t, away+"C: V:4 I6:4 V:4 I:4")
 	a.Phrases = []phrasing.Phrase{{End: 40 * quarter, Cadence: -1}, {Start: 40 * quarter, End: 56 * quarter, Cadence: -1}}
+	a.Keys[1].Entered = 20 * quarter
 	list := Stays(s, a)
 	if len(list) != 1 {
 		t.Fatalf("%d stays: %+v", len(list), list)
 	}
 	x := list[0]
-	if x.Key != g || x.From != a.Home || x.Entry != Pivot || s.At(x.Start).String() != "5:1" || s.At(x.End).String() != "11:1" {
+	if x.Key != g || x.From != a.Home || x.Entry != Pivot || s.At(x.Start).String() != "6:1" || s.At(x.End).String() != "11:1" {
 		t.Errorf("away: %+v", x)
 	}
-	if s.At(x.Arrival).String() != "10:1" || x.Close != "" || s.At(x.Back).String() != "14:1" || x.Theme {
+	if s.At(x.Arrival).String() != "10:1" || x.Close != "" || s.At(x.Back).String() != "11:1" || x.Theme {
 		t.Errorf("arrives at %s, back at %s: %+v", s.At(x.Arrival), s.At(x.Back), x)
 	}
 	a.Phrases[0].End, a.Phrases[1].Start = 28*quarter, 28*quarter
@@ -72,5 +74,17 @@ func TestLastingKeys(t *testing.T) {
 	s, a = blocks(t, "C: I:4 IV:4 V:4 I:4 d: V:2 i:2 G: V:4 I:4 IV:4")
 	if keys = newFinder(s, a).lasting(); len(keys) != 2 || s.At(keys[0].End).String() != "6:1" {
 		t.Errorf("keys %+v", keys)
+	}
+}
+
+// Home after a long dominant is where the opening comes back on the tonic, not where that
+// dominant begins: common practice, no source.
+func TestHomeAfterALongDominant(t *testing.T) {
+	s, a := blocks(t, "C: I:4 V:4 I:4 G: V:4 I:4 V:4 I:4 C: V:4 V7:4 V:4 V7:4 V:4 V7:4 V:4 V7:4 V:4 V7:4 I:4 V:4 I:4")
+	for opening, want := range map[int]string{18: "18:1", 19: "8:1"} {
+		a.Form.Returns = []form.Return{{Again: form.Span{Start: s.Measures[opening-1].Start}, Opening: true}}
+		if x := Stays(s, a)[0]; s.At(x.Back).String() != want {
+			t.Errorf("with the opening in measure %d home is back at %s, want %s", opening, s.At(x.Back), want)
+		}
 	}
 }

@@ -31,7 +31,7 @@ func Chords(s *score.Score, slices []tonal.Slice, home *tonal.Key, signs bool) (
 	chords := hearAll(m, seen, slices)
 	hearThirds(s, slices, chords)
 	hearModes(chords)
-	chords = hearRepeats(s, chords)
+	chords = hearRepeats(s, slices, chords)
 	sign := OpeningSign(s)
 	if !signs {
 		sign = nil

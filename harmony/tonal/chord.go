@@ -68,6 +68,7 @@ func (c Chord) Words() string {
 // KeySpan is a stretch in one local key.
 type KeySpan struct {
 	Start, End score.Tick
+	Entered    score.Tick // where it is told to begin: see hearing.Enter
 	Key        Key
 	Confidence float64
 }

@@ -8,7 +8,6 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/tension"
-	"hairpin/harmony/tonal"
 	"hairpin/report"
 	"hairpin/report/take"
 	"hairpin/score"
@@ -112,20 +111,11 @@ func measureOf(s *score.Score, t score.Tick) int {
 	return min(max(i, 0), len(s.Measures)-1)
 }
 
-// keysOf are the local keys, one after another.
+// keysOf are the local keys, one after another, each from where it is entered.
 func keysOf(r *report.Reading, share func(score.Tick) float64) (out []stretch) {
-	var last tonal.Key
-	for _, c := range r.Harmony.Chords {
-		if !r.Shows(c.Start, c.End) {
-			continue
-		}
-		if n := len(out); n > 0 && c.Key == last {
-			out[n-1].to = share(c.End)
-			continue
-		}
-		last = c.Key
-		out = append(out, stretch{from: share(c.Start), to: share(c.End), name: report.English.ShortKey(c.Key),
-			note: report.English.Key(c.Key) + " from " + r.At(c.Start), bar: measureOf(r.Score, c.Start)})
+	for _, k := range r.KeySpans() {
+		out = append(out, stretch{from: share(k.Start), to: share(k.End), name: report.English.ShortKey(k.Key),
+			note: report.English.Key(k.Key) + " from " + r.At(k.Start), bar: measureOf(r.Score, k.Start)})
 	}
 	return out
 }

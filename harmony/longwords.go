@@ -70,7 +70,7 @@ func (a *Analysis) belongs(s *score.Score, chord int) string {
 		return ""
 	case over.Start > c.Start && b.Over == chord+1:
 		return fmt.Sprintf("%s leads to %s %s", c.Roman(), over.Roman(), s.At(over.Start).Counted("at "))
-	case over.Start > c.Start || fifth(c):
+	case over.Start > c.Start || fifth(c) || c.Numeral.Target != 0:
 		return ""
 	}
 	return fmt.Sprintf("%s belongs to %s %s", c.Roman(), over.Roman(), s.At(over.Start).Counted("at "))

@@ -49,6 +49,7 @@ func TestChordsBelongWhereAMusicianHearsIt(t *testing.T) {
 		{before, nil, []string{"I", "I", "V"}, ""},            // the same chord
 		{before, nil, []string{"vi", "ii", "V"}, ""},          // no tonic
 		{before, nil, []string{"I", "V", "vi"}, ""},           // a dominant goes on
+		{before, nil, []string{"I", "V6/vi", "vi"}, ""},       // and so does an applied one
 		{before, closed, []string{"I", "IV64", "I"}, ""},      // a close between
 		{after, nil, []string{"I", "V7", "I64"}, ""},          // no rest
 		{[3]int{-1, -1, 1}, nil, []string{"I", "V", "I"}, ""}, // the head of all

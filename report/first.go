@@ -217,15 +217,20 @@ func sameTune(a, b []*score.Note) bool {
 	return true
 }
 
+// soundingAt are the notes of the slice that begins at a moment, the lowest first.
+func (r *Reading) soundingAt(t score.Tick) []int {
+	i, ok := slices.BinarySearchFunc(r.Harmony.Slices, t, func(s tonal.Slice, t score.Tick) int { return int(s.Start - t) })
+	if !ok {
+		return nil
+	}
+	return r.Harmony.Slices[i].Notes
+}
+
 // lowest reports whether most notes of a line are the lowest that sound, with others above.
 func (r *Reading) lowest(l []*score.Note) bool {
 	low := 0
 	for _, n := range l {
-		i, ok := slices.BinarySearchFunc(r.Harmony.Slices, n.Onset, func(s tonal.Slice, t score.Tick) int { return int(s.Start - t) })
-		if !ok {
-			continue
-		}
-		if notes := r.Harmony.Slices[i].Notes; len(notes) > 1 && r.Score.Notes[notes[0]].Pitch.Key() == n.Pitch.Key() {
+		if notes := r.soundingAt(n.Onset); len(notes) > 1 && r.Score.Notes[notes[0]].Pitch.Key() == n.Pitch.Key() {
 			low++
 		}
 	}

@@ -82,6 +82,8 @@ func (r *Reading) goal(k int) advice.Goal {
 			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, tonal.Likely.Least())
 		}
 		g.At, g.Lack = c.At, ""
+	} else if c != nil && c.Phrase == k && len(r.leading()) > 0 { // what is asked for below is no secret here
+		g.At, g.Lack = c.At, ""
 	}
 	return g
 }
@@ -109,15 +111,16 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 		}
 	}
 	if worst != nil && !said(r.quarters(worst.Start), worst.Kind, "") && !r.asked(told, *worst) {
-		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
+		sp.Matters, sp.weight = r.between(worst.Start, worst.Harmony.End)+" "+r.spanHarmony(*worst)+", but the print "+r.pageDoes(*worst)+": contrast intended?", importance(*worst)
 		return
 	}
+	c := colour(r.ranked) // a key has one Neapolitan, and the whole tells of it
 	for i, e := range sp.heard {
 		lean := e.Kind == events.Appoggiatura || e.Kind == events.Suspension // a motive is told once
 		again := func(x events.Event) bool {
 			return r.alikeEvents(x, e) || lean && events.Alike(r.Score, r.Harmony, x, e)
 		}
-		if !r.matters(e) || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
+		if !r.matters(e) || c != nil && e.Kind == events.Neapolitan && e.Kind == c.Kind || said(r.quarters(e.Start), "", e.Kind) || slices.ContainsFunc(*before, again) {
 			continue
 		}
 		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight

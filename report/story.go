@@ -163,7 +163,12 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 		}
 		add(text)
 	}
-	add(r.bassTune())
+	if text := r.handsSentence(); text != "" {
+		add(text)
+	} else {
+		add(r.bassTune())
+	}
+	add(r.respelled())
 	add(r.sameAgain())
 	add(r.silenceSentence())
 	add(r.majorEnd())

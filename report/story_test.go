@@ -182,6 +182,23 @@ func TestSilenceIsTold(t *testing.T) {
 }
 
 // A goal is told with how sure it is; an unsure one where the phrase opens is none.
+func TestSectionsWithoutANameHaveNoHeading(t *testing.T) {
+	d := &studyData{Whole: wholePiece{Sections: []studySection{{Measures: "mm. 1–8"}, {Letter: "A", Measures: "mm. 9–16", Onset: 32}, {Letter: "B", Measures: "mm. 17–24", Onset: 64}}}}
+	for onset, want := range map[Quarters]string{0: "", 32: "A, mm. 9–16", 64: "B, mm. 17–24"} {
+		if got := d.sectionAt(onset); got != want {
+			t.Errorf("at %v: %q, want %q", onset, got, want)
+		}
+	}
+}
+
+// Two things to try at one moment are one, however long they last; at others they are two.
+func TestOneThingAtAPlace(t *testing.T) {
+	hold := candidate{Suggestion{Moment: Hold}, 16, 20, 0.5}
+	if !hold.repeats(candidate{Suggestion{Event: "deceptive cadence"}, 16, 48, 0.6}) || hold.repeats(candidate{Suggestion{Event: "deceptive cadence"}, 12, 48, 0.6}) {
+		t.Error("what begins together is one, what begins apart is two")
+	}
+}
+
 func TestGoesTo(t *testing.T) {
 	told := func(certainty string, opens bool) studyPhrase {
 		return studyPhrase{Goal: &goal{Certainty: certainty}, goalAt: "8:2", goalBar: "8", opens: opens}
@@ -192,7 +209,7 @@ func TestGoesTo(t *testing.T) {
 	}{
 		{told("sure", false), "8:2, sure"}, {told("likely", true), "8:2, likely"},
 		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
-		{studyPhrase{Lack: advice.Falls}, "falls from its first note"}, {studyPhrase{Lack: advice.Short}, "–"},
+		{studyPhrase{Lack: advice.Falls}, "falls"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {
 		if got := c.phrase.goesTo(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)

@@ -119,7 +119,7 @@ func (d *studyData) sectionAt(onset Quarters) string {
 		return ""
 	}
 	for _, s := range d.Whole.Sections {
-		if s.Onset == onset {
+		if s.Onset == onset && s.heading() != "" {
 			text := s.heading() + ", " + s.Measures
 			if s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last {
 				text += ", towards " + s.Climax.place
@@ -130,12 +130,13 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	return ""
 }
 
-// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "perhaps m. 34". An
+// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "perhaps m. 34"; "falls"
+// for one that is loudest at its first note. An
 // unsure goal in the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
 	case p.Lack == advice.Falls:
-		return string(p.Lack)
+		return "falls"
 	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
 		return "–"
 	case p.Goal.Certainty == tonal.Unsure.String():

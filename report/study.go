@@ -85,7 +85,7 @@ type studyPhrase struct {
 	goalAt     string            // the goal's place in words
 	goalBar    string            // the number of its measure
 	opens      bool              // the goal stands in the first measure of several
-	closed     bool              // it ends with a cadence
+	closed     bool              // it ends with a cadence, or with a formula of one
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data
 	weight     float64           // of what matters
@@ -289,7 +289,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
-			closed:   p.Cadence >= 0,
+			closed:   p.Cadence >= 0 || p.Weak,
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict

@@ -93,13 +93,13 @@ func (r *Reading) Suggestions() []Suggestion {
 }
 
 // repeats reports whether another speaks of the same kind of thing, or of the same
-// place: each covers half of the other. The climax's way there is no place.
+// place: both begin there, or each covers half of the other. The climax's way there is no place.
 func (c candidate) repeats(d candidate) bool {
 	if c.Event == d.Event && c.Verdict == d.Verdict && c.Moment == d.Moment {
 		return true
 	}
 	over := min(c.end, d.end) - max(c.start, d.start)
-	return over > 0 && 2*over >= max(c.end-c.start, d.end-d.start)
+	return c.start == d.start || over > 0 && 2*over >= max(c.end-c.start, d.end-d.start)
 }
 
 // leading asks to lead to the climax, if one can be named.

@@ -73,10 +73,17 @@ func (r *Reading) opened() score.Tick { return r.Score.Length() / 12 }
 // others, if it is at least likely and the page prints nothing.
 func (r *Reading) goalAlone(from, to score.Tick) *summit {
 	list := r.Plan.Climaxes([]advice.Span{{Start: from, End: to}})
-	if r.Page.Marked || len(list) == 0 || list[0].Certainty == tonal.Unsure {
+	if r.Page.Marked || len(list) == 0 || list[0].Certainty == tonal.Unsure || r.closing(list[0].At) {
 		return nil
 	}
 	return &summit{list[0], []string{"line and harmony grow most to there"}}
+}
+
+// closing reports whether a moment lies in the last two measures: nothing is left to come
+// down from a climax there.
+func (r *Reading) closing(t score.Tick) bool {
+	const last = 2
+	return r.Score.MeasureAt(t) >= len(r.Score.Measures)-last
 }
 
 // summitAt is the climax at a place, in the phrase that holds it.

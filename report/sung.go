@@ -2,6 +2,7 @@ package report
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"hairpin/score"
 )
@@ -62,7 +63,8 @@ func wordOf(list []score.Syllable, i int) string {
 
 // onWord names the word sung at a moment: `, on the word "grove"`; "" for none.
 func (r *Reading) onWord(t score.Tick) string {
-	if word := r.sungAt(t); word != "" {
+	const least = 3 // letters: nobody leads to an "of"
+	if word := r.sungAt(t); utf8.RuneCountInString(word) >= least {
 		return `, on the word "` + word + `"`
 	}
 	return ""

@@ -3,10 +3,12 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -67,7 +69,7 @@ func markChange(c *page.Contrast) string {
 
 func (r *Reading) spanSentence(v verdict.Verdict) string {
 	place := r.between(v.Start, v.Harmony.End)
-	harmony, does := spanHarmony(v), r.pageDoes(v)
+	harmony, does := r.spanHarmony(v), r.pageDoes(v)
 	switch v.Kind {
 	case verdict.Supports:
 		return place + " " + harmony + ", and the print " + does + supportAdvice(v)
@@ -189,7 +191,7 @@ func (r *Reading) held(v verdict.Verdict) string {
 	}
 	switch {
 	case v.Harmony.Waits:
-		return level + " while the dominant waits: keep the tension, and shape the line by its melody."
+		return level + " while " + waiting(v.Harmony.Onto) + " waits: keep the tension, and shape the line by its melody."
 	case v.Harmony.To >= tense:
 		return level + " and so is the tension: keep it, and shape the line by its melody."
 	case v.Page.Kind == page.Level:
@@ -199,12 +201,17 @@ func (r *Reading) held(v verdict.Verdict) string {
 }
 
 // spanHarmony says where the harmony goes.
-func spanHarmony(v verdict.Verdict) string {
+func (r *Reading) spanHarmony(v verdict.Verdict) string {
 	switch c := v.Harmony.Onto; {
 	case v.Harmony.Waits && v.SixFour:
 		return "the six-four waits for its dominant"
 	case v.Harmony.Waits:
-		return "the dominant waits"
+		return waiting(c) + " waits"
+	case v.Harmony.Way == verdict.Down && c != nil && tonicTriad(c) && c.Start >= v.Harmony.End:
+		if r.halfBefore(c.Start) {
+			return "the harmony settles on the dominant"
+		}
+		return "the harmony resolves to " + c.Roman() + " " + r.at(c.Start)
 	case v.Harmony.Way == verdict.Down:
 		return "the harmony " + lets(v.Harmony)
 	case c != nil && v.Harmony.Way == verdict.Up:
@@ -240,6 +247,28 @@ func unshapedAdvice(v verdict.Verdict, does string) string {
 // atRest is a tension below which nothing waits any more: a tonic, not in root
 // position perhaps, without a dissonance. Our own choice.
 const atRest = 25.0
+
+// halfBefore reports whether a phrase that ends on its dominant ends at a moment, within a
+// beat: the tonic after it begins anew, and resolves nothing.
+func (r *Reading) halfBefore(t score.Tick) bool {
+	beat := r.Score.BeatAt(max(t-1, 0))
+	return slices.ContainsFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool {
+		if p.Cadence < 0 || p.End < t-beat || p.End > t+beat {
+			return false
+		}
+		kind := r.Harmony.Cadences[p.Cadence].Kind
+		return kind == phrasing.Half || kind == phrasing.Phrygian
+	})
+}
+
+// waiting names what waits over a stretch, by its last chord: the dominant, if none of another
+// degree does.
+func waiting(c *tonal.Chord) string {
+	if c == nil || c.Numeral.Target == 0 && !c.Quality.AugmentedSixth() {
+		return "the dominant"
+	}
+	return numeralWords(c)
+}
 
 // lets says how far a release goes: to rest on a tonic, to the dominant, which is no rest
 // however calm it sounds, or only from more tension to less.

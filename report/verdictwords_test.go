@@ -6,6 +6,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/report/internal/demo"
 )
@@ -26,6 +27,9 @@ func TestVerdictSentences(t *testing.T) {
 	builds, rests := verdict.HarmonyMove{Way: verdict.Up}, verdict.HarmonyMove{Way: verdict.Down}
 	eases := verdict.HarmonyMove{Way: verdict.Down, To: 40}
 	end := r.Score.Measures[1].End()
+	home, within, applied := onto(1, verdict.Down), onto(1, verdict.Down), verdict.HarmonyMove{Waits: true}
+	home.Onto.Start, within.Onto.Start = end, end-1
+	applied.Onto = &tonal.Chord{Numeral: tonal.Numeral{Degree: 5, Target: 5, Quality: tonal.Major}}
 	for _, c := range []struct {
 		v    verdict.Verdict
 		want string
@@ -37,6 +41,9 @@ func TestVerdictSentences(t *testing.T) {
 		{verdict.Verdict{Kind: verdict.Supports, Harmony: onto(1, verdict.Down), Page: down}, "In measures 1–2, the harmony comes to rest, and the print falls from f to p: let the sound relax with it."},
 		{verdict.Verdict{Kind: verdict.Supports, Harmony: onto(6, verdict.Down), Page: down}, "In measures 1–2, the harmony eases without coming to rest, and the print falls from f to p: let the sound relax with it."},
 		{verdict.Verdict{Kind: verdict.Supports, Harmony: verdict.HarmonyMove{}, Page: swell, Swells: true}, "In measures 1–2, the harmony tightens and eases again, and the print swells from p and comes back on the way: let it be fullest where the harmony is most tense."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: home, Page: down}, "In measures 1–2, the harmony resolves to I at 3:1, and the print falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.Supports, Harmony: within, Page: down}, "In measures 1–2, the harmony comes to rest, and the print falls from f to p: let the sound relax with it."},
+		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: applied, Page: down}, "In measures 1–2, V/V waits and wants to go on, but the print falls from f to p: contrast intended? Then keep the line alive in the softer sound."},
 		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: eases, Page: up}, "In measures 1–2, the harmony eases without coming to rest, but the print grows from p to f: contrast intended? Then let the sound, not the chord, drive on."},
 		{verdict.Verdict{Kind: verdict.WorksAgainst, Harmony: verdict.HarmonyMove{Waits: true}, Page: down}, "In measures 1–2, the dominant waits and wants to go on, but the print falls from f to p: contrast intended? Then keep the line alive in the softer sound."},
 		{verdict.Verdict{Kind: verdict.Unshaped, Harmony: builds, Page: swell, Swells: true}, "In measures 1–2, the harmony grows more tense, and the print swells from p and comes back on the way: let the line arrive, not only the swell."},
@@ -51,6 +58,14 @@ func TestVerdictSentences(t *testing.T) {
 		got := r.VerdictSentence(c.v)
 		if got != c.want {
 			t.Errorf("says %q\nwant %q", got, c.want)
+		}
+		if c.v.Harmony.Onto == home.Onto {
+			phrases, cadences := r.Harmony.Phrases, r.Harmony.Cadences
+			r.Harmony.Phrases, r.Harmony.Cadences = []phrasing.Phrase{{End: end}}, []phrasing.Cadence{{Kind: phrasing.Half}}
+			if got := r.VerdictSentence(c.v); !strings.Contains(got, "the harmony settles on the dominant, and") {
+				t.Errorf("a tonic after a half cadence resolves it: %s", got)
+			}
+			r.Harmony.Phrases, r.Harmony.Cadences = phrases, cadences
 		}
 		if asks := strings.Contains(got, "contrast intended?"); asks != (c.v.Kind == verdict.WorksAgainst) {
 			t.Errorf("%s: %s", c.v.Kind, got)

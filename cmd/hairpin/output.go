@@ -1,12 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/pflag"
 )
@@ -35,6 +38,12 @@ func (o *outFlags) check(fs *pflag.FlagSet, input string, endings ...string) err
 	if !known {
 		return usage(fs, fmt.Sprintf("-o %s must end in %s", o.path, strings.Join(endings, " or ")))
 	}
+	if _, err := os.Stat(filepath.Dir(o.path)); err != nil { // before long work is done for nothing
+		return o.failed(err)
+	}
+	if out, err := os.Stat(o.path); err == nil && out.IsDir() {
+		return &usageError{o.path + " is a folder", "name a file"}
+	}
 	in, err := os.Stat(input)
 	if err != nil {
 		return nil // the reader will say so
@@ -56,28 +65,33 @@ func (o *outFlags) parse(fs *pflag.FlagSet, args []string, endings ...string) (i
 }
 
 // write makes the file in one go: beside its place first, then renamed, so
-// that no half-written file is ever left.
+// that no half-written file is ever left. An interrupt before the first byte ends the
+// program as ever; afterwards it takes away what is written so far.
 func (o *outFlags) write(content func(io.Writer) error) (err error) {
 	path := o.path
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".hairpin-*")
-	if err != nil {
-		return o.failed(err)
+	to := &target{folder: filepath.Dir(path)}
+	defer func() { to.drop(err != nil) }()
+	if err = content(to); err == nil {
+		err = to.open()
 	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
-		}
-	}()
-	to := &target{Writer: f}
-	if err := content(to); to.err != nil {
+	switch {
+	case to.err == errInterrupted:
+		return &stopError{"interrupted: " + o.path + " is not written", "nothing was left half written"}
+	case to.err != nil && to.file == nil:
+		return o.failed(to.err)
+	case to.err != nil:
 		return &stopError{o.failed(to.err).Error(), "make room, or name a file on another disk; nothing was left half written"}
-	} else if err != nil {
+	case err != nil:
 		return err
 	}
+	return o.place(to.file, path)
+}
+
+// place puts a finished file in its place.
+func (o *outFlags) place(f *os.File, path string) error {
 	if err := f.Chmod(o.mode(path)); err != nil {
 		return o.failed(err)
 	}
@@ -93,18 +107,50 @@ func (o *outFlags) write(content func(io.Writer) error) (err error) {
 	return nil
 }
 
-// target remembers what kept it from being written, which those who write into it
-// may dress up.
+var errInterrupted = errors.New("interrupted")
+
+// target is a new file in a folder, there from the first byte on. It remembers what
+// kept it from being written, which those who write into it may dress up.
 type target struct {
-	io.Writer
-	err error
+	folder string
+	file   *os.File
+	err    error
+	ctx    context.Context // ended by an interrupt
+	stop   func()
+}
+
+func (t *target) open() error {
+	if t.file != nil || t.err != nil {
+		return t.err
+	}
+	t.ctx, t.stop = signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	t.file, t.err = os.CreateTemp(t.folder, ".hairpin-*")
+	return t.err
 }
 
 func (t *target) Write(p []byte) (n int, err error) {
-	if n, err = t.Writer.Write(p); err != nil && t.err == nil {
+	if t.open() != nil {
+		return 0, t.err
+	}
+	if t.ctx.Err() != nil {
+		t.err = errInterrupted
+		return 0, t.err
+	}
+	if n, err = t.file.Write(p); err != nil {
 		t.err = err
 	}
 	return n, err
+}
+
+// drop lets go of the file, and takes it away if it is of no use.
+func (t *target) drop(useless bool) {
+	if t.file != nil && useless {
+		t.file.Close()
+		os.Remove(t.file.Name())
+	}
+	if t.stop != nil {
+		t.stop()
+	}
 }
 
 // mode is that of the file to be replaced, or the usual one.

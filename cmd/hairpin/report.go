@@ -69,11 +69,21 @@ func reportCommand() command {
 // desk alone, so that a report takes no more than some 20 seconds of the processor.
 const mostInBoth = 10_000
 
-// inBoth reports whether a phone gets a layout of its own.
-func inBoth(r *report.Reading, s html.Staves) bool {
-	from := r.Score.Measures[s.First].Start
-	return r.Score.FirstNote(html.Drawn(r).To)-r.Score.FirstNote(from) <= mostInBoth
+// drawnNotes counts the notes of staves.
+func drawnNotes(r *report.Reading, s html.Staves) int {
+	return r.Score.FirstNote(html.Drawn(r).To) - r.Score.FirstNote(r.Score.Measures[s.First].Start)
 }
+
+// forSome says how long a long drawing takes, at a millisecond a note for each layout.
+func forSome(r *report.Reading, s html.Staves) string {
+	if seconds := drawnNotes(r, s) / 1000; seconds > 2 {
+		return fmt.Sprintf(", some %d seconds or more", seconds)
+	}
+	return ""
+}
+
+// inBoth reports whether a phone gets a layout of its own.
+func inBoth(r *report.Reading, s html.Staves) bool { return drawnNotes(r, s) <= mostInBoth }
 
 // draw engraves both layouts at once. Without the wide one the report says why
 // staves are missing; without the narrow one a phone scrolls in the wide one.
@@ -81,13 +91,13 @@ func draw(e env, r *report.Reading, module string) html.Pictures {
 	if text := html.Undrawn(r); text != "" {
 		fmt.Fprintf(e.stderr, "hairpin: %s\n", text)
 	}
-	over := stage(e, "drawing the staves")
+	staves := html.StavesOf(r)
+	over := stage(e, "drawing the staves"+forSome(r, staves))
 	ctx := context.Background()
 	p := html.Pictures{}
 	d, err := html.NewDrawer(ctx, module, 0)
 	if err == nil {
 		defer d.Close(ctx)
-		staves := html.StavesOf(r)
 		var wait sync.WaitGroup
 		var wideErr, narrowErr error
 		wait.Go(func() { p.Wide, wideErr = d.Wide(ctx, r.File, staves, nil) })

@@ -27,4 +27,8 @@ func TestStavesDrawn(t *testing.T) {
 			t.Errorf("up to tick %d: %d measures, for a phone %v; want %d, %v", c.to, got.Measures, both, c.measures, c.both)
 		}
 	}
+	r := &report.Reading{Score: s, To: 40}
+	if got := forSome(r, html.StavesOf(r)); got != ", some 10 seconds or more" {
+		t.Errorf("10,001 notes take%s", got)
+	}
 }

@@ -12,9 +12,10 @@ func studyCommand() command {
 	c := command{
 		name: "study", args: "SCORE",
 		does: "read the score for a player: phrases, verdicts, what to try",
-		more: "The whole first: form, keys, climax. Then a line a phrase: where it goes, how loud it\n" +
-			"may be taken inside the printed marks, how it ends, and what matters in it. --all adds\n" +
-			"every stretch: what harmony and printed dynamics do, and whether they support it.\n" +
+		more: "The whole first: form, keys, climax, who has the tune. Then a line a phrase: where it\n" +
+			"goes, how loud it may be taken inside the printed marks, how it ends, and what matters\n" +
+			"in it. --all adds every stretch: what harmony and printed dynamics do, and whether they\n" +
+			"support it. What is wrong with the file is told beside the reading, not in it.\n" +
 			"'hairpin help verdicts' and 'hairpin help tension' explain the words.",
 		example: "hairpin study testdata/etude-millrace.musicxml --measures 9-24",
 		flags: func(fs *pflag.FlagSet) {

@@ -10,7 +10,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"syscall"
@@ -75,7 +74,6 @@ func (f *surveyFlags) run(e env, fs *pflag.FlagSet, paths []string) error {
 	if err := before.mend(e.stdout, f.resume); err != nil {
 		return err
 	}
-	debug.SetGCPercent(200) // many short-lived scores: a little more memory saves a tenth of the time
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second interrupt ends the program at once

@@ -31,10 +31,11 @@ func limitsHelp() string {
 	return "A score beyond a limit is refused, so that no damaged or hostile file takes all of\n" +
 		"the machine. To study the fullest score we tried, 240,000 notes in 20,000 measures,\n" +
 		"took 10 seconds of one processor and 1 GB, to annotate it 13 and to reduce it 17\n" +
-		"seconds and 1.5 GB. A report takes longer, most of it for drawing: 500 measures of\n" +
-		"12 notes took 14 seconds. It draws no further than the measures shown: of a long\n" +
-		"score choose some with --measures. Beyond 10,000 notes the layout for phones is left\n" +
-		"out; beyond 100,000, or a minute for one layout, bars stand in for the staves.\n" +
+		"seconds and 1.5 GB. Drawing staves takes about a millisecond a note for each layout.\n" +
+		"A report draws the measures shown, for screen and phone up to 10,000 notes, for the\n" +
+		"screen alone up to 40,000: as many take some 40 seconds. Of more it draws the first\n" +
+		"3,000, while the strip of the whole and the words cover all of it; --measures chooses\n" +
+		"others. The report of the fullest score took 20 seconds so, of 100 measures of it 15.\n" +
 		"Any printed score should be within the limits. Raise one for a file that you trust;\n" +
 		"the number in brackets is what holds otherwise:\n\n" +
 		options + "\nBytes end at 2 GiB, divisions and length at 1,000,000,000. A file that is broken\n" +

@@ -119,23 +119,19 @@ func alike(a, b []struck) bool {
 	if float64(min(len(a), len(b))) < least {
 		return false
 	}
-	by, j, met := map[int]int{}, 0, 0
+	by, j, most := map[int]int{}, 0, 0 // most: by the commonest interval so far
 	for i, x := range a {
-		if float64(met+min(len(a)-i, len(b)-j)) < least {
+		if float64(most+min(len(a)-i, len(b)-j)) < least {
 			return false
 		}
 		for j < len(b) && b[j].after < x.after {
 			j++
 		}
 		if j < len(b) && b[j].after == x.after {
-			met++
-			by[b[j].key-x.key]++
+			apart := b[j].key - x.key
+			by[apart]++
+			most = max(most, by[apart])
 		}
 	}
-	for _, both := range by {
-		if float64(both) >= least {
-			return both > 0
-		}
-	}
-	return false
+	return most > 0 && float64(most) >= least
 }

@@ -90,7 +90,10 @@ func (p Proposal) opens(printed page.Curve) []Turn {
 
 // along is the printed level over the stretch, bent.
 func (b bent) along(printed page.Curve) (out []page.Segment) {
-	for _, g := range printed.Segments {
+	for _, g := range printed.Segments[max(printed.Find(b.start), 0):] {
+		if g.Start >= b.end {
+			break
+		}
 		start, end := max(g.Start, b.start), min(g.End, b.end)
 		if end <= start {
 			continue

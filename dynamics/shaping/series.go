@@ -2,6 +2,7 @@ package shaping
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/dynamics/page"
@@ -12,25 +13,17 @@ import (
 // Grid is the moments at which a shaping says something: every beat and every
 // onset, in order. Cell i reaches to grid[i+1], the last to the end.
 func Grid(s *score.Score) []score.Tick {
-	seen := map[score.Tick]bool{}
+	var all []score.Tick
 	for _, m := range s.Measures {
-		for _, t := range m.Every(m.Unit(s.Division)) {
-			seen[t] = true
+		all = append(all, m.Every(m.Unit(s.Division))...)
+	}
+	for i := range s.Notes {
+		if n := &s.Notes[i]; !n.Grace {
+			all = append(all, n.Onset)
 		}
 	}
-	for _, n := range s.Notes {
-		if !n.Grace {
-			seen[n.Onset] = true
-		}
-	}
-	out := make([]score.Tick, 0, len(seen))
-	for t := range seen {
-		if t >= 0 && t < s.Length() {
-			out = append(out, t)
-		}
-	}
-	sort.Slice(out, func(i, j int) bool { return out[i] < out[j] })
-	return out
+	slices.Sort(all)
+	return slices.DeleteFunc(slices.Compact(all), func(t score.Tick) bool { return t < 0 || t >= s.Length() })
 }
 
 // series is one quantity over the grid, constant inside a cell.

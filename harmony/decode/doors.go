@@ -49,6 +49,7 @@ func (s *search) begin(from int) {
 	d := s.newDoors()
 	for keys := s.reach[from]; keys != 0; {
 		w := s.next(d, keys.next())
+		s.unask(w)
 		for l := range w.in {
 			w.in[l].prev = -1
 		}
@@ -67,6 +68,7 @@ func (s *search) enter(j int) {
 			d.keys = d.keys[:len(d.keys)-1]
 			continue
 		}
+		s.unask(w)
 		w.bass = s.m.bassStep(s.v, j, k)
 		w.bound += w.bass
 	}
@@ -82,9 +84,14 @@ func (s *search) next(d *doors, key int) *way {
 		d.keys = append(d.keys, way{})
 	}
 	w := &d.keys[n]
-	from, to := s.m.span(key)
-	*w = way{key: key, led: w.led[:0], in: append(w.in[:0], s.unasked[:to-from]...), prev: -1}
+	*w = way{key: key, led: w.led[:0], in: w.in[:0], prev: -1}
 	return w
+}
+
+// unask readies a way for the labels of its key.
+func (s *search) unask(w *way) {
+	from, to := s.m.span(w.key)
+	w.in = append(w.in[:0], s.unasked[:to-from]...)
 }
 
 // admit opens the doors of a boundary.

@@ -134,7 +134,7 @@ func (m *Model) keyFacts(v *view, i, key int, add adder) {
 		add(l.bassProfile.i(md, profileIndex(v.entries[i][0].fifths-tonic), 0), w)
 	}
 	for r := range reaches {
-		add(l.window.i(md, r, 0), w*v.fit[r][i][key])
+		add(l.window.i(md, r, 0), w*v.fitAt(r, i)[key])
 	}
 	if v.Signature {
 		add(l.signature.i(md, signatureOffset(key, v.Slices[i].Signature)+7, 0), w)

@@ -132,7 +132,7 @@ func (m *Model) hearKeys(v *view, t *keyTables, i int, out *[24]float64) {
 	}
 	for r := range reaches {
 		major, minor := w*m.W[l.window.i(0, r, 0)], w*m.W[l.window.i(1, r, 0)]
-		fit := &v.fit[r][i]
+		fit := v.fitAt(r, i)
 		for k := 0; k < 12; k++ {
 			out[k] += major * fit[k]
 			out[12+k] += minor * fit[12+k]

@@ -30,14 +30,11 @@ func (v *view) fitKeys() {
 		}
 	}
 	for r, reach := range reaches {
-		v.fit[r] = make([][24]float64, n)
 		if math.IsInf(reach.before, 1) {
-			whole := keyFits(&sums[0], &sums[n])
-			for i := range v.fit[r] {
-				v.fit[r][i] = whole
-			}
+			v.fit[r] = [][24]float64{keyFits(&sums[0], &sums[n])}
 			continue
 		}
+		v.fit[r] = make([][24]float64, n)
 		a, b := 0, 0
 		for i := range v.fit[r] {
 			for beats[i]-beats[a] > reach.before {
@@ -49,6 +46,11 @@ func (v *view) fitKeys() {
 			v.fit[r][i] = keyFits(&sums[a], &sums[b])
 		}
 	}
+}
+
+// fitAt is how well each key fits the notes within a reach of slice i.
+func (v *view) fitAt(reach, i int) *[24]float64 {
+	return &v.fit[reach][min(i, len(v.fit[reach])-1)]
 }
 
 // histogram is the evidence by pitch class, and its product with every key's profile.
@@ -124,7 +126,7 @@ func (v *view) guessHome() int {
 	}
 	best, at := math.Inf(-1), 0
 	for k := 0; k < 24; k++ {
-		score := v.fit[len(reaches)-1][0][k]
+		score := v.fitAt(len(reaches)-1, 0)[k]
 		if v.low[n-1].pc == k%12 {
 			score += 0.3
 		}

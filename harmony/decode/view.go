@@ -10,7 +10,7 @@ type view struct {
 	mass      []float64 // by slice: evidence mass of a tone that lasts through it
 	center    []int     // by slice: centre of the spelling around it, on the line of fifths
 	tonics    [][24]int8
-	fit       [len(reaches)][][24]float64 // by reach and slice: how well each key fits the notes around
+	fit       [len(reaches)][][24]float64 // by reach and slice, once for the whole piece: how well each key fits the notes around
 	homeKey   int
 	attack    []int   // class of the share of notes struck
 	fresh     []int   // class of the share of pitch classes that are new

@@ -167,7 +167,7 @@ func (k *keySet) next() int {
 
 // keysInReach are the keys that fit the notes around slice i not much worse than the best.
 func (v *view) keysInReach(i int) keySet {
-	near, around, far := &v.fit[0][i], &v.fit[1][i], &v.fit[2][i]
+	near, around, far := v.fitAt(0, i), v.fitAt(1, i), v.fitAt(2, i)
 	out := keySet(1) << v.homeKey
 	for k := range near {
 		if near[k] > -0.5 || around[k] > -0.5 || far[k] > -0.35 {
@@ -280,9 +280,9 @@ func (s *search) offer(j, st int, r reading) {
 func (s *search) inversion(i, j int, ch *chord, label int) (inv int, score float64) {
 	m := s.m
 	score = math.Inf(-1)
-	weights := m.W[m.lay.labelInv.i(label, 0, 0):]
+	weights, sixFour := m.W[m.lay.labelInv.i(label, 0, 0):], m.Labels[label].Cadence
 	for r := range ch.kind.above {
-		if m.Labels[label].Cadence && r != 2 {
+		if sixFour && r != 2 {
 			continue
 		}
 		x := ch.inv[r] + weights[r]

@@ -145,7 +145,8 @@ func (f *finder) bassLine(w []footing) (Event, bool) {
 	e.Part = f.s.Notes[e.Notes[0]].Part
 	slides := semitones == len(w)-1
 	e.Chromatic = 3*semitones >= 2*(len(w)-1)
-	e.Lament = lament(&e)
+	last := f.chordAt(w[len(w)-1].start)
+	e.Lament = lament(&e) && last >= 0 && f.a.Chords[last].Key.Tonic == e.Key.Tonic // what has left the key does not lament in it
 	e.Confidence = 0.6 + 0.35*f.sureness(e.Start, e.End)
 	chords := f.chordsUnder(w)
 	if !e.Lament && !slides && len(w) < walkScale || chords < (len(w)+1)/2 || !f.accompanied(w[0]) {
@@ -253,10 +254,9 @@ func (f *finder) held(w []footing) [][]footing {
 func (f *finder) settled(w []footing) []footing {
 	m := f.s.Measures[f.s.MeasureAt(w[0].start)]
 	from := w[0].start
-	for _, p := range f.a.Phrases {
-		if p.Start > from && p.Start <= m.End() {
-			from = p.Start
-		}
+	next := sort.Search(len(f.a.Phrases), func(i int) bool { return f.a.Phrases[i].Start > m.End() })
+	if next > 0 {
+		from = max(from, f.a.Phrases[next-1].Start)
 	}
 	return startingAt(w, from)
 }

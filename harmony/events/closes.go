@@ -20,12 +20,25 @@ func (f *finder) withheld() []Event {
 		default:
 			continue
 		}
+		if f.heldBefore(c.Chord) {
+			continue
+		}
 		e := f.atChord(kind, c.Chord, c.Confidence)
 		e.Key = c.Key
 		e.Reasons = []Reason{Reason(c.Why)}
 		out = append(out, e)
 	}
 	return out
+}
+
+// heldBefore reports whether the chord before stands under a fermata: what follows begins
+// anew, and refuses nothing (common practice, no source).
+func (f *finder) heldBefore(chord int) bool {
+	if chord < 1 {
+		return false
+	}
+	x := &f.a.Chords[chord-1]
+	return f.rests(footing{start: x.Start, end: x.End})
 }
 
 // elisions are the closes on which the next phrase begins: the tonic that ends is the
@@ -36,8 +49,11 @@ func (f *finder) elisions() []Event {
 		if c.Kind != phrasing.PerfectAuthentic && c.Kind != phrasing.ImperfectAuthentic {
 			continue
 		}
+		if !f.running(c.At) {
+			continue
+		}
 		start, ok := f.beginsLike(c.At)
-		if !ok || !f.running(c.At) {
+		if !ok {
 			continue
 		}
 		e := f.atChord(Elision, c.Chord, 0.8*c.Confidence)

@@ -51,6 +51,9 @@ func (f *finder) neapolitan(c int) (Event, bool) {
 	if x.Inversion == 2 {
 		e.Confidence *= doubted // as a six-four it is mostly another chord's bass
 	}
+	if !f.spelled(c, x.Root) {
+		e.Confidence *= doubted // a raised tonic on its way up sounds like the lowered second degree
+	}
 	if x.Inversion == 1 {
 		e.Reasons = append(e.Reasons, "as a sixth chord")
 	}

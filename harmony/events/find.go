@@ -41,11 +41,18 @@ func Find(s *score.Score, a *harmony.Analysis) []Event {
 }
 
 func newFinder(s *score.Score, a *harmony.Analysis) *finder {
-	f := &finder{s: s, a: a, lines: linkLines(s), struck: strikes(s)}
-	for i := range a.Chords {
-		f.tones = append(f.tones, tonal.SetOf(a.Chords[i].Tones))
-	}
+	f := keyFinder(s, a)
+	f.lines, f.struck = linkLines(s), strikes(s)
 	f.bass = f.footings()
+	return f
+}
+
+// keyFinder is a finder for keys alone, which hang on the chords and what sounds.
+func keyFinder(s *score.Score, a *harmony.Analysis) *finder {
+	f := &finder{s: s, a: a, tones: make([]tonal.Set, len(a.Chords))}
+	for i := range a.Chords {
+		f.tones[i] = tonal.SetOf(a.Chords[i].Tones)
+	}
 	return f
 }
 

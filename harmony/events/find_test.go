@@ -95,6 +95,22 @@ func TestSpellingDecides(t *testing.T) {
 }
 
 // A Neapolitan that goes on to the dominant is surer than one that goes elsewhere.
+func TestNeapolitanIsSpelled(t *testing.T) {
+	sureness := func(tone string) float64 {
+		s, a := sheet(t, "4/4", "c: i:4 bII6:4 V:4 i:4", "c5:4 "+tone+":4 b4:4 c5:4", "eb4:4 ab4:4 g4:4 g4:4", "c3:4 f3:4 g3:4 c3:4")
+		sum := 0.0
+		for _, e := range Find(s, a) {
+			if e.Kind == Neapolitan {
+				sum += e.Confidence
+			}
+		}
+		return sum
+	}
+	if a, b := sureness("db5"), sureness("c#5"); a <= b {
+		t.Errorf("with Db %.2f, with C# %.2f", a, b)
+	}
+}
+
 func TestNeapolitanGoesOn(t *testing.T) {
 	sureness := func(next string) float64 {
 		s, a := blocks(t, "c: i:4 bII6:4 "+next+":4 i:4 i:4")
@@ -179,6 +195,7 @@ func TestBassLines(t *testing.T) {
 		{"four down with a whole tone", "C: I:2 V6:2 vi:2 vii°43/V:2 I:4", "c4:2 b3:2 a3:2 ab3:2 c3:4", "", false, false},
 		{"mostly chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 iv:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 f3:2 c3:4", "1:1", true, true},
 		{"lament", "c: i:2 v6:2 iv6:2 V:2 i:4", "c4:2 bb3:2 ab3:2 g3:2 c3:4", "1:1", true, false},
+		{"out of the key", "c: i:2 v6:2 iv6:2 V:2 g: V6:2 i:4", "c4:2 bb3:2 ab3:2 g3:2 f#3:2 g3:4", "1:1", false, false},
 		{"four down in major", "C: I:2 V6:2 vi:2 V:2 I:4", "c4:2 b3:2 a3:2 g3:2 c3:4", "", false, false},
 		{"chromatic", "c: i:2 V6:2 v6:2 IV6:2 iv6:2 V:2 i:4", "c4:2 b3:2 bb3:2 a3:2 ab3:2 g3:2 c3:4", "1:1", true, true},
 	} {
@@ -254,6 +271,10 @@ func TestHemiola(t *testing.T) {
 	if got := told(s, Find(s, a), Hemiola); got != "" {
 		t.Errorf("twos all along are the metre: at %s", got)
 	}
+	s, a = sheet(t, "3/4", frame+"I64:2 V:2 ii:2 V:3 I:3", "e5:3 f5:3 e5 e5 d5> d5 f5> f5 d5:3 c5:3", "g4:3 a4:3 c5:2 b4 b4 a4:2 b4:3 g4:3", "c3:3 f3:3 g3 g3 g3 g3 d3 d3 g3:3 c3:3")
+	if got := told(s, Find(s, a), Hemiola); got != "" {
+		t.Errorf("a bass on every bar line keeps the metre: at %s", got)
+	}
 	s, a = sheet(t, "3/4", "C: I:6 IV:3 I:3", "e5:2 f5:2 g5:2 f5:3 e5:3", "c3:6 f3:3 c3:3")
 	if got := told(s, Find(s, a), Hemiola); got != "" {
 		t.Errorf("long notes over a held chord: at %s", got)
@@ -310,6 +331,12 @@ func TestWithheldCadences(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 	a.Cadences[0].Kind = phrasing.Evaded
+	only(t, Find(s, a), EvadedCadence)
+	s.Fermatas = []score.Fermata{{Place: score.Place{At: 8 * quarter}}}
+	if found := Find(s, a); told(s, found, EvadedCadence) != "" {
+		t.Errorf("what begins anew after a fermata refuses nothing: %+v", found)
+	}
+	s.Fermatas[0].At = 4 * quarter
 	only(t, Find(s, a), EvadedCadence)
 	a.Cadences[0].Kind = phrasing.PerfectAuthentic
 	if found := Find(s, a); told(s, found, DeceptiveCadence)+told(s, found, EvadedCadence) != "" {

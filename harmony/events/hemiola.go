@@ -47,10 +47,13 @@ func (f *finder) hemiola(t, unit score.Tick) (Event, bool) {
 	if f.accented(twos[1]) && f.accented(twos[2]) && !f.accented(bar) {
 		why = append(why, "accents by twos")
 	}
-	if f.rhythmRepeats(t, unit) {
+	repeats := f.rhythmRepeats(t, unit)
+	if repeats {
 		why = append(why, "a rhythm of two comes three times")
 	}
-	if len(why) < 2 || !bass && !harmony {
+	// a bass that strikes the bar line keeps the metre, whatever the chords do over it
+	metre := !bass && !repeats && f.bassStrikes(bar)
+	if len(why) < 2 || !bass && !harmony || metre {
 		return Event{}, false
 	}
 	c := f.chordAt(t)
@@ -60,6 +63,12 @@ func (f *finder) hemiola(t, unit score.Tick) (Event, bool) {
 	}
 	e.Confidence = []float64{0, 0, 0.65, 0.8, 0.9, 0.95}[len(why)]
 	return e, true
+}
+
+// bassStrikes reports whether the lowest note of a moment is struck there.
+func (f *finder) bassStrikes(t score.Tick) bool {
+	notes := f.sounding(t)
+	return len(notes) > 0 && f.s.Notes[notes[0]].Onset == t
 }
 
 // changes reports whether a chord begins at t with another root or bass.

@@ -31,7 +31,7 @@ func Stays(s *score.Score, a *harmony.Analysis) []Stay {
 	if len(a.Slices) == 0 || len(s.Measures) == 0 {
 		return nil
 	}
-	f := newFinder(s, a)
+	f := keyFinder(s, a)
 	keys := f.lasting()
 	var out []Stay
 	for i, k := range keys {

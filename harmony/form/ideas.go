@@ -21,6 +21,9 @@ func (p *page) ideas(phrases []Phrase) []Idea {
 		out[i] = p.idea(phrases, i)
 		best, of := Idea{}, -1
 		for _, m := range models {
+			if best.Likeness >= 1 {
+				break // nothing can be more like it
+			}
 			if x := p.compare(out[m], out[i]); x.Likeness > best.Likeness {
 				best, of = x, m
 			}
@@ -54,7 +57,7 @@ func (p *page) idea(phrases []Phrase, i int) Idea {
 func (p *page) compare(model, x Idea) Idea {
 	n := min(model.Count, x.Count)
 	steps, semitones, ok := shift(p.bars[model.Bar:model.Bar+n], p.bars[x.Bar:x.Bar+n])
-	if !ok {
+	if !ok || !p.mayBeSame(model, x, steps) {
 		return x
 	}
 	x.Likeness = p.alike(model.Bar, x.Bar, n, steps) * float64(n) / float64(max(model.Count, x.Count))
@@ -64,6 +67,21 @@ func (p *page) compare(model, x Idea) Idea {
 	x.Kind, x.Semitones = kindOf(x.Likeness, steps, semitones), semitones
 	x.Certainty = x.Likeness
 	return x
+}
+
+// mayBeSame reports whether two phrases are the same music if all their notes below the
+// melody are: mostly they are not, and the melody is soon compared.
+func (p *page) mayBeSame(model, x Idea, steps int) bool {
+	n := min(model.Count, x.Count)
+	melody := func(n int) float64 {
+		sum := 0.0
+		for k := range n {
+			sum += (common(p.bars[model.Bar+k].top, p.bars[x.Bar+k].top, steps) + 1) / 2
+		}
+		return sum / float64(max(n, 1))
+	}
+	whole := melody(n) * float64(n) / float64(max(model.Count, x.Count))
+	return whole >= sameIdea || n >= leastTheme && sameIdea*melody(min(n, leastBars))/themeAlike >= sameIdea
 }
 
 // alike is the mean likeness of n bars from bar j on to those from bar i on.

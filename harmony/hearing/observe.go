@@ -11,14 +11,23 @@ import (
 // Observe turns the slices of a score into what the decoder looks at.
 func Observe(s *score.Score, slices []tonal.Slice, signature bool) *decode.Piece {
 	p := &decode.Piece{Slices: make([]decode.Slice, len(slices)), Signature: signature}
-	at := map[int]int{} // score note → decoder note
+	at := make([]int, len(s.Notes)) // score note → decoder note, -1 for those that no slice holds
+	room := 0
+	for i := range at {
+		at[i] = -1
+	}
+	for _, sl := range slices {
+		room += len(sl.Notes)
+	}
+	all := make([]int, room)
 	for i, sl := range slices {
 		d := &p.Slices[i]
 		d.Metric, d.Beats = place(s, sl.Start, sl.End)
 		d.Quarters = s.Quarters(sl.End - sl.Start)
-		for _, n := range sl.Notes {
-			k, known := at[n]
-			if !known {
+		d.Notes, all = all[:len(sl.Notes):len(sl.Notes)], all[len(sl.Notes):]
+		for m, n := range sl.Notes {
+			k := at[n]
+			if k < 0 {
 				k = len(p.Notes)
 				at[n] = k
 				pitch := s.Notes[n].Pitch
@@ -26,7 +35,7 @@ func Observe(s *score.Score, slices []tonal.Slice, signature bool) *decode.Piece
 				d.Change = true
 			}
 			p.Notes[k].End = i + 1
-			d.Notes = append(d.Notes, k)
+			d.Notes[m] = k
 		}
 	}
 	markPhrases(s, slices, p)
@@ -125,11 +134,12 @@ func markSignatures(s *score.Score, slices []tonal.Slice, p *decode.Piece) {
 }
 
 // joinVoices finds how every note is approached and left in its own voice.
-func joinVoices(s *score.Score, at map[int]int, p *decode.Piece) {
+func joinVoices(s *score.Score, at []int, p *decode.Piece) {
 	type voice struct{ part, number int }
 	lines := map[voice][]int{}
-	for i, n := range s.Notes {
-		if _, ok := at[i]; ok {
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if at[i] >= 0 {
 			lines[voice{n.Part, n.Voice}] = append(lines[voice{n.Part, n.Voice}], i)
 		}
 	}
@@ -140,7 +150,7 @@ func joinVoices(s *score.Score, at map[int]int, p *decode.Piece) {
 }
 
 // joinLine joins the notes of one voice; notes struck together form a group.
-func joinLine(s *score.Score, line []int, at map[int]int, p *decode.Piece) {
+func joinLine(s *score.Score, line []int, at []int, p *decode.Piece) {
 	for a := 0; a < len(line); {
 		b := a
 		for b < len(line) && s.Notes[line[b]].Onset == s.Notes[line[a]].Onset {
@@ -161,7 +171,7 @@ func joinLine(s *score.Score, line []int, at map[int]int, p *decode.Piece) {
 }
 
 // joinNote sets how note i goes to (or comes from) the nearest note of a neighbouring group.
-func joinNote(s *score.Score, i int, group []int, at map[int]int, p *decode.Piece, forward bool) {
+func joinNote(s *score.Score, i int, group []int, at []int, p *decode.Piece, forward bool) {
 	if len(group) == 0 {
 		return
 	}

@@ -206,8 +206,9 @@ func (v *surface) opensAgain(t score.Tick) bool {
 }
 
 // nameAlike gives the cadences of repeated music one name, that of the surest: its kind,
-// and its key moved as the music is, with its mode if it moves by a fourth or fifth. Each must stand on the same chord, moved: an end that
-// was changed is another end.
+// and its key moved as the music is, with its mode if it moves by a fourth or fifth. Each must
+// stand on the same chord, reached from the same bass, moved: an end that was changed is
+// another end.
 func (a *piece) nameAlike(v *surface) {
 	always := func(form.Return, score.Tick) bool { return true }
 	places := make([]heard, len(a.Cadences))
@@ -229,11 +230,19 @@ func (a *piece) nameAlike(v *surface) {
 		if key.Tonic += by - from; by-from < -1 || by-from > 1 {
 			key.Minor = c.Key.Minor // moved by a second or a third, a tune in major may stand in minor
 		}
-		if k != i && (c.Kind != like.Kind || c.Key != key) {
+		if k != i && (c.Kind != like.Kind || c.Key != key) && v.sameApproach(c.At, like.At, by-from) {
 			c.Kind, c.Key = like.Kind, key
 			c.Why += ", as where the music was heard before"
 		}
 	}
+}
+
+// sameApproach reports whether the same bass leads to two moments, moved by some fifths, or
+// none to one of them.
+func (v *surface) sameApproach(at, like score.Tick, moved score.Class) bool {
+	here, ok := v.lowestAt(at - 1)
+	there, sounds := v.lowestAt(like - 1)
+	return !ok || !sounds || v.s.Notes[here].Pitch.Class() == v.s.Notes[there].Pitch.Class()+moved
 }
 
 // heard is a moment at which a cadence was first heard, and the root of its last chord there.

@@ -95,16 +95,18 @@ func TestWeakCloses(t *testing.T) {
 }
 
 // The tonic, its dominant and the tonic again in two measures open a phrase; with a
-// predominant they can close one. Common practice, no source.
+// predominant, or from another chord, they can close one. Common practice, no source.
 func TestOpeningIsNoClose(t *testing.T) {
-	for chords, want := range map[string]CadenceKind{
-		"I:3 V:1 I:4 vi:4 IV:4":   "weak",
-		"I:2 ii6 V I:4 vi:4 IV:4": PerfectAuthentic,
+	for _, x := range []struct {
+		chords, soprano string
+		want            CadenceKind
+	}{
+		{"I:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", "weak"}, {"I:2 ii6 V I:4 vi:4 IV:4", "3 2 7 1 1 1", PerfectAuthentic},
+		{"vi:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", PerfectAuthentic},
 	} {
-		soprano := map[bool]string{true: "3 2 1 1 1", false: "3 2 7 1 1 1"}[want == "weak"]
-		s, list := written.Chorale{Chords: chords, Soprano: soprano}.Write(t, tonal.Key{})
-		if got := closesAt(s, list, 32); got != want {
-			t.Errorf("%s: %q, want %q", chords, got, want)
+		s, list := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, tonal.Key{})
+		if got := closesAt(s, list, 32); got != x.want {
+			t.Errorf("%s: %q, want %q", x.chords, got, x.want)
 		}
 	}
 }
@@ -156,7 +158,7 @@ func TestDeceptiveTakesTheModeOfItsSixth(t *testing.T) {
 func TestHalfAndAuthenticAlike(t *testing.T) {
 	again := form.Return{First: form.Span{Start: 0, End: 64}, Again: form.Span{Start: 64, End: 128}, Likeness: 0.9, Steps: 4, Semitones: 7}
 	for root, want := range map[score.Class]CadenceKind{2: PerfectAuthentic, 3: Half} {
-		v := &surface{returns: []form.Return{again}}
+		v := &surface{s: &score.Score{Measures: []score.Measure{{Length: 128, Nominal: 128}}}, returns: []form.Return{again}}
 		a := &piece{
 			Chords: []tonal.Chord{{Root: 1}, {Root: root}},
 			Cadences: []Cadence{
@@ -188,7 +190,7 @@ func TestWeakClosesAtAStop(t *testing.T) {
 		list := a.endings(v)
 		e := list[len(list)-1]
 		e.rest = x.rest
-		if got := a.plain(v, e, 0); got != x.want {
+		if got := a.plain(v, e); got != x.want {
 			t.Errorf("%s, %+v: plain %v", x.chords, x.rest, got)
 		}
 	}
@@ -217,6 +219,42 @@ func TestShortAndOpen(t *testing.T) {
 	w.Two, w.Odd, w.Length = 0, 0, 0
 	if ends, _ := w.bestCut(list, pos, 2); len(ends) != 1 {
 		t.Errorf("cut at %v, want one phrase", ends)
+	}
+}
+
+// A return's close that another bass leads to keeps its own name; one that the same bass,
+// moved, leads to takes the surer one's. Common practice, no source.
+func TestAnotherBassAnotherName(t *testing.T) {
+	again := form.Return{First: form.Span{Start: 0, End: 64}, Again: form.Span{Start: 64, End: 128}, Likeness: 0.9, Steps: 4, Semitones: 7}
+	for bass, want := range map[score.Class]CadenceKind{2: PerfectAuthentic, 6: ImperfectAuthentic} { // D, the dominant of G, and F#
+		s := &score.Score{Measures: []score.Measure{{Length: 128, Nominal: 128}}, Notes: []score.Note{
+			{Onset: 32, Duration: 16, Pitch: tonal.PitchNear(1, 43)}, {Onset: 96, Duration: 16, Pitch: tonal.PitchNear(bass, 50)},
+		}}
+		a := &piece{Chords: []tonal.Chord{{Root: 0}, {Root: 1}}, Cadences: []Cadence{
+			{At: 48, Chord: 0, Kind: PerfectAuthentic, Confidence: 0.9},
+			{At: 112, Chord: 1, Kind: ImperfectAuthentic, Key: tonal.Key{Tonic: 1}, Confidence: 0.4},
+		}}
+		a.nameAlike(&surface{s: s, returns: []form.Return{again}})
+		if got := a.Cadences[1].Kind; got != want {
+			t.Errorf("from %v: %s, want %s", bass, got, want)
+		}
+	}
+}
+
+// After a cadential six-four that takes the greater part of its measure the dominant is on its
+// way, and what comes on the downbeat closes or evades; without it the triad is a half cadence.
+// Caplin, Classical Form (1998), chapter 8, from memory.
+func TestSixFourRunsOver(t *testing.T) {
+	for _, x := range []struct {
+		chords string
+		want   CadenceKind
+	}{
+		{"I:4 ii6:4 Cad64:2 V:2 I:4 IV:4", PerfectAuthentic}, {"I:4 ii6:4 Cad64:2 V:2 I6:4 IV:4", Evaded}, {"I:4 IV:4 ii6:2 V:2 I:4 IV:4", Half},
+	} {
+		s, chords := written.Chorale{Chords: x.chords, Soprano: "3 2 1 7 1 1"}.Write(t, tonal.Key{})
+		if got := closesAt(s, chords, 48); got != x.want {
+			t.Errorf("%s: %q, want %q", x.chords, got, x.want)
+		}
 	}
 }
 

@@ -402,12 +402,20 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 			if w.Bars {
 				length = bars
 			}
-			x, cost := best[i]+w.odds(&list[j], list[i].at), w.measureCost(bars)
+			x := best[i] + w.odds(&list[j], list[i].at)
+			if costly && x <= best[j] {
+				continue
+			}
+			cost := w.measureCost(bars)
 			if costly && x-cost <= best[j] {
 				continue
 			}
-			if x = x - w.lengthCost(length/usual) - cost - w.openCost(&list[j], list[i].at, bars); x > best[j] {
+			long := w.lengthCost(length / usual)
+			if x = x - long - cost - w.openCost(&list[j], list[i].at, bars); x > best[j] {
 				best[j], from[j] = x, i
+			}
+			if costly && length > usual && most[i]+gain-long <= best[j] {
+				break // what lasts longer costs more
 			}
 		}
 		most[j] = max(most[j-1], best[j])

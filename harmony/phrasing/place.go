@@ -61,16 +61,16 @@ func (a *piece) bassFalls(v *surface, t turn) bool {
 	return step != 0 && step >= -2 && step <= 2
 }
 
-// plain reports whether a formula ends as the phrase ends that starts at a moment: from the
+// plain reports whether a formula ends as phrases end: from the
 // dominant in root position to the tonic in root position, on the dominant triad, or on
 // what stands for the tonic (Caplin, Classical Form, 1998, chapter 2, from memory: a dominant
 // inverted, or one that has its seventh from the first, closes nothing), unless all stop
 // there. Where nothing sounds below the leading line there is no bass to tell a position by.
-func (a *piece) plain(v *surface, e ending, start score.Tick) bool {
-	held := e.rest.fermata || e.rest.stop > 0 && v.leads(a.Chords[e.i].Start)
+func (a *piece) plain(v *surface, e ending) bool {
+	held := a.heldAt(v, e)
 	switch {
 	case e.kind.Authentic():
-		return !a.opens(v, e.formula, start) && (e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start))
+		return e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start)
 	case e.isHalf():
 		return held || e.signs[SeventhAtOnce] == 0
 	}
@@ -86,11 +86,18 @@ func (v *surface) leads(t score.Tick) bool {
 	return ok
 }
 
+// heldAt reports whether all stop after a formula: a fermata holds it, or its last chord is
+// sung and the words stop.
+func (a *piece) heldAt(v *surface, e ending) bool {
+	return e.rest.fermata || e.rest.stop > 0 && v.leads(a.Chords[e.i].Start)
+}
+
 // opens reports whether an authentic formula is but the opening of the phrase that starts
 // at a moment: the tonic, its dominant and the tonic again, in two measures. Common
 // practice, no source.
 func (a *piece) opens(v *surface, f formula, start score.Tick) bool {
-	return a.before(start+1) >= f.p-1 && v.barsFrom(start, a.Chords[f.i].Start) <= 1
+	first := a.before(start + 1)
+	return first == f.p-1 && a.Chords[first].Root == f.key.Tonic && v.barsFrom(start, a.Chords[f.i].Start) <= 1
 }
 
 // leadIsLowest reports whether the leading line has the lowest note at a moment.

@@ -141,7 +141,7 @@ func TestKeyOfItsPlace(t *testing.T) {
 // renamed. Common practice, no source.
 func TestRepeatedClosesHaveOneName(t *testing.T) {
 	again := form.Return{First: form.Span{Start: 0, End: 64}, Again: form.Span{Start: 64, End: 128}, Likeness: 0.9, Steps: 4, Semitones: 7}
-	v := &surface{returns: []form.Return{again}}
+	v := &surface{s: &score.Score{Measures: []score.Measure{{Length: 128, Nominal: 128}}}, returns: []form.Return{again}}
 	for _, x := range []struct {
 		name string
 		root score.Class

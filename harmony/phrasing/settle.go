@@ -20,7 +20,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	linked := -1 // index of the last cadence that a link to the next phrase follows
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
-		if c.Confidence < e.least() {
+		if c.Confidence <= 0 || c.Confidence < e.least() {
 			p.Weak = p.Weak || e.ends
 			continue
 		}
@@ -87,7 +87,7 @@ const sureClose = 0.75
 // into the tonic that begins the next phrase: it is that which closes. Common practice, no
 // source.
 func (a *piece) goesOver(v *surface, half Cadence, next candidate) bool {
-	return half.Kind.IsHalf() && next.cadence.At == a.extent(half.Chord) && (next.over || v.runsOn(next.cadence.At))
+	return half.Kind.IsHalf() && next.cadence.At == a.extent(half.Chord) && (next.over && half.Confidence < sureClose || v.runsOn(next.cadence.At))
 }
 
 // candidate is a formula that may be a cadence, and the phrase it stands in.
@@ -130,8 +130,8 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		e = a.inPlace(v, e, p.Start, ends)
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
-			Confidence: logistic(a.finalOdds(v, e, p)), Why: e.why(ends),
-		}, k, ends || linked, a.plain(v, e, p.Start), a.turned(v, e.formula), k < j, linked, over})
+			Confidence: a.confidence(v, e, p), Why: e.why(ends),
+		}, k, ends || linked, a.plain(v, e), a.turned(v, e.formula), k < j, linked, over})
 	}
 	v.shareCloses(out)
 	return out
@@ -158,17 +158,19 @@ func (v *surface) rests(r rest) bool {
 const longLast = 0.8
 
 // runsOver reports whether the dominant that ends a phrase goes right over, without a pause,
-// into the tonic that begins the next one. A dominant with its seventh is no place to stop,
-// but one that the tonic answers; a triad is no more if it lasts for a beat to a measure and
-// its bass leaves the root on the way to the downbeat, or the leading line holds over that,
-// and what comes there is not the start of a passage that comes back. Common practice, no
-// source.
+// into the tonic on a beat that begins the next one. A dominant with its seventh is no place
+// to stop, but one that the tonic answers; a triad is no more if it lasts for a beat to a
+// measure, what comes on the next downbeat is not the start of a passage that comes back, and
+// its bass leaves the root on the way there, or the leading line holds over, or a cadential
+// six-four takes the greater part of its measure; after such a one it may be evaded too.
+// Common practice, no source.
 func (a *piece) runsOver(v *surface, f formula) bool {
 	c, d := a.Chords[f.i], a.Chords[f.p]
-	if !f.kind.Authentic() || !f.roots() || f.p != f.i-1 || v.s.Weight(c.Start) < 0.5 {
+	evaded := f.kind == Evaded && f.sixFour
+	if !evaded && (!f.kind.Authentic() || !f.roots()) || f.p != f.i-1 || v.s.Weight(c.Start) < 0.5 {
 		return false
 	}
-	if d.Quality == tonal.DominantSeventh && v.runsOn(c.Start) {
+	if d.Quality == tonal.DominantSeventh && !evaded && v.runsOn(c.Start) {
 		return true
 	}
 	m := v.s.Measures[v.s.MeasureAt(d.Start)]
@@ -176,7 +178,7 @@ func (a *piece) runsOver(v *surface, f formula) bool {
 	if !ok || v.s.Weight(c.Start) < 1 || d.Duration() > max(m.Nominal, m.Length) || d.Duration() < v.beat || v.s.Notes[low].End() > c.Start {
 		return false
 	}
-	leaves := v.s.Notes[low].Pitch.Class() != d.Root || v.lead >= 0 && v.heldOver(c.Start)
+	leaves := v.s.Notes[low].Pitch.Class() != d.Root || v.lead >= 0 && v.heldOver(c.Start) || f.sixFour && 2*d.Duration() <= max(m.Nominal, m.Length)
 	return leaves && !v.parallels[c.Start] && !v.startsAlike(c.Start) && !within(v.signs, c.Start, c.Start) && !v.stops(v.restAt(c.Start))
 }
 
@@ -222,6 +224,15 @@ const neverSure = 0.8
 // passes reports whether a half cadence goes right over into an authentic one.
 func (a *piece) passes(half, next Cadence) bool {
 	return next.Kind.Authentic() && half.Kind.IsHalf() && next.Confidence >= leastCadence && next.At <= a.extent(half.Chord)
+}
+
+// confidence is how likely a formula closes; the opening of a phrase closes nothing, unless
+// all hold it.
+func (a *piece) confidence(v *surface, e ending, p Phrase) float64 {
+	if e.kind.Authentic() && !a.heldAt(v, e) && a.opens(v, e.formula, p.Start) {
+		return 0
+	}
+	return logistic(a.finalOdds(v, e, p))
 }
 
 // finalOdds are the log-odds that a formula closes, pause and phrase included.

@@ -85,4 +85,12 @@ func TestElision(t *testing.T) {
 	if a.goesOver(v, half, candidate{cadence: next}) {
 		t.Error("an elision after a fermata")
 	}
+	half.Confidence = 0.6
+	if !a.goesOver(v, half, candidate{cadence: next, over: true}) {
+		t.Error("a dominant on its way is not answered")
+	}
+	half.Confidence = 0.9
+	if a.goesOver(v, half, candidate{cadence: next, over: true}) {
+		t.Error("a sure half cadence is answered")
+	}
 }

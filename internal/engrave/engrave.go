@@ -36,7 +36,8 @@ type Options struct {
 	// the user's cache directory. "none", or a directory that cannot be
 	// written: memory only.
 	CacheDir string
-	// Timeout ends the engraving of one layout; 0 is 60 s, in the browser 180 s.
+	// Timeout ends the engraving of one layout; 0 is 60 s, in the browser 180 s, and
+	// 4 ms more for each note: four times what a machine takes that has nothing else to do.
 	Timeout time.Duration
 	// MemoryMB bounds the memory of one run; 0 is 1024, in the browser 512. It
 	// needs at least 128.
@@ -47,12 +48,14 @@ type Options struct {
 	// the browser 1.
 	Parallel int
 
+	perNote time.Duration // what each note adds to Timeout
+
 	calls callListener // in tests: told of every call, instead of pauses
 }
 
 func (o Options) withDefaults() Options {
 	if o.Timeout == 0 {
-		o.Timeout = usualTimeout
+		o.Timeout, o.perNote = usualTimeout, 4*time.Millisecond
 	}
 	if o.MemoryMB == 0 {
 		o.MemoryMB = usualMemoryMB

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"time"
 )
 
 // Layout says how wide a score is drawn.
@@ -100,7 +101,8 @@ func (e *Engraver) EngraveFrom(ctx context.Context, musicxml []byte, layout Layo
 	case <-ctx.Done():
 		return nil, fmt.Errorf("engraving stopped: %w", context.Cause(ctx))
 	}
-	ctx, cancel := context.WithTimeoutCause(ctx, e.options.Timeout, fmt.Errorf("it took longer than %.3g seconds", e.options.Timeout.Seconds()))
+	most := e.options.Timeout + time.Duration(stamped.drawn)*e.options.perNote
+	ctx, cancel := context.WithTimeoutCause(ctx, most, fmt.Errorf("it took longer than %.3g seconds", most.Seconds()))
 	defer cancel()
 	if first != nil {
 		if head := e.head(ctx, stamped, layout); head != nil {

@@ -19,6 +19,7 @@ type stampedScore struct {
 	notes    []noteTime // one per note element, rests included, in document order
 	parts    int
 	from     int     // the first measure that is drawn
+	drawn    int     // note elements that are
 	bounds   [][]int // per part, where each drawn measure begins in xml, and where the last ends
 }
 
@@ -75,7 +76,6 @@ type stamper struct {
 	text  []byte // character data since the last tag
 	solo  bool   // one part: its name is not drawn, the page has it
 	limit int    // note elements allowed in the measures that are drawn
-	drawn int    // note elements in them so far
 	gone  []leftOut
 	score stampedScore
 	clock clock
@@ -109,7 +109,7 @@ func stamp(src []byte, maxNotes int, drawn stretch) (*stampedScore, error) {
 	if err := s.copyAll(); err != nil {
 		return nil, s.locate(err)
 	}
-	if s.drawn == 0 {
+	if s.score.drawn == 0 {
 		return nil, errors.New("the score has no notes")
 	}
 	s.score.xml = s.out.Bytes()
@@ -228,7 +228,7 @@ func (s *stamper) enter(name string, t xml.StartElement, raw []byte) error {
 		s.writeStart(t, raw, measureID(s.clock.measure, s.score.parts-1))
 		return nil
 	case "note":
-		if s.drawn++; s.drawn > s.limit {
+		if s.score.drawn++; s.score.drawn > s.limit {
 			return fmt.Errorf("%w: more than %d notes", ErrTooLarge, s.limit)
 		}
 		s.note, s.chord, s.torn, s.dur = noteTime{part: s.score.parts - 1, measure: max(s.clock.measure, 0)}, false, false, 0

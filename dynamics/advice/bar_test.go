@@ -76,9 +76,29 @@ func TestLack(t *testing.T) {
 		{Way{Beats: n, Measures: 4, Closing: true, Printed: soft}, Rests}, {Way{Beats: n, Measures: 4, Printed: soft}, ""},
 		{Way{Beats: n, Measures: 4, Closing: true, Printed: grows}, ""}, {Way{Beats: n, Measures: 4, Closing: true, Printed: loud}, ""},
 	} {
+		c.way.Bars = make([]int, 12)
 		if got := c.way.Lack(6); got != c.want {
 			t.Errorf("%d: %q, want %q", i, got, c.want)
 		}
+	}
+}
+
+// A phrase that is loud from its start, falls and grows again goes to nothing in its first
+// measure; it may go to a beat that the page grows to, and to the second measure (common practice, no source).
+func TestStartIsNoGoal(t *testing.T) {
+	w := Way{Beats: make([]score.Tick, 16), Bars: make([]int, 16), Measures: 4, Printed: slices.Repeat([]float64{page.MF}, 16)}
+	for i := range w.Bars {
+		w.Bars[i] = i / 4
+	}
+	w.Printed[9], w.Printed[15] = page.PP, page.MP
+	for at, want := range map[int]Lack{1: Turns, 3: Turns, 4: ""} {
+		if got := w.Lack(at); got != want {
+			t.Errorf("beat %d: %q, want %q", at, got, want)
+		}
+	}
+	w.Printed[0] = page.MP
+	if got := w.Lack(1); got != "" {
+		t.Errorf("a beat that the page grows to: %q", got)
 	}
 }
 

@@ -178,6 +178,8 @@ func (w Way) Lack(at int) Lack {
 	switch {
 	case w.barred(at) || w.fades(at):
 		return Falls
+	case w.turns(at):
+		return Turns
 	case w.Closing && w.sinks():
 		return Rests
 	case w.Measures <= shortPhrase:
@@ -211,6 +213,15 @@ func (w Way) fades(at int) bool {
 		least = min(least, x)
 	}
 	return least <= w.Printed[at]-fallen
+}
+
+// turns reports whether a beat stands in the first full measure of a phrase, the page is as
+// loud from its start on, and falls after it, whatever comes then.
+func (w Way) turns(at int) bool {
+	if w.Printed == nil || w.Bars[at] > w.Bars[min(w.Upbeat, len(w.Bars)-1)] || w.Printed[at] > w.Printed[0]+1e-9 {
+		return false
+	}
+	return slices.Min(w.Printed[at:]) <= w.Printed[at]-fallen
 }
 
 // again is the most that the page grows where a phrase still counts as one that fades: a

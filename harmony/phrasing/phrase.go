@@ -387,6 +387,10 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 	n := len(list)
 	best, from := make([]float64, n), make([]int, n)
 	most := make([]float64, n) // the best up to each candidate
+	at := make([]score.Tick, n)
+	for i := range list {
+		at[i] = list[i].at
+	}
 	costly := min(w.Length, w.Broken, w.Odd, w.Two, w.Open) >= 0
 	for j := 1; j < n; j++ {
 		best[j] = math.Inf(-1)
@@ -402,7 +406,7 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 			if w.Bars {
 				length = bars
 			}
-			x := best[i] + w.odds(&list[j], list[i].at)
+			x := best[i] + w.odds(&list[j], at[i])
 			if costly && x <= best[j] {
 				continue
 			}
@@ -411,7 +415,7 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 				continue
 			}
 			long := w.lengthCost(length / usual)
-			if x = x - long - cost - w.openCost(&list[j], list[i].at, bars); x > best[j] {
+			if x = x - long - cost - w.openCost(&list[j], at[i], bars); x > best[j] {
 				best[j], from[j] = x, i
 			}
 			if costly && length > usual && most[i]+gain-long <= best[j] {

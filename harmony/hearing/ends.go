@@ -10,7 +10,7 @@ import (
 // hearThirds gives every plain triad and seventh chord the third that sounds: where
 // its own does not and the other mode's does, the chord is of the other mode (common
 // practice, no source). It must sound for leastThird of the chord, so that a passing
-// tone does not turn it.
+// tone does not turn it. A close on the bare dominant is major, whatever the next upbeat brings.
 func hearThirds(s *score.Score, slices []tonal.Slice, chords []tonal.Chord) {
 	j := 0
 	for i := range chords {
@@ -31,8 +31,26 @@ func hearThirds(s *score.Score, slices []tonal.Slice, chords []tonal.Chord) {
 		}
 		if own, rival := soundsIn(s, slices[j:], c, c.Tones[1]), soundsIn(s, slices[j:], c, third); own == 0 && float64(rival) >= leastThird*float64(c.Duration()) {
 			turn(c, other, third)
+		} else if i > 0 && leadsToFifth(chords[i-1], *c) && bareAtFirst(s, slices[j:], c) {
+			turn(c, tonal.Major, c.Tones[1]+7)
 		}
 	}
+}
+
+// leadsToFifth reports whether a minor triad on the fifth degree is what its own dominant
+// leads to: a close on the dominant, which is major unless its third says otherwise (common
+// practice, no source).
+func leadsToFifth(before, c tonal.Chord) bool {
+	return before.Key == c.Key && before.Numeral.Target == 5 && c.Numeral.Degree == 5 && c.Numeral.Target == 0 &&
+		c.Numeral.Inversion == 0 && c.Quality == tonal.Minor
+}
+
+// bareAtFirst reports whether a chord's third is silent for the first half of it: what
+// brings it then is an upbeat.
+func bareAtFirst(s *score.Score, slices []tonal.Slice, c *tonal.Chord) bool {
+	half := *c
+	half.End = c.Start + c.Duration()/2
+	return soundsIn(s, slices, &half, c.Tones[1]) == 0
 }
 
 const leastThird = 0.4

@@ -49,6 +49,28 @@ func TestThirdThatSounds(t *testing.T) {
 	}
 }
 
+// A close on the bare fifth degree, led to by its own dominant, is major though the next
+// upbeat has the lowered third; it is minor where that third sounds at once, and where
+// nothing leads to it (common practice, no source).
+func TestBareDominantIsMajor(t *testing.T) {
+	k := tonal.Key{}
+	for _, x := range []struct {
+		before string
+		third  score.Tick
+		want   string
+	}{{"V/V", 6, "V"}, {"V/V", 4, "v"}, {"IV", 6, "v"}} {
+		chords := []tonal.Chord{chordAt(t, 0, k, x.before), chordAt(t, 4, k, "v")}
+		s := &score.Score{Division: 4, Notes: []score.Note{
+			{Onset: 4, Duration: 4, Pitch: tonal.PitchNear(chords[1].Root, 48)},
+			{Onset: x.third, Duration: 8 - x.third, Pitch: tonal.PitchNear(chords[1].Tones[1], 72)},
+		}}
+		hearThirds(s, tonal.Slices(s, 0), chords)
+		if got := chords[1].Roman(); got != x.want {
+			t.Errorf("after %s, the third at %d: %s, want %s", x.before, x.third, got, x.want)
+		}
+	}
+}
+
 // The last chord of a minor piece with its third raised is its tonic, though the
 // subdominant stands before it: common practice, no source.
 func TestRaisedThirdAtTheEnd(t *testing.T) {

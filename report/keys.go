@@ -71,7 +71,22 @@ func (r *Reading) staysHome(stays []events.Stay, t, before score.Tick) bool {
 		}
 	}
 	m := r.Score.Measures[r.Score.MeasureAt(t)]
-	return before-t >= homeMeasures*m.Length
+	return before-t >= homeMeasures*m.Length && r.homeStands(t, before)
+}
+
+// homeStands reports whether the tonic of home stands on its root between two moments, led
+// to by its dominant or leading-tone chord: without it the ear is only passing (common
+// practice, no source).
+func (r *Reading) homeStands(from, to score.Tick) bool {
+	list := r.Harmony.Chords
+	for i := 1; i < len(list); i++ {
+		c, d := list[i], list[i-1]
+		if c.Start >= from && c.Start < to && c.Key == r.Harmony.Home && c.Numeral.Degree == 1 && c.Numeral.Target == 0 && c.Inversion == 0 &&
+			d.Key == c.Key && d.Numeral.Target == 0 && (d.Numeral.Degree == 5 || d.Numeral.Degree == 7) {
+			return true
+		}
+	}
+	return false
 }
 
 // visits are the keys away from home that last longest, at most four, in the order

@@ -207,7 +207,7 @@ func TestGoesTo(t *testing.T) {
 		phrase studyPhrase
 		want   string
 	}{
-		{told("sure", false), "8:2, sure"}, {told("likely", true), "8:2, likely"},
+		{told("sure", false), "8:2, sure"}, {told("likely", true), "m. 8, likely"},
 		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
 		{studyPhrase{Lack: advice.Falls}, "falls"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {

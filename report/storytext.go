@@ -130,8 +130,9 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	return ""
 }
 
-// goesTo is the goal of a phrase and how sure it is: "34:2, likely", "perhaps m. 34"; "falls"
-// for one that is loudest at its first note. An
+// goesTo is the goal of a phrase and how sure it is: "34:2, sure", "m. 34, likely", "perhaps
+// m. 34", for what is not sure is not known to the beat; "falls" for one that is loudest at
+// its first note. An
 // unsure goal in the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
@@ -141,6 +142,8 @@ func (p studyPhrase) goesTo() string {
 		return "–"
 	case p.Goal.Certainty == tonal.Unsure.String():
 		return "perhaps m. " + p.goalBar
+	case p.Goal.Certainty == tonal.Likely.String():
+		return "m. " + p.goalBar + ", likely"
 	}
 	return p.goalAt + ", " + p.Goal.Certainty
 }

@@ -94,7 +94,8 @@ func (r *Reading) spanSentence(v verdict.Verdict) string {
 
 // nuance says why a movement against the harmony is no contrast to ask about; ""
 // if it is one: a fall at the end of a phrase is its taper, and a hairpin of one beat,
-// or of one measure that leads to no mark, is a shade (common practice, no source).
+// or of one measure that leads to no mark, is a shade; a growth to a release that comes last
+// leads to the arrival (common practice, no source).
 func (r *Reading) nuance(v verdict.Verdict) string {
 	switch {
 	case v.Page.Way == verdict.Down && r.endsPhrase(v) && v.Harmony.Waits:
@@ -105,8 +106,32 @@ func (r *Reading) nuance(v verdict.Verdict) string {
 		return "a shade of one beat inside the line, no change of level."
 	case v.Page.ToMark == "" && r.brief(v, r.measureAt) && r.slight(v):
 		return "a shade inside the measure: bend the sound, and keep the level."
+	case v.Page.Way == verdict.Up && r.arrivesLate(v):
+		return "it grows into the arrival: let the goal be the arrival itself."
 	}
 	return ""
+}
+
+// lateArrival is the share of a stretch after which it must be tense still, if its release is
+// the arrival that a crescendo leads to: a choice of ours.
+const lateArrival = 0.6
+
+// arrivesLate reports whether a stretch that releases is in the upper half of its tension
+// until late, so that the release is its end.
+func (r *Reading) arrivesLate(v verdict.Verdict) bool {
+	list := r.Harmony.Moments
+	i := sort.Search(len(list), func(i int) bool { return list[i].End > v.Start })
+	j := sort.Search(len(list), func(i int) bool { return list[i].Start >= v.End })
+	if v.Harmony.Way != verdict.Down || i >= j {
+		return false
+	}
+	half, last := (list[i].Tension.Total+list[j-1].Tension.Total)/2, v.Start
+	for _, m := range list[i:j] {
+		if m.Tension.Total > half {
+			last = min(m.End, v.End)
+		}
+	}
+	return float64(last-v.Start) >= lateArrival*float64(v.End-v.Start)
 }
 
 // Contrast reports whether a stretch works against its harmony so that a player

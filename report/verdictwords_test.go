@@ -8,6 +8,7 @@ import (
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony"
 	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/report/internal/demo"
 	"hairpin/score"
@@ -137,6 +138,26 @@ func TestShadeWithinAMeasure(t *testing.T) {
 			Page: verdict.PageMove{Move: page.Move{Kind: page.Grows, FromMark: "p", ToMark: c.to}, Way: verdict.Up}}
 		if got := r.Contrast(v); got != c.asks {
 			t.Errorf("%d beats to %q: asks %v", c.beats, c.to, got)
+		}
+	}
+}
+
+// A crescendo over harmony that is tense until its last beat grows into the arrival, and asks
+// nothing; one over harmony that lets go at once does (common practice, no source).
+func TestGrowthIntoTheArrival(t *testing.T) {
+	for _, c := range []struct {
+		tension []float64
+		asks    bool
+	}{{[]float64{80, 90, 85, 10}, false}, {[]float64{80, 10, 10, 10}, true}} {
+		r := &Reading{Score: &score.Score{Division: 1}, Harmony: &harmony.Analysis{}, Page: &page.Page{Marked: true, Whole: page.Curve{Part: -1}}}
+		for i := range score.Tick(4) {
+			r.Score.Measures = append(r.Score.Measures, score.Measure{Number: string(rune('1' + i)), Start: 4 * i, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+			r.Harmony.Moments = append(r.Harmony.Moments, tension.Moment{Start: 4 * i, End: 4*i + 4, Tension: tonal.Tension{Total: c.tension[i]}})
+		}
+		v := verdict.Verdict{Kind: verdict.WorksAgainst, Aspect: verdict.OverSpan, End: 16, Harmony: verdict.HarmonyMove{Way: verdict.Down},
+			Page: verdict.PageMove{Move: page.Move{Kind: page.Grows, FromMark: "p", ToMark: "f"}, Way: verdict.Up}}
+		if got := r.Contrast(v); got != c.asks {
+			t.Errorf("%v: asks %v", c.tension, got)
 		}
 	}
 }

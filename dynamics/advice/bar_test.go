@@ -83,6 +83,37 @@ func TestLack(t *testing.T) {
 	}
 }
 
+// The goal is the mark, accent or top note within the tolerance of the likeliest place, not
+// the place beside it; not one that is barred, and none that lies further off (common practice, no source).
+func TestGoalIsAtItsPoint(t *testing.T) {
+	w := Way{Beats: make([]score.Tick, 12), Points: make([]bool, 12), Barred: make([]bool, 12)}
+	for _, c := range []struct {
+		point, want int
+		barred      bool
+	}{{7, 7, false}, {5, 5, false}, {7, 6, true}, {9, 6, false}} {
+		clear(w.Points)
+		clear(w.Barred)
+		w.Points[c.point], w.Barred[c.point] = true, c.barred
+		if got := w.pointed(6); got != c.want {
+			t.Errorf("a point at %d, barred %v: %d, want %d", c.point, c.barred, got, c.want)
+		}
+	}
+}
+
+// A beat that the page grows to is where a phrase goes, though all falls after it; one that
+// is as loud as the start is where it falls from (common practice, no source).
+func TestGrowthIsNoFall(t *testing.T) {
+	w := Way{Beats: make([]score.Tick, 12), Bars: make([]int, 12), Printed: slices.Repeat([]float64{page.P}, 12)}
+	w.Printed[2], w.Printed[3] = page.MF, page.F
+	if w.fades(3) {
+		t.Error("a growth in the first third is told as a fall")
+	}
+	w.Printed[0], w.Printed[1], w.Printed[2] = page.F, page.F, page.F
+	if !w.fades(3) {
+		t.Error("a fall from the start is not told")
+	}
+}
+
 // A phrase that is loud from its start, falls and grows again goes to nothing in its first
 // measure; it may go to a beat that the page grows to, and to the second measure (common practice, no source).
 func TestStartIsNoGoal(t *testing.T) {

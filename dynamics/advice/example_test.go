@@ -9,8 +9,8 @@ import (
 	"hairpin/score"
 )
 
-// A line that climbs to 3:1 and falls, printed mf throughout: the goal is told
-// within a beat of its top.
+// A line that climbs to 3:1 and falls, printed mf throughout: the goal is its
+// top.
 func ExampleFind() {
 	s := &score.Score{Division: 1, Parts: []score.Part{{ID: "P1", Staves: 1}}}
 	for i := range 16 {
@@ -37,7 +37,7 @@ func ExampleFind() {
 		fmt.Printf("%s to %s, %s\n", s.At(h.Start), s.At(h.End), h.Cause)
 	}
 	// Output:
-	// to 2:4
-	// 1:1 to 2:4, melodic line
-	// 2:4 to 4:5, melodic line
+	// to 3:1
+	// 1:1 to 3:1, melodic line
+	// 3:1 to 4:5, melodic line
 }

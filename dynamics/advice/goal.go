@@ -61,7 +61,7 @@ func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) 
 	if w.Softer == nil {
 		at = w.middle(chances, at)
 	}
-	return w.firm(w.free(at)), chance, within
+	return w.firm(w.pointed(w.free(at))), chance, within
 }
 
 // open are the chances without those of the barred beats, if any is left.
@@ -103,6 +103,22 @@ func (w Way) middle(chances []float64, mid int) int {
 		left -= chances[at]
 	}
 	return min(at, len(chances)-1)
+}
+
+// pointed is the beat within the tolerance of one that has a mark, an accent or the top of
+// the line, the nearest and the later of two; that one if there is none.
+func (w Way) pointed(at int) int {
+	if w.Points == nil {
+		return at
+	}
+	for d := range w.Tolerance() + 1 {
+		for _, i := range [...]int{at + d, at - d} {
+			if i >= 0 && i < len(w.Beats) && w.Points[i] && !w.barred(i) && (w.Softer == nil || !w.Softer[i]) {
+				return i
+			}
+		}
+	}
+	return at
 }
 
 // loud is the beat nearest to one, the later of two, at which the page is not
@@ -176,9 +192,9 @@ const leastGoal = 0.45
 // Lack is why a beat is not told as the goal however likely it is, "" if it may be.
 func (w Way) Lack(at int) Lack {
 	switch {
-	case w.barred(at) || w.fades(at):
+	case w.fades(at):
 		return Falls
-	case w.turns(at):
+	case w.barred(at) || w.turns(at):
 		return Turns
 	case w.Closing && w.sinks():
 		return Rests
@@ -199,10 +215,10 @@ func (w Way) sinks() bool {
 	return w.Printed != nil && w.Printed[len(w.Printed)-1] < page.MF
 }
 
-// fades reports whether a beat stands in the first third of a phrase, and the page falls
-// from there and never asks for more again.
+// fades reports whether a beat stands in the first third of a phrase, the page does not grow
+// to it, falls from there and never asks for more again.
 func (w Way) fades(at int) bool {
-	if w.Printed == nil || at > max(w.Upbeat+1, len(w.Beats)/3) {
+	if w.Printed == nil || at > max(w.Upbeat+1, len(w.Beats)/3) || w.Printed[at] > w.Printed[0]+1e-9 {
 		return false
 	}
 	least := w.Printed[at]

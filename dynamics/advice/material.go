@@ -106,6 +106,7 @@ type Way struct {
 	Softer     []bool      // by beat: it lies outside the reach of that mark and is not the goal; nil if none does
 	Upbeat     int         // how many beats come before the first full measure
 	Firm       []bool      // by beat: it begins a measure, and a mark stands on it
+	Points     []bool      // by beat: a mark, an accent or the top of the line stands in it
 	Bars       []int       // by beat: its measure
 	Printed    []float64   // by beat: the page's level, in steps; nil without marks
 	Barred     []bool      // by beat: nobody goes there, see bar
@@ -132,6 +133,7 @@ func (m Material) Ways() []Way {
 			}
 			w.Values = append(w.Values, centred(Smooth(v)))
 		}
+		m.points(&w)
 		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)
@@ -153,6 +155,14 @@ func (m Material) stands(w *Way) {
 		if m.Page.Marked {
 			w.Printed = append(w.Printed, m.Page.Whole.At(t))
 		}
+	}
+}
+
+// points fills in the beats that a player would point at.
+func (m Material) points(w *Way) {
+	w.Points = make([]bool, len(w.Beats))
+	for i, top := range m.tops(*w) {
+		w.Points[i] = top > 0 || m.marked(w.Beats[i])
 	}
 }
 

@@ -21,14 +21,30 @@ func (m Material) asPrinted(level, printed float64) float64 {
 	return min(max(level, mark-sameMark), mark+sameMark)
 }
 
-// onPage keeps a level within a shade of the softest and the loudest printed mark.
-// A page with hardly more than one mark leaves a step above it, but no fff.
-func (m Material) onPage(level float64) float64 {
+// onPage keeps a level within a shade of the softest and the loudest printed mark, and under
+// top, the ceiling of its phrase. A page with hardly more than one mark leaves a step above it, but no fff.
+func (m Material) onPage(level, top float64) float64 {
 	r := m.Page.Range
 	if r == (page.Range{}) {
 		return level
 	}
-	return min(max(level, r.Low-atGoal), max(r.High, min(r.Low+1, page.FF))+atGoal)
+	return min(max(level, r.Low-atGoal), max(r.High, min(r.Low+1, page.FF))+atGoal, top)
+}
+
+// ceiling is the loudest that a phrase of beats lo to hi may be proposed: where the page's
+// loudest mark neither stands nor holds in it, the name below that mark, which is kept for its
+// own place (common practice, no source).
+func (m Material) ceiling(lo, hi int) float64 {
+	r := m.Page.Range
+	if r.High-r.Low < 1 || r.High < page.MF {
+		return math.Inf(1)
+	}
+	for i := lo; i < hi && i+1 < len(m.Beats); i++ {
+		if m.loudest(m.Beats[i], m.Beats[i+1]) {
+			return math.Inf(1)
+		}
+	}
+	return r.High - 1 + sameMark
 }
 
 // opening is the printed level that a phrase starts from: after an upbeat that of
@@ -62,14 +78,14 @@ func (m Material) printed(from, to score.Tick) []page.Segment {
 
 // path is the way of a proposal through the levels that the print asks for: its
 // turns alone, so that it never runs against a printed hairpin.
-func (m Material) path(p Proposal) []Turn {
+func (m Material) path(p Proposal, top float64) []Turn {
 	var out []Turn
 	peaked := false
 	add := func(at score.Tick, level float64, printed bool) {
 		if !peaked && at >= p.Goal {
 			out, peaked = append(out, Turn{p.Goal, p.Peak, false}), true
 		}
-		out = append(out, Turn{at, m.onPage(level), printed})
+		out = append(out, Turn{at, m.onPage(level, top), printed})
 	}
 	add(p.Start, p.From, false)
 	first := m.first(p.Start)

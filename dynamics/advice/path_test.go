@@ -1,6 +1,7 @@
 package advice
 
 import (
+	"math"
 	"slices"
 	"testing"
 
@@ -52,6 +53,24 @@ func TestTurns(t *testing.T) {
 	}
 }
 
+// The page's loudest mark is proposed only where it stands or holds: elsewhere the name below
+// it, however far a crescendo may be meant to go (common practice, no source).
+func TestLoudestMarkIsKeptForItsPlace(t *testing.T) {
+	ff := page.Zone{Start: 8, End: 16, Level: page.FF, Text: "ff"}
+	p := along(page.Segment{End: 8, From: page.P, To: page.P}, page.Segment{Start: 8, End: 16, From: page.FF, To: page.FF})
+	p.Range, p.Zones = page.Range{Low: page.P, High: page.FF}, []page.Zone{ff}
+	m := Material{Score: melody(make([]int, 16)...), Page: p}
+	m.Beats = Beats(m.Score)
+	for _, c := range []struct {
+		lo, hi int
+		want   string
+	}{{0, 8, "f"}, {4, 12, "ff"}, {9, 16, "ff"}} {
+		if got := page.Mark(m.onPage(page.FF, m.ceiling(c.lo, c.hi))); got != c.want {
+			t.Errorf("beats %d to %d: %s, want %s", c.lo, c.hi, got, c.want)
+		}
+	}
+}
+
 // A page of ff alone leaves no fff, one of f a step above it; a fading past pp stays pp.
 // Levels that nobody printed are not told: our own rule.
 func TestNoLevelBeyondThePage(t *testing.T) {
@@ -66,7 +85,7 @@ func TestNoLevelBeyondThePage(t *testing.T) {
 		{page.Range{Low: page.P, High: page.FFF}, 8, "fff"},
 	} {
 		m := Material{Page: &page.Page{Marked: true, Range: c.marks}}
-		if got := page.Mark(m.onPage(c.level)); got != c.want {
+		if got := page.Mark(m.onPage(c.level, math.Inf(1))); got != c.want {
 			t.Errorf("%.2f on a page of %v is told %s, want %s", c.level, c.marks, got, c.want)
 		}
 	}

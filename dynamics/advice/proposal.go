@@ -31,11 +31,12 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		lo, at, hi := m.beat(g.Start), m.beat(g.At), m.beat(g.End)
 		v := Smooth(shaped[lo:hi])
 		near := func(k int) float64 { return m.near(v[k-lo], m.Beats[k]) }
+		top := m.ceiling(lo, hi)
 		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, Wish: max(near(at), m.Page.Whole.At(g.At)-atGoal)}
-		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)))
-		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)))
-		out[i].Peak = m.onPage(out[i].Wish)
-		out[i].Turns = m.path(out[i])
+		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)), top)
+		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)), top)
+		out[i].Peak = m.onPage(out[i].Wish, top)
+		out[i].Turns = m.path(out[i], top)
 	}
 	for _, x := range moves {
 		if h, ok := t.hairpin(x, out[x.Goal]); ok {

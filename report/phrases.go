@@ -67,7 +67,7 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 		sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
 			twoPlaces(g.Harmony), twoPlaces(g.Line), twoPlaces(g.Page), r.At(g.Rival)}
 	}
-	sp.Loudness = loudness(r.Plan.Proposals[k])
+	sp.Loudness, sp.grows = loudness(r.Plan.Proposals[k]), r.Plan.Proposals[k].Grows()
 	for _, a := range r.advice[k] {
 		sp.Advice = append(sp.Advice, counsel{a.Kind, r.At(a.At), r.quarters(a.At), r.quarters(a.Start), r.quarters(a.End),
 			twoPlaces(a.Share), twoPlaces(a.Baseline), a.N, a.Certainty.String(), a.Cause, a.Against, a.Reason})

@@ -34,6 +34,8 @@ type studySection struct {
 	Climax    *climax  `json:"climax,omitempty"`
 	Certainty string   `json:"certainty"`
 	last      Quarters // where its last measure begins: nothing leads there
+	goesOn    bool     // it is told as one with the section before it
+	run       string   // the measures of all that are told as one with it, from it on
 }
 
 // studyReturn is music that comes back.
@@ -87,6 +89,19 @@ type counsel struct {
 	Reason    advice.Cause `json:"reason,omitempty"`
 }
 
+// oneLetter reports whether two neighbours of one letter are told as one section.
+func oneLetter(a, b form.Section) bool {
+	return a.Letter != "" && a.Letter == b.Letter && a.Name == b.Name
+}
+
+// runEnd is the end of the last section that is told as one with section i.
+func runEnd(list []form.Section, i int) score.Tick {
+	for i+1 < len(list) && oneLetter(list[i], list[i+1]) {
+		i++
+	}
+	return list[i].End
+}
+
 // whole tells the piece: form, climax, keys, the rarest event.
 func (r *Reading) whole() wholePiece {
 	f, stays := r.Harmony.Form, events.Stays(r.Score, r.Harmony)
@@ -101,7 +116,8 @@ func (r *Reading) whole() wholePiece {
 		w.Sections = append(w.Sections, studySection{
 			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Number: partNumber(f.Sections, i), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
-			last: r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
+			last:   r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
+			goesOn: i > 0 && oneLetter(f.Sections[i-1], s), run: r.PhraseBars(s.Start, runEnd(f.Sections, i)).Named(),
 		})
 	}
 	for _, x := range f.Returns {

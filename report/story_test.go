@@ -183,7 +183,7 @@ func TestSilenceIsTold(t *testing.T) {
 
 // A goal is told with how sure it is; an unsure one where the phrase opens is none.
 func TestSectionsWithoutANameHaveNoHeading(t *testing.T) {
-	d := &studyData{Whole: wholePiece{Sections: []studySection{{Measures: "mm. 1–8"}, {Letter: "A", Measures: "mm. 9–16", Onset: 32}, {Letter: "B", Measures: "mm. 17–24", Onset: 64}}}}
+	d := &studyData{Whole: wholePiece{Sections: []studySection{{run: "mm. 1–8"}, {Letter: "A", run: "mm. 9–16", Onset: 32}, {Letter: "B", run: "mm. 17–24", Onset: 64}}}}
 	for onset, want := range map[Quarters]string{0: "", 32: "A, mm. 9–16", 64: "B, mm. 17–24"} {
 		if got := d.sectionAt(onset); got != want {
 			t.Errorf("at %v: %q, want %q", onset, got, want)
@@ -209,10 +209,30 @@ func TestGoesTo(t *testing.T) {
 	}{
 		{told("sure", false), "8:2, sure"}, {told("likely", true), "m. 8, likely"},
 		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
-		{studyPhrase{Lack: advice.Falls}, "falls"}, {studyPhrase{Lack: advice.Short}, "–"},
+		{studyPhrase{Lack: advice.Falls}, "falls"}, {studyPhrase{Lack: advice.Falls, grows: true}, "–"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {
 		if got := c.phrase.goesTo(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+}
+
+// Neighbours of one letter have one heading, as the head names them; a section of another
+// letter, or with a name of its own, has its own.
+func TestOneHeadingForOneLetter(t *testing.T) {
+	list := []form.Section{{Letter: "A"}, {Letter: "A", Prime: true}, {Letter: "B"}, {Letter: "B", Name: form.Trio}}
+	for i := range list {
+		list[i].Start, list[i].End = score.Tick(4*i), score.Tick(4*i+4)
+	}
+	for i, want := range []score.Tick{8, 8, 12, 16} {
+		if got := runEnd(list, i); got != want {
+			t.Errorf("section %d is told to %d, want %d", i, got, want)
+		}
+	}
+	d := &studyData{Whole: wholePiece{Sections: []studySection{{Letter: "A", run: "mm. 1–8"}, {Letter: "A′", Onset: 4, goesOn: true}, {Letter: "B", Onset: 8, run: "mm. 9–12"}}}}
+	for onset, want := range map[Quarters]string{0: "A, mm. 1–8", 4: "", 8: "B, mm. 9–12"} {
+		if got := d.sectionAt(onset); got != want {
+			t.Errorf("at %v: %q, want %q", onset, got, want)
 		}
 	}
 }

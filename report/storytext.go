@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"hairpin/dynamics/advice"
@@ -118,25 +119,32 @@ func (d *studyData) sectionAt(onset Quarters) string {
 	if !d.Whole.several() {
 		return ""
 	}
-	for _, s := range d.Whole.Sections {
-		if s.Onset == onset && s.heading() != "" {
-			text := s.heading() + ", " + s.Measures
-			if s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last {
-				text += ", towards " + s.Climax.place
-			}
-			return text
+	list := d.Whole.Sections
+	i := slices.IndexFunc(list, func(s studySection) bool { return s.Onset == onset })
+	if i < 0 || list[i].heading() == "" || list[i].goesOn {
+		return ""
+	}
+	text := list[i].heading() + ", " + list[i].run
+	for j := i; j < len(list) && (j == i || list[j].goesOn); j++ {
+		if list[j].leads() {
+			return text + ", towards " + list[j].Climax.place
 		}
 	}
-	return ""
+	return text
+}
+
+// leads reports whether a section goes to a climax by the page's loudest mark, before its last measure.
+func (s studySection) leads() bool {
+	return s.Climax != nil && s.Climax.Mark != "" && s.Climax.Certainty != tonal.Unsure.String() && s.Climax.Onset < s.last
 }
 
 // goesTo is the goal of a phrase and how sure it is: "34:2, sure", "m. 34, likely", "perhaps
 // m. 34", for what is not sure is not known to the beat; "falls" for one that is loudest at
-// its first note. An
+// its first note and is not asked to grow. An
 // unsure goal in the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
-	case p.Lack == advice.Falls:
+	case p.Lack == advice.Falls && !p.grows:
 		return "falls"
 	case p.Goal == nil, p.Goal.Certainty == tonal.Unsure.String() && p.opens:
 		return "–"

@@ -85,6 +85,7 @@ type studyPhrase struct {
 	goalAt     string            // the goal's place in words
 	goalBar    string            // the number of its measure
 	opens      bool              // the goal stands in the first measure of several
+	grows      bool              // the proposal grows somewhere in it
 	closed     bool              // it ends with a cadence, or with a formula of one
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data

@@ -148,3 +148,13 @@ func turns(all []Turn) []Turn {
 	}
 	return out
 }
+
+// Grows reports whether a proposal is louder anywhere than just before.
+func (p Proposal) Grows() bool {
+	for i := 1; i < len(p.Turns); i++ {
+		if p.Turns[i].Level > p.Turns[i-1].Level {
+			return true
+		}
+	}
+	return false
+}

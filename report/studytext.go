@@ -136,8 +136,8 @@ func (d *studyData) proposes() string {
 }
 
 // howSure explains the words of certainty once. The shares are those of chords and
-// keys on analysed scores, and of goals in recordings (tools/fit: sure 91, likely
-// 70, unsure 50 of 100, by chance 24), in round numbers.
+// keys on analysed scores, and of goals in recordings (tools/fit: sure 88, likely
+// 71, unsure 45 of 100, by chance 25), in round numbers.
 const howSure = "Sure, likely, 'perhaps' or '?': about nine, seven and five in ten such readings hold; goals were counted in piano recordings, where chance gives two."
 
 // reader says how places, numbers and signs are to be read.

@@ -16,7 +16,7 @@ import (
 // where it leaves the reading open, from what a player does (common practice,
 // no source).
 func TestRead(t *testing.T) {
-	for _, tt := range append(noteCases(), markCases()...) {
+	for _, tt := range slices.Concat(noteCases(), measureCases(), markCases()) {
 		t.Run(tt.file, func(t *testing.T) {
 			name := filepath.Join("testdata", tt.file)
 			if filepath.Ext(name) == "" {
@@ -80,6 +80,11 @@ func noteCases() []readCase {
 		{"tuplets-triplet-in-quintuplet", map[string]string{
 			"notes": "0 1/3 C4, 1/3 1/3 D4, 2/3 1/3 E4, 1 1/5 F4, 6/5 1/5 G4, 7/5 1/5 A4, 8/5 1/5 B4, 9/5 1/5 C5",
 		}},
+	}
+}
+
+func measureCases() []readCase {
+	return []readCase{
 		{"divisions-change-and-decimals", map[string]string{
 			"notes": "0 3/2 C4, 3/2 3/2 D4, 3 3/2 E4",
 		}},
@@ -249,6 +254,36 @@ func describeMarks(s *score.Score, what string) string {
 		for _, m := range s.Times {
 			add("%s %s", q(m.At), m.Text)
 		}
+	case "tempos":
+		for _, p := range s.Tempos {
+			add("%s %.0f%s", q(p.At), p.PerMin, when(p.Printed, " printed"))
+		}
+	case "sounds":
+		for _, l := range s.Sounds {
+			add("%s %.0f", q(l.At), l.Percent)
+		}
+	case "symbols":
+		for _, c := range s.Symbols {
+			add("%s %s %s%s%s", q(c.At), c.Root, c.Kind, when(c.Bass != "", "/"+c.Bass), describeDegrees(c.Degrees))
+		}
+	case "signs":
+		sep = "; "
+		for _, n := range s.Notes {
+			add("%s", describeSigns(n.Signs))
+		}
+	default:
+		return describeOrder(s, what)
+	}
+	return strings.Join(list, sep)
+}
+
+// describeOrder lists what the order of playing depends on.
+func describeOrder(s *score.Score, what string) string {
+	q := func(t score.Tick) string { return quarters(s, t) }
+	var list []string
+	add := func(format string, args ...any) { list = append(list, strings.TrimSpace(fmt.Sprintf(format, args...))) }
+	sep := ", "
+	switch what {
 	case "bars":
 		for _, t := range s.DoubleBar {
 			add("%s", q(t))
@@ -269,23 +304,6 @@ func describeMarks(s *score.Score, what string) string {
 		sep = " "
 		for _, m := range score.Unfold(s).Measures {
 			add("%s", m.Number)
-		}
-	case "tempos":
-		for _, p := range s.Tempos {
-			add("%s %.0f%s", q(p.At), p.PerMin, when(p.Printed, " printed"))
-		}
-	case "sounds":
-		for _, l := range s.Sounds {
-			add("%s %.0f", q(l.At), l.Percent)
-		}
-	case "symbols":
-		for _, c := range s.Symbols {
-			add("%s %s %s%s%s", q(c.At), c.Root, c.Kind, when(c.Bass != "", "/"+c.Bass), describeDegrees(c.Degrees))
-		}
-	case "signs":
-		sep = "; "
-		for _, n := range s.Notes {
-			add("%s", describeSigns(n.Signs))
 		}
 	default:
 		return describeLoudness(s, what)

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -18,7 +19,7 @@ type trap struct {
 }
 
 func TestTraps(t *testing.T) {
-	traps := append(append(noteTraps(), markTraps()...), orderTraps()...)
+	traps := slices.Concat(noteTraps(), lengthTraps(), markTraps(), orderTraps())
 	for _, tt := range traps {
 		t.Run(tt.name, func(t *testing.T) {
 			f, err := Read(strings.NewReader(trapScore(tt.parts)), "trap", Limits{})
@@ -148,6 +149,12 @@ func noteTraps() []trap {
 			"measures": "1 0+4 of 4, 2 4+2 of 4, 3 6+4 of 4, 4 10+4 of 4",
 			"warnings": "2 the measure lasts 2 quarter notes, by its time signature 4 quarter notes; it was read as written",
 		}},
+	}
+}
+
+// lengthTraps are notes without a plain length of their own: grace notes, small print, ties, rests, signs.
+func lengthTraps() []trap {
+	return []trap{
 		{"grace notes behind, before a rest and alone", [][]string{{
 			whole + before(`<grace steal-time-previous="20"/>`, tn("D4", 0)) + before("<grace/><chord/>", tn("F4", 0)),
 			before(`<grace slash="yes"/>`, tn("E4", 0)) + tn("r", 8), before("<grace/>", tn("G4", 0)),

@@ -97,10 +97,20 @@ func (r *Reading) holding() []candidate {
 	return []candidate{{s, t, t + r.Score.BeatAt(t), holdWeight}}
 }
 
-// onDominant reports whether the key's dominant sounds at a moment.
+// onDominant reports whether the key's dominant sounds at a moment, and no full close has just
+// been made on its root: such a dominant asks nothing (common practice, no source).
 func (r *Reading) onDominant(t score.Tick) bool {
 	c := r.chordAt(t)
-	return c != nil && c.Numeral.Degree == 5 && c.Numeral.Target == 0
+	return c != nil && c.Numeral.Degree == 5 && c.Numeral.Target == 0 && !r.closedOn(t, c.Root)
+}
+
+// closedOn reports whether a full close on a root was made in the two measures up to a moment.
+func (r *Reading) closedOn(t score.Tick, root score.Class) bool {
+	near := 2 * r.Score.Measures[r.Score.MeasureAt(t)].Length
+	return slices.ContainsFunc(r.Harmony.Cadences, func(x phrasing.Cadence) bool {
+		c := r.chordAt(x.At)
+		return x.Kind.Authentic() && x.At <= t && x.At >= t-near && c != nil && c.Root == root
+	})
 }
 
 // changes are the sudden changes of the page, one a moment.

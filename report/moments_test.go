@@ -32,3 +32,20 @@ func TestQuestionOfTheDominant(t *testing.T) {
 		}
 	}
 }
+
+// A piece that begins with a short rest begins in its first measure; one that begins late in
+// it, and a later phrase with an upbeat, are counted from the next (common practice, no source).
+func TestRestIsNoUpbeat(t *testing.T) {
+	for first, want := range map[score.Tick]string{1: "1", 3: "2"} {
+		r := &Reading{Score: &score.Score{Division: 1, Notes: []score.Note{{Onset: first, Duration: 1}}}}
+		for i := range score.Tick(4) {
+			r.Score.Measures = append(r.Score.Measures, score.Measure{Number: string(rune('1' + i)), Start: 4 * i, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+		}
+		if got := r.PhraseBars(first, 16).First; got != want {
+			t.Errorf("from %d: measure %s, want %s", first, got, want)
+		}
+		if got := r.PhraseBars(5, 16).First; got != "3" {
+			t.Errorf("a later phrase: measure %s, want 3", got)
+		}
+	}
+}

@@ -42,17 +42,23 @@ func (r *Reading) Bars(start, end score.Tick) Bars {
 
 // PhraseBars are the measures of a phrase or section as players count them: one
 // that begins inside a measure, with an upbeat, is counted from its first full
-// measure, so that no measure belongs to two.
+// measure, so that no measure belongs to two. A piece that begins with a short rest has no upbeat.
 func (r *Reading) PhraseBars(start, end score.Tick) Bars {
 	out, ms := r.Bars(start, end), r.Score.Measures
 	if len(ms) == 0 {
 		return out
 	}
 	i := r.Score.MeasureAt(start)
-	if inside := start > ms[i].Start || ms[i].Head() > 0; inside && i+1 < len(ms) && ms[i+1].Start < end {
+	if inside := start > ms[i].Start && !r.opensLate(i, start) || ms[i].Head() > 0; inside && i+1 < len(ms) && ms[i+1].Start < end {
 		out.First = numberOf(r.Score, i+1)
 	}
 	return out
+}
+
+// opensLate reports whether a moment in the first half of measure i is where the piece begins.
+func (r *Reading) opensLate(i int, at score.Tick) bool {
+	m, n := r.Score.Measures[i], r.Score.Notes
+	return len(n) > 0 && n[0].Onset == at && 2*(at-m.Start) < m.Length
 }
 
 // At names a moment exactly: "12:3", "12:3.5".

@@ -134,6 +134,7 @@ func TestMomentsAreAdvice(t *testing.T) {
 	r := reading(t, "etude-millrace")
 	at := r.Score.Measures[8].Start
 	r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: at}}}
+	cadences := r.Harmony.Cadences
 	r.Harmony.Cadences = nil
 	r.Harmony.Chords = []tonal.Chord{{Start: 0, End: r.Score.Length(), Numeral: tonal.Numeral{Degree: 5, Quality: tonal.Major}}}
 	if got := r.holding(); len(got) != 1 || !strings.Contains(got[0].Text, "9:1 stands on the dominant: wait") {
@@ -144,6 +145,7 @@ func TestMomentsAreAdvice(t *testing.T) {
 	if len(got) != 1 || got[0].At != "9:1" || !strings.Contains(got[0].Text, "do not give the drop away") {
 		t.Errorf("%+v", got)
 	}
+	r.Harmony.Cadences = cadences
 	e := events.Event{Kind: events.DeceptiveCadence, Chord: -1, Key: r.Harmony.Home}
 	if text := r.eventTry(e); !strings.Contains(text, "take a little time") || !strings.Contains(text, "keep the arrival for ") {
 		t.Error(text)

@@ -10,7 +10,6 @@ import (
 // Common practice, no source.
 var (
 	printedVariation = regexp.MustCompile(`(?i)^var(\.|iation|iazione|iatio)?\s*[0-9ivx]+\b`)
-	printedTheme     = regexp.MustCompile(`(?i)^(theme|thema|tema)\b`)
 	printedTrio      = regexp.MustCompile(`(?i)^(trio\b|(menuett?o?|minuett?o?|scherzo) (ii|2)\b|alternativo\b|altern\.)`)
 	printedCoda      = regexp.MustCompile(`(?i)^coda\b`)
 	printedMinuet    = regexp.MustCompile(`(?i)\b(menuett?o?|minuett?o?)\b`)

@@ -1,6 +1,7 @@
 package hearing
 
 import (
+	"slices"
 	"sort"
 
 	"hairpin/harmony/tonal"
@@ -198,7 +199,7 @@ func clip(chords []tonal.Chord, from, to score.Tick) []tonal.Chord {
 }
 
 // splice puts chords in the place of what is heard in their time, joined with their
-// neighbours where these go on.
+// neighbours where these go on. It works in place.
 func splice(chords, put []tonal.Chord) []tonal.Chord {
 	from, to := put[0].Start, put[len(put)-1].End
 	i, j := endsAfter(chords, from), endsAfter(chords, to)
@@ -225,7 +226,7 @@ func splice(chords, put []tonal.Chord) []tonal.Chord {
 		all[n] = c
 		n++
 	}
-	return append(append(append([]tonal.Chord{}, chords[:i]...), all[:n]...), chords[j:]...)
+	return slices.Replace(chords, i, j, all[:n]...)
 }
 
 // sure is the mean confidence of chords over their time.

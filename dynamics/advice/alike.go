@@ -76,7 +76,7 @@ func (t *Table) share(ways []Way, goals []Goal) {
 			continue
 		}
 		at := first.index(g.At) - first.downbeat() + w.downbeat()
-		if at < 0 || at >= len(w.Beats) || w.barred(at) || w.Softer != nil && w.Softer[at] {
+		if at < 0 || at >= len(w.Beats) || w.barred(at) || w.softer(at) {
 			continue
 		}
 		sure := min(g.Confidence, t.Confidence(w.Within(w.Chances(t.Weights))[at]))

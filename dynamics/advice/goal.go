@@ -81,16 +81,25 @@ func (w Way) open(within []float64) []float64 {
 // barred reports whether nobody goes to a beat.
 func (w Way) barred(at int) bool { return at < len(w.Barred) && w.Barred[at] }
 
-// free is the beat that is not barred nearest to one, the later of two.
-func (w Way) free(at int) int {
-	for d := range w.Beats {
+// softer reports whether a beat lies outside the reach of the piece's loudest mark.
+func (w Way) softer(at int) bool { return w.Softer != nil && w.Softer[at] }
+
+// nearest is the beat nearest to one, the later of two and no more than far away, that will
+// do; that one if none will.
+func (w Way) nearest(at, far int, do func(i int) bool) int {
+	for d := range far + 1 {
 		for _, i := range [...]int{at + d, at - d} {
-			if i >= 0 && i < len(w.Beats) && !w.barred(i) {
+			if i >= 0 && i < len(w.Beats) && do(i) {
 				return i
 			}
 		}
 	}
 	return at
+}
+
+// free is the nearest beat that is not barred.
+func (w Way) free(at int) int {
+	return w.nearest(at, len(w.Beats), func(i int) bool { return !w.barred(i) })
 }
 
 // middle is the middle beat, by their chances, of those within the tolerance of one.
@@ -105,36 +114,18 @@ func (w Way) middle(chances []float64, mid int) int {
 	return min(at, len(chances)-1)
 }
 
-// pointed is the beat within the tolerance of one that has a mark, an accent or the top of
-// the line, the nearest and the later of two; that one if there is none.
+// pointed is the nearest beat within the tolerance of one that has a mark, an accent or the
+// top of the line.
 func (w Way) pointed(at int) int {
-	if w.Points == nil {
-		return at
-	}
-	for d := range w.Tolerance() + 1 {
-		for _, i := range [...]int{at + d, at - d} {
-			if i >= 0 && i < len(w.Beats) && w.Points[i] && !w.barred(i) && (w.Softer == nil || !w.Softer[i]) {
-				return i
-			}
-		}
-	}
-	return at
+	return w.nearest(at, w.Tolerance(), func(i int) bool { return w.Points != nil && w.Points[i] && !w.barred(i) && !w.softer(i) })
 }
 
-// loud is the beat nearest to one, the later of two, at which the page is not
-// softer than elsewhere in the phrase.
+// loud is the nearest beat at which the page is not softer than elsewhere in the phrase.
 func (w Way) loud(at int) int {
 	if w.Softer == nil {
 		return at
 	}
-	for d := range w.Softer {
-		for _, i := range [...]int{at + d, at - d} {
-			if i >= 0 && i < len(w.Softer) && !w.Softer[i] && !w.barred(i) {
-				return i
-			}
-		}
-	}
-	return at
+	return w.nearest(at, len(w.Beats), func(i int) bool { return !w.softer(i) && !w.barred(i) })
 }
 
 // Goals are the goals of the phrases by the weights of a table.
@@ -173,7 +164,7 @@ func (t *Table) goal(w Way) Goal {
 // it, where a mark stands there; else the goal.
 func (w Way) firm(at int) int {
 	for i := range w.Firm {
-		if w.Firm[i] && !w.barred(i) && (w.Bars[i] == w.Bars[at] || i == at+1) && (w.Softer == nil || !w.Softer[i]) {
+		if w.Firm[i] && !w.barred(i) && (w.Bars[i] == w.Bars[at] || i == at+1) && !w.softer(i) {
 			return i
 		}
 	}

@@ -190,7 +190,7 @@ const asLoud = 0.25
 // names that mark, if the phrase holds it past its upbeat. Players are loudest there a little
 // oftener than where the rest of the model puts the goal (tools/fit/advice).
 func (m Material) softer(lo, hi, upbeat int, end score.Tick) (mark string, softer []bool) {
-	if r := m.Page.Range; r.High-r.Low < 1 || r.High < page.MF { // of a soft page the loudest is where it grows
+	if !m.hasLoudest() {
 		return "", nil
 	}
 	out, loud := make([]bool, hi-lo), 0
@@ -210,6 +210,13 @@ func (m Material) softer(lo, hi, upbeat int, end score.Tick) (mark string, softe
 		return page.Mark(m.Page.Range.High), nil
 	}
 	return page.Mark(m.Page.Range.High), out
+}
+
+// hasLoudest reports whether the page has a loudest mark: of a soft page, and of one mark
+// alone, the loudest is where it grows.
+func (m Material) hasLoudest() bool {
+	r := m.Page.Range
+	return r.High-r.Low >= 1 && r.High >= page.MF
 }
 
 // loudest reports whether the loudest mark stands in a beat, or holds there.

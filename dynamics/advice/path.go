@@ -35,8 +35,7 @@ func (m Material) onPage(level, top float64) float64 {
 // loudest mark neither stands nor holds in it, the name below that mark, which is kept for its
 // own place (common practice, no source).
 func (m Material) ceiling(lo, hi int) float64 {
-	r := m.Page.Range
-	if r.High-r.Low < 1 || r.High < page.MF {
+	if !m.hasLoudest() {
 		return math.Inf(1)
 	}
 	for i := lo; i < hi && i+1 < len(m.Beats); i++ {
@@ -44,7 +43,7 @@ func (m Material) ceiling(lo, hi int) float64 {
 			return math.Inf(1)
 		}
 	}
-	return r.High - 1 + sameMark
+	return m.Page.Range.High - 1 + sameMark
 }
 
 // opening is the printed level that a phrase starts from: after an upbeat that of

@@ -37,6 +37,8 @@ func hearThirds(s *score.Score, slices []tonal.Slice, chords []tonal.Chord) {
 	}
 }
 
+const leastThird = 0.4
+
 // leadsToFifth reports whether a minor triad on the fifth degree is what its own dominant
 // leads to: a close on the dominant, which is major unless its third says otherwise (common
 // practice, no source).
@@ -52,8 +54,6 @@ func bareAtFirst(s *score.Score, slices []tonal.Slice, c *tonal.Chord) bool {
 	half.End = c.Start + c.Duration()/2
 	return soundsIn(s, slices, &half, c.Tones[1]) == 0
 }
-
-const leastThird = 0.4
 
 // otherMode is the quality with the other third; ok is false where there is none.
 func otherMode(q tonal.Quality) (tonal.Quality, bool) {

@@ -104,17 +104,14 @@ func (r *Reading) outlineSentence(f form.Form) string {
 	const most = 7 // more sections than that nobody keeps in mind
 	var letters, parts, backs []string
 	unsure := false
-	for i := 0; i < len(f.Sections); {
-		j := i + 1
-		for j < len(f.Sections) && f.Sections[j].Letter == f.Sections[i].Letter {
-			j++
-		}
-		s := f.Sections[i]
+	for i := 0; i < len(f.Sections); i++ {
+		s, first := f.Sections[i], i
+		i = runLast(f.Sections, i)
 		if s.Letter != "" {
 			letters = append(letters, letter(s.Letter, s.Prime))
 		}
-		parts = append(parts, sectionName(s)+" "+r.PhraseBars(s.Start, f.Sections[j-1].End).Named())
-		if s.Of >= 0 && s.Of < i {
+		parts = append(parts, sectionName(s)+" "+r.PhraseBars(s.Start, f.Sections[i].End).Named())
+		if s.Of >= 0 && s.Of < first {
 			unsure = unsure || tonal.CertaintyOf(s.Certainty) == tonal.Unsure
 			back := "m. " + r.PhraseBars(s.Start, s.End).First + " brings back m. " + r.PhraseBars(s.From, s.End).First
 			if s.Prime {
@@ -122,7 +119,6 @@ func (r *Reading) outlineSentence(f form.Form) string {
 			}
 			backs = append(backs, back)
 		}
-		i = j
 	}
 	form, list := strings.Join(letters, "–"), ": "+strings.Join(parts, ", ")
 	if len(parts) > most {

@@ -94,12 +94,12 @@ func oneLetter(a, b form.Section) bool {
 	return a.Letter != "" && a.Letter == b.Letter && a.Name == b.Name
 }
 
-// runEnd is the end of the last section that is told as one with section i.
-func runEnd(list []form.Section, i int) score.Tick {
+// runLast is the last section that is told as one with section i.
+func runLast(list []form.Section, i int) int {
 	for i+1 < len(list) && oneLetter(list[i], list[i+1]) {
 		i++
 	}
-	return list[i].End
+	return i
 }
 
 // whole tells the piece: form, climax, keys, the rarest event.
@@ -117,7 +117,7 @@ func (r *Reading) whole() wholePiece {
 			Letter: letter(s.Letter, s.Prime), Name: string(s.Name), Number: partNumber(f.Sections, i), Measures: r.PhraseBars(s.Start, s.End).Named(), Onset: r.quarters(s.Start), End: r.quarters(s.End),
 			Climax: r.climaxOf(peaks, s.Start, s.End), Certainty: tonal.CertaintyOf(s.Certainty).String(),
 			last:   r.quarters(r.Score.Measures[r.Score.MeasureAt(max(s.End-1, s.Start))].Start),
-			goesOn: i > 0 && oneLetter(f.Sections[i-1], s), run: r.PhraseBars(s.Start, runEnd(f.Sections, i)).Named(),
+			goesOn: i > 0 && oneLetter(f.Sections[i-1], s), run: r.PhraseBars(s.Start, f.Sections[runLast(f.Sections, i)].End).Named(),
 		})
 	}
 	for _, x := range f.Returns {

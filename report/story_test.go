@@ -221,12 +221,9 @@ func TestGoesTo(t *testing.T) {
 // letter, or with a name of its own, has its own.
 func TestOneHeadingForOneLetter(t *testing.T) {
 	list := []form.Section{{Letter: "A"}, {Letter: "A", Prime: true}, {Letter: "B"}, {Letter: "B", Name: form.Trio}}
-	for i := range list {
-		list[i].Start, list[i].End = score.Tick(4*i), score.Tick(4*i+4)
-	}
-	for i, want := range []score.Tick{8, 8, 12, 16} {
-		if got := runEnd(list, i); got != want {
-			t.Errorf("section %d is told to %d, want %d", i, got, want)
+	for i, want := range []int{1, 1, 2, 3} {
+		if got := runLast(list, i); got != want {
+			t.Errorf("section %d is told to section %d, want %d", i, got, want)
 		}
 	}
 	d := &studyData{Whole: wholePiece{Sections: []studySection{{Letter: "A", run: "mm. 1–8"}, {Letter: "A′", Onset: 4, goesOn: true}, {Letter: "B", Onset: 8, run: "mm. 9–12"}}}}

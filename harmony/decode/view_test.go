@@ -296,8 +296,8 @@ func TestBadModels(t *testing.T) {
 		return Label{Text: text, Minor: minor, Tones: []int{0, 4, 1}}, nil
 	}
 	for text, line := range map[string]string{
-		"0 5": "line 1", "label major I\nfact nothing": "line 2", "label major I\nfact home\n0 1": "", "label major I\nfact home\n47 1": "", "label major I\nfact home\n47 1 1": "line 3", "label major I\nfact home\n0 x": "line 3",
-		"label major I\nfact home\nodds key 1 2 3 4 5 6": "", "label major I\nfact home\nodds key 1 2 3 4 5 6 7": "line 3", "label major I\nfact home\nodds chord x": "line 3", "label major I": "no weights", "odds key 1": "line 1", "# a remark\n\nlabel major I\nfact home": "",
+		"0 5": "line 1", "label major I\nlabel minor i\nfact nothing": "line 3", "label major I\nlabel minor i\nfact home\n0 1": "", "label major I\nlabel minor i\nfact home\n47 1": "", "label major I\nlabel minor i\nfact home\n47 1 1": "line 4", "label major I\nlabel minor i\nfact home\n0 x": "line 4",
+		"label major I\nlabel minor i\nfact home\nodds key 1 2 3 4 5 6": "", "label major I\nlabel minor i\nfact home\nodds key 1 2 3 4 5 6 7": "line 4", "label major I\nlabel minor i\nfact home\nodds chord x": "line 4", "label major I": "no weights", "odds key 1": "line 1", "# a remark\n\nlabel major I\nlabel minor i\nfact home": "",
 	} {
 		_, err := Read(text, label)
 		if (err == nil) != (line == "") || err != nil && !strings.Contains(err.Error(), line) {

@@ -24,6 +24,9 @@ func TestToGrid(t *testing.T) {
 			t.Errorf("with %d to a quarter 3 goes to %d, want %d", division, got, want)
 		}
 	}
+	if got := toGrid(&score.Score{Division: 24, Measures: []score.Measure{{Length: 49, Nominal: 96}}}, 49); got != 49 {
+		t.Errorf("the end of a short last measure goes to %d", got)
+	}
 	got := onGrid(s, []reduction.Block{{Start: 0, End: 5}, {Start: 1, End: 2}, {Start: 6, End: 9}})
 	if len(got) != 2 || got[0].End != 6 || got[1].Start != 6 || got[1].End != 12 {
 		t.Errorf("blocks %+v", got)

@@ -201,3 +201,49 @@ func TestPairsOfPhrases(t *testing.T) {
 		}
 	}
 }
+
+// Whatever is told of a form is sure to between nothing and one.
+func TestCertaintiesAreProbabilities(t *testing.T) {
+	for name, put := range map[string]func() (*score.Score, []Phrase){
+		"a rondo": func() (*score.Score, []Phrase) { return write(join(themeA, themeB, themeA, themeC, themeA), full(10)) },
+		"variations": func() (*score.Score, []Phrase) {
+			s, phrases := write(join(themeA, themeB, themeC), full(6))
+			printed(s, map[int]string{0: "Tema", 8: "Var. I", 16: "Var. II"})
+			return s, phrases
+		},
+		"a minuet": func() (*score.Score, []Phrase) {
+			s, phrases := write(join(themeA, themeB, themeC), full(6))
+			printed(s, map[int]string{0: "Menuetto", 16: "Trio"})
+			return s, phrases
+		},
+		"a song": func() (*score.Score, []Phrase) {
+			return song(join([]string{"", "", "", ""}, themeA, themeA, themeB, themeA), nil)
+		},
+		"two repeated parts": func() (*score.Score, []Phrase) {
+			s, phrases := write(join(themeA, themeB), full(4))
+			repeatedAt(s, 8, 16)
+			return s, phrases
+		},
+	} {
+		s, phrases := put()
+		f := Hear(s, 0, phrases)
+		all := []float64{f.TypeCertainty}
+		for _, x := range f.Sections {
+			all = append(all, x.Certainty)
+		}
+		for _, x := range f.Returns {
+			all = append(all, x.Certainty, x.Likeness)
+		}
+		for _, x := range f.Ideas {
+			all = append(all, x.Certainty, x.Likeness)
+		}
+		for _, x := range f.Units {
+			all = append(all, x.Certainty)
+		}
+		for _, p := range all {
+			if p < 0 || p > 1 {
+				t.Errorf("%s: sure to %v", name, p)
+			}
+		}
+	}
+}

@@ -279,3 +279,23 @@ func TestSameShape(t *testing.T) {
 		}
 	}
 }
+
+// A section leads to a place past its first quarter that is three quarters of a step louder
+// than the page was on the mean before. Our own choices.
+func TestComesToAPlace(t *testing.T) {
+	r := tune(make([]int, 16)...)
+	for _, c := range []struct {
+		at         score.Tick
+		before, on float64
+		want       bool
+	}{{4, 3, 3.75, true}, {3, 3, 6, false}, {4, 3, 3.7, false}, {8, 3, 6, true}, {8, 6, 3, false}} {
+		r.Page = &page.Page{Whole: page.Curve{Segments: []page.Segment{{Start: 0, End: c.at, From: c.before, To: c.before}, {Start: c.at, End: 16, From: c.on, To: c.on}}}}
+		if got := r.comes(0, 16, c.at); got != c.want {
+			t.Errorf("at %d, %v after %v: %v", c.at, c.on, c.before, got)
+		}
+	}
+	r.Page.Whole.Segments = []page.Segment{{Start: 0, End: 8, From: 3, To: 6, Slope: 1}, {Start: 8, End: 16, From: 5.25, To: 5.25}} // a mean of 4.5
+	if !r.comes(0, 16, 8) {
+		t.Error("over a slope the mean is not its middle")
+	}
+}

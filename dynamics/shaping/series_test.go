@@ -128,3 +128,31 @@ func TestNamesOfReadings(t *testing.T) {
 		}
 	}
 }
+
+// A window is the mean over time from one distance to another, in quarters, cut off at the
+// ends of the piece; a smooth mean is that of three windows, of half, one and one and a half
+// times its width.
+func TestWindowsOverTime(t *testing.T) {
+	o := seen(t, nil)
+	v := make(series, o.cells())
+	for i := range v {
+		v[i] = float64(i) // a cell a quarter: the mean from a to b of a moment is (a+b-1)/2 more
+	}
+	for _, c := range []struct {
+		at             int
+		from, to, want float64
+	}{{8, 0, 4, 9.5}, {8, -4, 0, 5.5}, {8, -2, 2, 7.5}, {8, 0, 0, 8}, {8, 0, 0.5, 8}, {8, 0.5, 1.5, 8.5}, {0, -4, 2, 0.5}, {31, 0, 9, 31}, {0, -9, 0, 0}, {31, -2, 9, 30}} {
+		if got := o.window(v, c.from, c.to)[c.at]; math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("around %d, %v to %v: %v, want %v", c.at, c.from, c.to, got, c.want)
+		}
+	}
+	peak := make(series, o.cells())
+	peak[8] = 12
+	// at its start windows of 2, 4 and 6 quarters hold half of each on the right: 12/2, 12/4, 12/6
+	if got := o.mean(peak, 4)[8]; math.Abs(got-(6+3+2)/3.0) > 1e-9 {
+		t.Errorf("smoothed to %v", got)
+	}
+	if got := o.mean(peak, 0)[8]; math.Abs(got-12) > 1e-9 {
+		t.Errorf("not smoothed it is %v", got)
+	}
+}

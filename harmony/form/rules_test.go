@@ -247,3 +247,36 @@ func TestCertaintiesAreProbabilities(t *testing.T) {
 		}
 	}
 }
+
+// A trio that is named stands eight bars in at least; the first part comes back after it if the
+// opening does, for eight bars, eight bars on; a coda that is named follows by more than four.
+// Our own bounds.
+func TestPrintedTrioBounds(t *testing.T) {
+	back := func(bar, count int, opening bool) []Return {
+		return []Return{{Bar: bar, Count: count, Opening: opening}}
+	}
+	for _, c := range []struct {
+		name    string
+		words   map[int]string
+		returns []Return
+		want    []int // first bars of the sections
+	}{
+		{"eight bars in", map[int]string{8: "Trio"}, nil, []int{0, 8}}, {"less", map[int]string{4: "Trio"}, nil, nil}, {"the first part comes back", map[int]string{8: "Trio"}, back(16, 8, true), []int{0, 8, 16}}, {"too soon", map[int]string{12: "Trio"}, back(16, 8, true), []int{0, 12}}, {"as soon as may be", map[int]string{12: "Trio"}, back(20, 8, true), []int{0, 12, 20}},
+		{"too short", map[int]string{8: "Trio"}, back(16, 7, true), []int{0, 8}}, {"not the opening", map[int]string{8: "Trio"}, back(16, 8, false), []int{0, 8}}, {"a coda", map[int]string{8: "Trio", 16: "Coda"}, nil, []int{0, 8, 16}}, {"a coda too soon", map[int]string{8: "Trio", 12: "Coda"}, nil, []int{0, 8}},
+	} {
+		s, phrases := write(join(themeA, themeB, themeC), full(6))
+		printed(s, c.words)
+		p, f := newPage(s, 0), &Form{Returns: c.returns}
+		for i := range phrases {
+			f.Ideas = append(f.Ideas, Idea{Bar: 4 * i, Span: phrases[i].Span})
+		}
+		ok := p.printedDance(phrases, f)
+		var got []int
+		for _, x := range f.Sections {
+			got = append(got, barOf(x.Start))
+		}
+		if ok != (c.want != nil) || !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v from bars %v, want %v", c.name, ok, got, c.want)
+		}
+	}
+}

@@ -43,8 +43,8 @@ func TestContrastBetweenOpenings(t *testing.T) {
 // A fugue's entries cover a quarter of the piece and reach into its last third, at least four of
 // them; what overlaps counts once. Our own bounds.
 func TestFuguesAreFullOfTheirSubject(t *testing.T) {
-	p := plainPage(20) // 320 ticks
-	two := gridOf([]tone{{0, 320, 30, 50}, {0, 320, 40, 60}, {300, 320, 40, 60}})
+	p := plainPage(24) // 384 ticks
+	two := gridOf([]tone{{0, 384, 30, 50}, {0, 384, 40, 60}, {300, 384, 40, 60}})
 	two.all = slices.Insert(two.all, 2, tone{10, 300, 35, 55})
 	for _, c := range []struct {
 		name   string
@@ -52,7 +52,7 @@ func TestFuguesAreFullOfTheirSubject(t *testing.T) {
 		starts []score.Tick
 		want   bool
 	}{
-		{"a quarter, up to two thirds", 20, []score.Tick{0, 20, 40, 194}, true}, {"one entry fewer", 30, []score.Tick{0, 30, 194}, false}, {"not to the last third", 20, []score.Tick{0, 20, 40, 193}, false}, {"less than a quarter", 19, []score.Tick{0, 19, 38, 250}, false}, {"less, since two overlap", 20, []score.Tick{0, 20, 39, 250}, false},
+		{"a quarter, up to two thirds", 24, []score.Tick{0, 24, 48, 232}, true}, {"one entry fewer", 30, []score.Tick{0, 30, 194}, false}, {"not to the last third", 24, []score.Tick{0, 24, 48, 231}, false}, {"less than a quarter", 23, []score.Tick{0, 23, 46, 300}, false}, {"less, since two overlap", 24, []score.Tick{0, 24, 47, 300}, false},
 	} {
 		f := &Fugue{Subject: Span{0, c.length}}
 		for i, at := range c.starts {

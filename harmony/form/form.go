@@ -112,6 +112,7 @@ type Section struct {
 	Prime       bool       // the same, changed
 	Of          int        // index of the section it repeats, -1 if it is new
 	From        score.Tick // where the music stands that it starts with: in that section, or its own start
+	Subdominant bool       // a recapitulation that starts there
 	Certainty   float64
 	Why         string
 }

@@ -51,15 +51,18 @@ const (
 // second themes that were first heard in another key and come back moved to the home
 // key, as far behind the first as they were at first. The exposition ends with the
 // last full close of what the recapitulation tells again: Hepokoski and Darcy, Elements
-// of Sonata Theory (2006), chapter 2, from memory.
+// of Sonata Theory (2006), chapter 2, from memory. Where no phrase starts with the bar in which
+// the theme comes back, one a bar away serves if a repeat sign ends the exposition; themes are
+// not told then.
 func (p *page) sonata(phrases []Phrase, f *Form) bool {
 	back, second := p.recapitulation(f)
 	if back == nil {
 		return false
 	}
 	expEnd := p.expositionEnd(phrases, f, *back, *second)
-	again := f.phraseAt(back.Bar)
-	if expEnd < 0 || again <= expEnd || leastDevelopment*(f.Ideas[again].Bar-f.Ideas[expEnd].Bar) < f.Ideas[expEnd].Bar {
+	again := f.phraseNear(back.Bar)
+	exact := again >= 0 && f.Ideas[again].Bar == back.Bar
+	if expEnd < 0 || !exact && !p.repeatBefore(phrases, f, expEnd) || again <= expEnd || leastDevelopment*(f.Ideas[again].Bar-f.Ideas[expEnd].Bar) < f.Ideas[expEnd].Bar {
 		return false
 	}
 	f.Type, f.TypeCertainty = Sonata, min(back.Certainty, second.Certainty)
@@ -68,9 +71,11 @@ func (p *page) sonata(phrases []Phrase, f *Form) bool {
 	f.Sections = []Section{
 		{Span: Span{phrases[0].Start, phrases[expEnd].Start}, First: 0, Last: expEnd - 1, Name: Exposition, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"},
 		{Span: Span{phrases[expEnd].Start, phrases[again].Start}, First: expEnd, Last: again - 1, Name: Development, Letter: "B", Of: -1, From: phrases[expEnd].Start, Certainty: f.TypeCertainty, Why: "after the last close that is told again"},
-		{Span: Span{phrases[again].Start, phrases[last].End}, First: again, Last: last, Name: Recapitulation, Letter: "A", Prime: true, From: phrases[0].Start, Certainty: back.Certainty, Why: back.Why},
+		{Span: Span{phrases[again].Start, phrases[last].End}, First: again, Last: last, Name: Recapitulation, Letter: "A", Prime: true, From: phrases[0].Start, Subdominant: !back.inKey(), Certainty: back.Certainty, Why: back.Why},
 	}
-	f.Themes = p.themes(phrases, f, expEnd, again)
+	if exact {
+		f.Themes = p.themes(phrases, f, expEnd, again)
+	}
 	p.sonataCoda(phrases, f, expEnd, again)
 	return true
 }
@@ -93,7 +98,7 @@ func (p *page) themes(phrases []Phrase, f *Form, expEnd, again int) (out []Theme
 		n := bars - f.Ideas[i].Bar
 		if t := homes[i]; t.Certainty > 0 && n >= leastFrame && float64(n) <= mostClosing*float64(bars) && t.Again > out[0].Again {
 			t.Name = Closing
-			out = append(out, t)
+			out = append(out, p.fromTheClose(t, f.Ideas[i].Bar))
 		}
 		break
 	}
@@ -167,6 +172,18 @@ func (f *Form) departure(from int) int {
 		}
 	}
 	return -1
+}
+
+// fromTheClose lets a closing section that starts with a bar start a bar earlier if that bar
+// is the same: its figure starts with the close itself.
+func (p *page) fromTheClose(t Theme, bar int) Theme {
+	a, b := &p.bars[bar-1], &p.bars[bar]
+	if len(a.dots) == 0 || likeness(a, b, 0) < sameNotes {
+		return t
+	}
+	back := t.At - a.span.Start
+	t.At, t.Again = t.At-back, t.Again-back
+	return t
 }
 
 // homes are the phrases of the exposition, up to phrase expEnd, as themes that come back at

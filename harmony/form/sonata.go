@@ -98,7 +98,7 @@ func (p *page) themes(phrases []Phrase, f *Form, expEnd, again int) (out []Theme
 		n := bars - f.Ideas[i].Bar
 		if t := homes[i]; t.Certainty > 0 && n >= leastFrame && float64(n) <= mostClosing*float64(bars) && t.Again > out[0].Again {
 			t.Name = Closing
-			out = append(out, p.fromTheClose(t, f.Ideas[i].Bar))
+			out = append(out, t)
 		}
 		break
 	}
@@ -172,18 +172,6 @@ func (f *Form) departure(from int) int {
 		}
 	}
 	return -1
-}
-
-// fromTheClose lets a closing section that starts with a bar start a bar earlier if that bar
-// is the same: its figure starts with the close itself.
-func (p *page) fromTheClose(t Theme, bar int) Theme {
-	a, b := &p.bars[bar-1], &p.bars[bar]
-	if len(a.dots) == 0 || likeness(a, b, 0) < sameNotes {
-		return t
-	}
-	back := t.At - a.span.Start
-	t.At, t.Again = t.At-back, t.Again-back
-	return t
 }
 
 // homes are the phrases of the exposition, up to phrase expEnd, as themes that come back at

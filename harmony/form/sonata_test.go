@@ -65,20 +65,6 @@ func TestSubdominantRecapitulation(t *testing.T) {
 	}
 }
 
-// The closing section starts with the bar of the close if the next bar is the same, else with the
-// next bar. A choice of ours.
-func TestClosingStartsWithItsFigure(t *testing.T) {
-	for next, want := range map[string]int{"hhhh": 1, "hhhd": 2} {
-		s, _ := write([]string{"dddd", "hhhh", next, "abcd"}, nil)
-		p := newPage(s, 0)
-		at, again := s.Measures[2].Start, s.Measures[3].Start
-		got := p.fromTheClose(Theme{At: at, Again: again}, 2)
-		if barOf(got.At) != want || got.Again-got.At != again-at {
-			t.Errorf("%s: starts in bar %d, moved by %d", next, barOf(got.At), got.Again-got.At)
-		}
-	}
-}
-
 // Where the recapitulation's phrase starts a bar away from the theme, a repeat sign at the end of the
 // exposition is needed, and no theme is told; two bars away is too far. A choice of ours.
 func TestRecapitulationBesideItsPhrase(t *testing.T) {

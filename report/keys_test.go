@@ -1,98 +1,101 @@
 package report
 
 import (
-	"strconv"
+	"strings"
 	"testing"
 
 	"hairpin/harmony"
 	"hairpin/harmony/events"
-	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
-// empty is so many measures of four ticks, in C.
-func empty(measures int) *Reading {
-	s := &score.Score{Division: 1}
-	for i := range measures {
-		s.Measures = append(s.Measures, score.Measure{Number: strconv.Itoa(i + 1), Start: score.Tick(4 * i), Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+// wandering is a reading of sixty measures of four ticks in C, with chords given by measure.
+func wandering(chords map[int]tonal.Chord) *Reading {
+	r := &Reading{Score: &score.Score{Division: 1}, Harmony: &harmony.Analysis{}, To: 240}
+	for i := range score.Tick(60) {
+		r.Score.Measures = append(r.Score.Measures, score.Measure{Number: string(rune('a' + i)), Start: 4 * i, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+		if c, ok := chords[int(i)]; ok {
+			c.Start, c.End = 4*i, 4*i+4
+			r.Harmony.Chords = append(r.Harmony.Chords, c)
+		}
 	}
-	return &Reading{Score: s, Harmony: &harmony.Analysis{Keys: []tonal.KeySpan{{End: score.Tick(4 * measures)}}}}
+	return r
 }
 
-// A key is told with a close of its own; or with its tonic and five measures; or if it opens on its
-// tonic for four measures and begins a section or holds a half cadence. Choices of ours.
-func TestSettledKeys(t *testing.T) {
-	g := tonal.Key{Tonic: 1}
-	tonic := tonal.Chord{End: 80, Key: g, Numeral: tonal.Numeral{Degree: 1}}
-	sixth := tonic
-	sixth.Inversion = 1
-	half := []phrasing.Cadence{{At: 52, Key: g, Kind: phrasing.Half}}
-	for name, x := range map[string]struct {
-		end, arrival score.Tick
-		close        phrasing.CadenceKind
-		chord        tonal.Chord
-		section      score.Tick
-		half         []phrasing.Cadence
-		want         bool
+func inKey(k tonal.Key, degree, inversion int) tonal.Chord {
+	return tonal.Chord{Key: k, Numeral: tonal.Numeral{Degree: degree, Inversion: inversion}, Inversion: inversion}
+}
+
+// Home is told between two visits if it lasts four measures, up to the next stay anywhere,
+// and its tonic stands in them. Our own bound.
+func TestHomeLastsFourMeasures(t *testing.T) {
+	c := tonal.Key{}
+	for _, x := range []struct {
+		stays  []score.Tick
+		before score.Tick
+		want   bool
+	}{{nil, 48, true}, {nil, 47, false}, {[]score.Tick{48}, 99, true}, {[]score.Tick{47}, 99, false}, {[]score.Tick{32}, 48, true}, {[]score.Tick{20}, 48, true}} {
+		r := wandering(map[int]tonal.Chord{8: inKey(c, 5, 0), 9: inKey(c, 1, 0)})
+		var stays []events.Stay
+		for _, at := range x.stays {
+			stays = append(stays, events.Stay{Start: at})
+		}
+		if got := r.staysHome(stays, visit{home: 32}, x.before); got != x.want {
+			t.Errorf("from 32, visits at %v and %d: %v", x.stays, x.before, got)
+		}
+	}
+}
+
+// Keys with a twentieth of the piece are told, at most four, the longest, in the order in
+// which they are reached; one visited twice is told once, with its time in all.
+func TestVisits(t *testing.T) {
+	stay := func(tonic score.Class, from, length score.Tick) events.Stay {
+		return events.Stay{Key: tonal.Key{Tonic: tonic}, Start: from, End: from + length, Close: phrasing.PerfectAuthentic, Stands: -1}
+	}
+	for _, x := range []struct {
+		name  string
+		stays []events.Stay
+		want  string // tonics in fifths
 	}{
-		"a close":                       {48, 44, phrasing.PerfectAuthentic, sixth, 0, nil, true},
-		"its tonic, five measures":      {60, 44, "", sixth, 0, nil, true},
-		"its tonic, four measures":      {56, 44, "", sixth, 0, nil, false},
-		"five measures, no tonic":       {60, -1, "", sixth, 0, nil, false},
-		"a section on the tonic":        {56, -1, "", tonic, 44, nil, true},
-		"a section a measure too late":  {56, -1, "", tonic, 45, nil, false},
-		"three measures of a section":   {52, -1, "", tonic, 40, nil, false},
-		"a section, not on the tonic":   {56, -1, "", sixth, 40, nil, false},
-		"a half cadence":                {56, -1, "", tonic, 0, half, true},
-		"the half cadence comes later":  {52, -1, "", tonic, 0, half, false},
-		"a half cadence, without tonic": {56, -1, "", sixth, 0, half, false},
+		{"a twentieth", []events.Stay{stay(1, 20, 12)}, "1"}, {"less", []events.Stay{stay(1, 20, 11)}, ""}, {"twice less", []events.Stay{stay(1, 20, 6), stay(2, 40, 20), stay(1, 80, 6)}, "1 2"},
+		{"five", []events.Stay{stay(1, 0, 20), stay(2, 20, 19), stay(3, 40, 18), stay(4, 60, 17), stay(5, 80, 30)}, "1 2 3 5"}, {"nowhere", nil, ""},
 	} {
-		r := empty(20)
-		r.Harmony.Chords, r.Harmony.Cadences = []tonal.Chord{x.chord}, x.half
-		r.Harmony.Form.Sections = []form.Section{{}, {Span: form.Span{Start: x.section}}}
-		if got := r.settled(events.Stay{Key: g, Start: 40, End: x.end, Arrival: x.arrival, Close: x.close}); got != x.want {
-			t.Errorf("%s: %v", name, got)
+		var got []string
+		for _, v := range wandering(nil).visits(x.stays) {
+			got = append(got, string(rune('0'+v.key.Tonic)))
+		}
+		if s := strings.Join(got, " "); s != x.want {
+			t.Errorf("%s: %q, want %q", x.name, s, x.want)
 		}
 	}
 }
 
-// The stop of the old key comes before the new key: a phrase that ends within a measure belongs
-// to the old one, unless the new key's tonic is reached in it. Common practice, no source.
-func TestKeyStartsAfterTheStop(t *testing.T) {
-	for _, x := range []struct{ end, arrival, want score.Tick }{
-		{44, -1, 44}, {45, -1, 40}, {44, 43, 40}, {44, 44, 44}, {42, 60, 44}, {40, 60, 40},
+// Where the music goes and how it comes home, in a sentence; a piece that stays says nothing.
+func TestKeySentence(t *testing.T) {
+	c, g, f := tonal.Key{}, tonal.Key{Tonic: 1}, tonal.Key{Tonic: -1}
+	for _, x := range []struct {
+		name  string
+		stays []events.Stay
+		last  tonal.Key
+		want  string
+	}{
+		{"at home", nil, c, ""},
+		{"there and back", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 40}}, c, "from C major it goes to G major (m. f), and is home again in m. k"},
+		{"back at once", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 0}}, c, "from C major it goes to G major (m. f), and is home again in m. a"},
+		{"never back", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: -1}}, c, "from C major it goes to G major (m. f)"},
+		{"it ends elsewhere", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 40}}, f, "from C major it goes to G major (m. f), and ends in F major"},
+		{"home between", []events.Stay{{Key: g, Start: 4, End: 32, Close: phrasing.PerfectAuthentic, Stands: 32}, {Key: f, Start: 60, End: 80, Close: phrasing.PerfectAuthentic, Stands: 80}}, c, "from C major it goes to G major (m. b), home (m. i) and F major (m. p), and is home again in m. u"},
+		{"home too short", []events.Stay{{Key: g, Start: 4, End: 32, Close: phrasing.PerfectAuthentic, Stands: 32}, {Key: f, Start: 47, End: 80, Close: phrasing.PerfectAuthentic, Stands: 80}}, c, "from C major it goes to G major (m. b) and F major (m. l), and is home again in m. u"},
 	} {
-		r := empty(20)
-		r.Harmony.Phrases = []phrasing.Phrase{{End: x.end}, {Start: x.end, End: 80}}
-		if got := r.keyStart(events.Stay{Start: 40, End: 70, Arrival: x.arrival}); got != x.want {
-			t.Errorf("a phrase ends at %d, the tonic comes at %d: starts at %d, want %d", x.end, x.arrival, got, x.want)
+		r := wandering(map[int]tonal.Chord{8: inKey(c, 5, 0), 9: inKey(c, 1, 0)})
+		r.Harmony.Keys = []tonal.KeySpan{{Key: c}, {Key: x.last}}
+		if got := r.keySentence(x.stays); got != x.want {
+			t.Errorf("%s: %q, want %q", x.name, got, x.want)
 		}
 	}
-}
-
-// Home is told where its tonic stands, or with the theme, if it lasts four measures before the next
-// key; else it is left out. The first stay that is settled gives the place.
-func TestHomeIsToldWhereItStands(t *testing.T) {
-	g, f := tonal.Key{Tonic: 1}, tonal.Key{Tonic: -1}
-	stay := func(k tonal.Key, start, end, back, stands score.Tick, theme bool) events.Stay {
-		return events.Stay{Key: k, Start: start, End: end, Arrival: start, Close: phrasing.PerfectAuthentic, Back: back, Stands: stands, Theme: theme}
-	}
-	passing := stay(g, 4, 8, 8, 8, false)
-	passing.Close = ""
-	for want, list := range map[string][]events.Stay{
-		"from C major it goes to G major (m. 6), home (m. 12) and F major (m. 16), and is home again in m. 19": {
-			passing, stay(g, 20, 40, 40, 44, false), stay(f, 60, 68, 68, 72, false)},
-		"from C major it goes to G major (m. 6), home (m. 11) and F major (m. 16), and is home again in m. 18": {
-			stay(g, 20, 40, 40, 44, true), stay(f, 60, 68, 68, 72, true)},
-		"from C major it goes to G major (m. 6) and F major (m. 16), and is home again in m. 19": {
-			stay(g, 20, 40, 40, 48, false), stay(f, 60, 68, 68, 72, false)},
-		"from C major it goes to G major (m. 6) and F major (m. 16)": {
-			stay(g, 20, 40, 40, -1, false), stay(f, 60, 68, 68, -1, false)},
-	} {
-		if got := empty(20).keySentence(list); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
+	if join(nil) != "" || join([]string{"a"}) != "a" || join([]string{"a", "b", "c"}) != "a, b and c" {
+		t.Error("words are joined otherwise than in a sentence")
 	}
 }

@@ -3,6 +3,7 @@ package harmony
 import (
 	"errors"
 
+	"hairpin/harmony/form"
 	"hairpin/harmony/hearing"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/stated"
@@ -30,8 +31,9 @@ func Analyse(s *score.Score, opt Options) (*Analysis, error) {
 	a.Chords = stated.Apply(a.Chords, opt.Corrections, s.Length())
 	a.findKeys(s, opt)
 	a.Caution = hearing.Caution(a.Slices, a.HomeConfidence)
-	a.Phrases, a.Cadences = phrasing.Find(s, opt.Part, a.Chords, phrasing.WeightsFor(s))
-	a.FindForm(s, opt.Part)
+	page := form.Read(s, opt.Part)
+	a.Phrases, a.Cadences = phrasing.FindOn(page, a.Chords, phrasing.WeightsFor(s))
+	a.formOn(page)
 	w := tension.Weights{Dissonance: 1, Distance: 1, Pull: 1}
 	if opt.Weights != nil {
 		w = *opt.Weights

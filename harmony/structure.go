@@ -7,8 +7,10 @@ import (
 )
 
 // FindForm fills in the form from the phrases and the notes. Part 0 hears all
-// parts, otherwise only that part, counted from 1. [Analyse] calls it.
-func (a *Analysis) FindForm(s *score.Score, part int) {
+// parts, otherwise only that part, counted from 1. [Analyse] does so too.
+func (a *Analysis) FindForm(s *score.Score, part int) { a.formOn(form.Read(s, part)) }
+
+func (a *Analysis) formOn(page *form.Page) {
 	phrases := make([]form.Phrase, len(a.Phrases))
 	for i, p := range a.Phrases {
 		phrases[i] = form.Phrase{Span: form.Span{Start: p.Start, End: p.End}}
@@ -17,7 +19,7 @@ func (a *Analysis) FindForm(s *score.Score, part int) {
 			phrases[i].Close, phrases[i].Tonic, phrases[i].Certainty = closeOf(c.Kind), c.Key.Tonic, c.Confidence
 		}
 	}
-	a.Form = form.Hear(s, part, phrases)
+	a.Form = page.Hear(phrases)
 }
 
 // closeOf is how firmly a cadence closes a phrase.

@@ -26,7 +26,7 @@ func (r *Reading) formSentence(w wholePiece) string {
 		return parts
 	}
 	var backs []string
-	longest := slices.Clone(r.Harmony.Form.Returns)
+	longest := oneReturn(r.Harmony.Form.Returns)
 	slices.SortStableFunc(longest, func(a, b form.Return) int { return b.Count - a.Count })
 	for _, x := range longest {
 		if len(backs) < 2 && x.Count >= 2 && tonal.CertaintyOf(x.Certainty) > tonal.Unsure {
@@ -40,6 +40,38 @@ func (r *Reading) formSentence(w wholePiece) string {
 		return r.noReturn()
 	}
 	return strings.Join(backs, "; ")
+}
+
+// oneReturn joins returns, neighbours that tell one stretch again at one distance and in one key to
+// one: where only the octave differs, the music goes on.
+// The distance is that of the longest.
+func oneReturn(list []form.Return) (out []form.Return) {
+	const gap = 1 // bar between them that may be new
+	most := 0
+	for _, x := range list {
+		n := len(out) - 1
+		if n < 0 || !goesOn(out[n], x, gap) {
+			out, most = append(out, x), x.Count
+			continue
+		}
+		last := &out[n]
+		if x.Count > most {
+			last.Steps, last.Semitones, most = x.Steps, x.Semitones, x.Count
+		}
+		last.Certainty = (last.Certainty*float64(last.Count) + x.Certainty*float64(x.Count)) / float64(last.Count+x.Count)
+		last.Likeness = min(last.Likeness, x.Likeness)
+		last.Count, last.First.End, last.Again.End = x.Bar+x.Count-last.Bar, x.First.End, x.Again.End
+		if last.Kind != x.Kind {
+			last.Kind = form.Varied
+		}
+	}
+	return out
+}
+
+// goesOn reports whether return b goes on with what a tells, in the same key.
+func goesOn(a, b form.Return, gap int) bool {
+	between := b.Bar - a.Bar - a.Count
+	return between >= 0 && between <= gap && b.FirstBar-a.FirstBar-a.Count == between && (b.Semitones-a.Semitones)%12 == 0 && (b.Steps-a.Steps)%7 == 0
 }
 
 // noReturn says of a piece of some length that nothing comes back in it. A few bars
@@ -164,7 +196,20 @@ func (r *Reading) partsSentence(f form.Form) string {
 	case tonal.CertaintyOf(f.TypeCertainty) == tonal.Unsure:
 		return "the form may be sonata form: " + join(parts)
 	}
-	return "the form is sonata form: " + join(parts)
+	return "the form is sonata form: " + join(parts) + r.startsBelow(f)
+}
+
+// startsBelow says of a recapitulation that it starts on the subdominant, "" if it does not.
+func (r *Reading) startsBelow(f form.Form) string {
+	i := slices.IndexFunc(f.Sections, func(s form.Section) bool { return s.Subdominant })
+	if i < 0 {
+		return ""
+	}
+	text := "; the recapitulation starts on the subdominant"
+	if key := r.keyOn(r.Harmony.Home.Tonic-1, f.Sections[i].Start); key != "" {
+		text += ", " + key
+	}
+	return text + ": the theme is back, but not yet at home"
 }
 
 // partNames names the parts with their measures; what has no name is the song, between its

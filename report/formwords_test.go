@@ -92,3 +92,60 @@ func TestFormWords(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// Returns that go on at one distance, up to a bar and octaves apart, are one; not those of another
+// key, or after two bars. The longest gives the distance. A choice of ours.
+func TestReturnsThatGoOnAreOne(t *testing.T) {
+	ret := func(first, bar, count, steps, semitones int) form.Return {
+		span := func(b int) form.Span {
+			return form.Span{Start: score.Tick(4 * b), End: score.Tick(4 * (b + count))}
+		}
+		return form.Return{First: span(first), Again: span(bar), FirstBar: first, Bar: bar, Count: count, Steps: steps, Semitones: semitones, Kind: form.Varied, Certainty: 0.8}
+	}
+	a := ret(8, 60, 8, -4, -7)
+	for name, x := range map[string]struct {
+		next  form.Return
+		count int // of the first
+		steps int
+	}{
+		"an octave apart, a bar between": {ret(17, 69, 9, 3, 5), 18, 3},
+		"shorter":                        {ret(16, 68, 4, 3, 5), 12, -4},
+		"two bars between":               {ret(18, 70, 8, 3, 5), 8, -4},
+		"another distance":               {ret(17, 68, 8, 3, 5), 8, -4},
+		"another key":                    {ret(16, 68, 8, 0, 0), 8, -4},
+	} {
+		got := oneReturn([]form.Return{a, x.next})
+		if got[0].Count != x.count || got[0].Steps != x.steps || (len(got) == 1) != (x.count > 8) {
+			t.Errorf("%s: %+v", name, got)
+		}
+		if len(got) == 1 && (got[0].Again.End != x.next.Again.End || got[0].First.End != x.next.First.End) {
+			t.Errorf("%s: ends at %d", name, got[0].Again.End)
+		}
+	}
+}
+
+// A recapitulation on the subdominant is said to start there, another is not. From memory of
+// Mozart's sonata K. 545.
+func TestStartsBelow(t *testing.T) {
+	r := empty(20)
+	r.Harmony.Keys = []tonal.KeySpan{{End: 40}, {Start: 40, End: 60, Key: tonal.Key{Tonic: -1}}, {Start: 60, End: 80}}
+	f := form.Form{Sections: []form.Section{{Span: form.Span{End: 40}}, {Span: form.Span{Start: 40, End: 80}, Subdominant: true}}}
+	if got, want := r.startsBelow(f), "; the recapitulation starts on the subdominant, F major: the theme is back, but not yet at home"; got != want {
+		t.Errorf("%q", got)
+	}
+	f.Sections[1].Subdominant = false
+	if got := r.startsBelow(f); got != "" {
+		t.Errorf("%q", got)
+	}
+}
+
+// A theme that starts in the first half of a measure starts there, one in the second half with the
+// next measure. A choice of ours; the closing section of Mozart's sonata K. 545 starts so in 26.
+func TestThemeBar(t *testing.T) {
+	r := empty(4)
+	for at, want := range map[score.Tick]string{4: "2", 5: "2", 6: "3", 7: "3"} {
+		if got := r.themeBar(at); got != want {
+			t.Errorf("from tick %d it starts in m. %s, want %s", at, got, want)
+		}
+	}
+}

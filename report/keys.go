@@ -5,15 +5,17 @@ import (
 	"strings"
 
 	"hairpin/harmony/events"
+	"hairpin/harmony/form"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
-// visit is a key away from home.
+// visit is a key away from home that is told.
 type visit struct {
 	key   tonal.Key
-	start score.Tick // of its first stay
-	back  score.Tick // where home is reached again after that, -1 if it is not
+	start score.Tick // where its first stay that is settled is told: see keyStart
+	home  score.Tick // where home stands after that stay, -1 if it does not
 	time  score.Tick // in all
 }
 
@@ -28,8 +30,8 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 	var names []string
 	for i, v := range away {
 		names = append(names, v.key.Name()+" (m. "+r.number(v.start)+")")
-		if i+1 < len(away) && v.back >= 0 && r.staysHome(stays, v.back, away[i+1].start) {
-			names = append(names, "home (m. "+r.number(v.back)+")")
+		if i+1 < len(away) && r.staysHome(stays, v, away[i+1].start) {
+			names = append(names, "home (m. "+r.number(v.home)+")")
 		}
 	}
 	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
@@ -37,7 +39,7 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 	if last := keys[len(keys)-1]; last.Key != r.Harmony.Home {
 		return text + ", and ends in " + last.Key.Name()
 	}
-	if t := away[len(away)-1].back; t >= 0 {
+	if t := away[len(away)-1].home; t >= 0 {
 		text += ", and is home again in m. " + r.number(t)
 	}
 	return text
@@ -62,31 +64,91 @@ func (r *Reading) KeySpans() []tonal.KeySpan {
 // homeMeasures is how long home must last between two visits to be told: a choice of ours.
 const homeMeasures = 4
 
-// staysHome reports whether home, reached at t, lasts before the next stay, and that
-// before a moment.
-func (r *Reading) staysHome(stays []events.Stay, t, before score.Tick) bool {
+// staysHome reports whether home, where it stands after a visit, lasts before the next
+// stay, and that before a moment.
+func (r *Reading) staysHome(stays []events.Stay, v visit, before score.Tick) bool {
 	for _, x := range stays {
-		if x.Start > t {
+		if x.Start > v.home {
 			before = min(before, x.Start)
 		}
 	}
-	m := r.Score.Measures[r.Score.MeasureAt(t)]
-	return before-t >= homeMeasures*m.Length && r.homeStands(t, before)
+	return v.home >= 0 && before-v.home >= homeMeasures*r.measure(v.home)
 }
 
-// homeStands reports whether the tonic of home stands on its root between two moments, led
-// to by its dominant or leading-tone chord: without it the ear is only passing (common
-// practice, no source).
-func (r *Reading) homeStands(from, to score.Tick) bool {
-	list := r.Harmony.Chords
-	for i := 1; i < len(list); i++ {
-		c, d := list[i], list[i-1]
-		if c.Start >= from && c.Start < to && c.Key == r.Harmony.Home && c.Numeral.Degree == 1 && c.Numeral.Target == 0 && c.Inversion == 0 &&
-			d.Key == c.Key && d.Numeral.Target == 0 && (d.Numeral.Degree == 5 || d.Numeral.Degree == 7) {
-			return true
+// measure is the length of the measure that holds a moment.
+func (r *Reading) measure(t score.Tick) score.Tick {
+	return r.Score.Measures[r.Score.MeasureAt(t)].Length
+}
+
+// home is where a stay's way home is told: with the opening of the piece, or where the tonic
+// stands; -1 if neither comes.
+func home(x events.Stay) score.Tick {
+	if x.Theme {
+		return x.Back
+	}
+	return x.Stands
+}
+
+// What a key needs to be told. Of 478 keys that the program heard in scores whose harmony is
+// annotated (the development set of the harmony figures), and that last for a twentieth of the
+// piece, the annotator hears 88 % of those with a close of their own, and as many of those of
+// five measures whose tonic stands after its dominant; 83 % of those that open on their tonic,
+// last four measures and begin a section or hold a half cadence; 61 % of the others.
+const (
+	arrivedMeasures = 5
+	openedMeasures  = 4
+)
+
+// settled reports whether a key is more than passed through.
+func (r *Reading) settled(x events.Stay) bool {
+	lasts := (x.End - x.Start) / r.measure(x.Start)
+	return x.Close != "" || x.Arrival >= 0 && lasts >= arrivedMeasures ||
+		lasts >= openedMeasures && r.opensOnTonic(x) && (r.beginsSection(x) || r.closesHalf(x))
+}
+
+// opensOnTonic reports whether the first chord of a stay is its tonic on its root.
+func (r *Reading) opensOnTonic(x events.Stay) bool {
+	i := slices.IndexFunc(r.Harmony.Chords, func(c tonal.Chord) bool { return c.End > x.Start })
+	if i < 0 {
+		return false
+	}
+	c := &r.Harmony.Chords[i]
+	return c.Key == x.Key && c.Numeral.Degree == 1 && c.Numeral.Target == 0 && c.Inversion == 0 && !c.Quality.Seventh()
+}
+
+// beginsSection reports whether a section begins within a measure of a stay's start.
+func (r *Reading) beginsSection(x events.Stay) bool {
+	m := r.measure(x.Start)
+	return slices.ContainsFunc(r.Harmony.Form.Sections, func(s form.Section) bool {
+		return s.Start > 0 && s.Start >= x.Start-m && s.Start <= x.Start+m
+	})
+}
+
+// closesHalf reports whether a stay holds a half cadence in its key.
+func (r *Reading) closesHalf(x events.Stay) bool {
+	return slices.ContainsFunc(r.Harmony.Cadences, func(c phrasing.Cadence) bool {
+		return c.At >= x.Start && c.At < x.End && c.Key == x.Key && (c.Kind == phrasing.Half || c.Kind == phrasing.Phrygian)
+	})
+}
+
+// keyStart is where a stay is told to start: where it is entered, but after a phrase that ends
+// within a measure from there and does not close in it. The stop of the old key comes first.
+func (r *Reading) keyStart(x events.Stay) score.Tick {
+	for _, p := range r.Harmony.Phrases {
+		if p.End > x.Start && p.End <= x.Start+r.measure(x.Start) && p.End < x.End && !(x.Arrival >= x.Start && x.Arrival < p.End) {
+			return r.fullMeasure(p.End)
 		}
 	}
-	return false
+	return x.Start
+}
+
+// fullMeasure is where the first full measure of a phrase that starts at t begins.
+func (r *Reading) fullMeasure(t score.Tick) score.Tick {
+	ms, i := r.Score.Measures, r.Score.MeasureAt(t)
+	if (t > ms[i].Start || ms[i].Head() > 0) && i+1 < len(ms) {
+		return ms[i+1].Start
+	}
+	return t
 }
 
 // visits are the keys away from home that last longest, at most four, in the order
@@ -94,12 +156,15 @@ func (r *Reading) homeStands(from, to score.Tick) bool {
 func (r *Reading) visits(stays []events.Stay) []visit {
 	const most, least = 4, 20 // a key is told if it has a twentieth of the piece
 	var list []visit
+	time := map[tonal.Key]score.Tick{}
 	for _, x := range stays {
-		i := slices.IndexFunc(list, func(v visit) bool { return v.key == x.Key })
-		if i < 0 {
-			i, list = len(list), append(list, visit{key: x.Key, start: x.Start, back: x.Back})
+		time[x.Key] += x.End - x.Start
+		if r.settled(x) && !slices.ContainsFunc(list, func(v visit) bool { return v.key == x.Key }) {
+			list = append(list, visit{key: x.Key, start: r.keyStart(x), home: home(x)})
 		}
-		list[i].time += x.End - x.Start
+	}
+	for i := range list {
+		list[i].time = time[list[i].key]
 	}
 	list = slices.DeleteFunc(list, func(v visit) bool { return least*v.time < r.Score.Length() })
 	slices.SortStableFunc(list, func(a, b visit) int { return int(b.time - a.time) })

@@ -6,6 +6,7 @@ import (
 
 	"hairpin/harmony"
 	"hairpin/harmony/events"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -27,30 +28,6 @@ func inKey(k tonal.Key, degree, inversion int) tonal.Chord {
 	return tonal.Chord{Key: k, Numeral: tonal.Numeral{Degree: degree, Inversion: inversion}, Inversion: inversion}
 }
 
-// The home key stands where its tonic comes in root position after its dominant or its
-// leading-tone chord, inside the stretch: common practice, no source.
-func TestHomeStands(t *testing.T) {
-	c, g := tonal.Key{}, tonal.Key{Tonic: 1}
-	applied := inKey(c, 5, 0)
-	applied.Numeral.Target = 5
-	for _, x := range []struct {
-		name          string
-		before, tonic tonal.Chord
-		at            int
-		want          bool
-	}{
-		{"after the dominant", inKey(c, 5, 0), inKey(c, 1, 0), 10, true}, {"after the dominant inverted", inKey(c, 5, 1), inKey(c, 1, 0), 10, true}, {"after the leading-tone chord", inKey(c, 7, 0), inKey(c, 1, 0), 10, true},
-		{"after the subdominant", inKey(c, 4, 0), inKey(c, 1, 0), 10, false}, {"inverted", inKey(c, 5, 0), inKey(c, 1, 1), 10, false}, {"another degree", inKey(c, 5, 0), inKey(c, 6, 0), 10, false},
-		{"after an applied dominant", applied, inKey(c, 1, 0), 10, false}, {"in another key", inKey(g, 5, 0), inKey(g, 1, 0), 10, false}, {"from another key", inKey(g, 5, 0), inKey(c, 1, 0), 10, false},
-		{"where the stretch begins", inKey(c, 5, 0), inKey(c, 1, 0), 8, true}, {"where it ends", inKey(c, 5, 0), inKey(c, 1, 0), 12, false}, {"before it", inKey(c, 5, 0), inKey(c, 1, 0), 7, false},
-	} {
-		r := wandering(map[int]tonal.Chord{x.at - 1: x.before, x.at: x.tonic})
-		if got := r.homeStands(32, 48); got != x.want {
-			t.Errorf("%s: %v", x.name, got)
-		}
-	}
-}
-
 // Home is told between two visits if it lasts four measures, up to the next stay anywhere,
 // and its tonic stands in them. Our own bound.
 func TestHomeLastsFourMeasures(t *testing.T) {
@@ -65,7 +42,7 @@ func TestHomeLastsFourMeasures(t *testing.T) {
 		for _, at := range x.stays {
 			stays = append(stays, events.Stay{Start: at})
 		}
-		if got := r.staysHome(stays, 32, x.before); got != x.want {
+		if got := r.staysHome(stays, visit{home: 32}, x.before); got != x.want {
 			t.Errorf("from 32, visits at %v and %d: %v", x.stays, x.before, got)
 		}
 	}
@@ -75,7 +52,7 @@ func TestHomeLastsFourMeasures(t *testing.T) {
 // which they are reached; one visited twice is told once, with its time in all.
 func TestVisits(t *testing.T) {
 	stay := func(tonic score.Class, from, length score.Tick) events.Stay {
-		return events.Stay{Key: tonal.Key{Tonic: tonic}, Start: from, End: from + length, Back: -1}
+		return events.Stay{Key: tonal.Key{Tonic: tonic}, Start: from, End: from + length, Close: phrasing.PerfectAuthentic, Stands: -1}
 	}
 	for _, x := range []struct {
 		name  string
@@ -105,12 +82,12 @@ func TestKeySentence(t *testing.T) {
 		want  string
 	}{
 		{"at home", nil, c, ""},
-		{"there and back", []events.Stay{{Key: g, Start: 20, End: 40, Back: 40}}, c, "from C major it goes to G major (m. f), and is home again in m. k"},
-		{"back at once", []events.Stay{{Key: g, Start: 20, End: 40, Back: 0}}, c, "from C major it goes to G major (m. f), and is home again in m. a"},
-		{"never back", []events.Stay{{Key: g, Start: 20, End: 40, Back: -1}}, c, "from C major it goes to G major (m. f)"},
-		{"it ends elsewhere", []events.Stay{{Key: g, Start: 20, End: 40, Back: 40}}, f, "from C major it goes to G major (m. f), and ends in F major"},
-		{"home between", []events.Stay{{Key: g, Start: 4, End: 32, Back: 32}, {Key: f, Start: 60, End: 80, Back: 80}}, c, "from C major it goes to G major (m. b), home (m. i) and F major (m. p), and is home again in m. u"},
-		{"home too short", []events.Stay{{Key: g, Start: 4, End: 32, Back: 32}, {Key: f, Start: 47, End: 80, Back: 80}}, c, "from C major it goes to G major (m. b) and F major (m. l), and is home again in m. u"},
+		{"there and back", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 40}}, c, "from C major it goes to G major (m. f), and is home again in m. k"},
+		{"back at once", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 0}}, c, "from C major it goes to G major (m. f), and is home again in m. a"},
+		{"never back", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: -1}}, c, "from C major it goes to G major (m. f)"},
+		{"it ends elsewhere", []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 40}}, f, "from C major it goes to G major (m. f), and ends in F major"},
+		{"home between", []events.Stay{{Key: g, Start: 4, End: 32, Close: phrasing.PerfectAuthentic, Stands: 32}, {Key: f, Start: 60, End: 80, Close: phrasing.PerfectAuthentic, Stands: 80}}, c, "from C major it goes to G major (m. b), home (m. i) and F major (m. p), and is home again in m. u"},
+		{"home too short", []events.Stay{{Key: g, Start: 4, End: 32, Close: phrasing.PerfectAuthentic, Stands: 32}, {Key: f, Start: 47, End: 80, Close: phrasing.PerfectAuthentic, Stands: 80}}, c, "from C major it goes to G major (m. b) and F major (m. l), and is home again in m. u"},
 	} {
 		r := wandering(map[int]tonal.Chord{8: inKey(c, 5, 0), 9: inKey(c, 1, 0)})
 		r.Harmony.Keys = []tonal.KeySpan{{Key: c}, {Key: x.last}}

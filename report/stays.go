@@ -16,9 +16,10 @@ type keyStay struct {
 	Entry    events.Entry         `json:"entry,omitempty"`
 	Arrival  string               `json:"arrival,omitempty"` // where its tonic is reached
 	Close    phrasing.CadenceKind `json:"close,omitempty"`   // by which cadence, if by one
-	Back     string               `json:"back,omitempty"`    // where home's tonic stands again
+	Back     string               `json:"back,omitempty"`    // where home is entered again
 	BackBy   events.Entry         `json:"back_by,omitempty"`
-	Theme    bool                 `json:"theme"` // with the opening of the piece
+	Theme    bool                 `json:"theme"`            // with the opening of the piece
+	Stands   string               `json:"stands,omitempty"` // where home's tonic stands then, led to by its dominant
 }
 
 // keyStays are the stretches in other keys than home.
@@ -27,7 +28,7 @@ func (r *Reading) keyStays(stays []events.Stay) []keyStay {
 	for _, x := range stays {
 		out = append(out, keyStay{
 			Key: x.Key.Name(), From: x.From.Name(), Measures: r.Span(x.Start, x.End), Onset: r.quarters(x.Start), End: r.quarters(x.End),
-			Entry: x.Entry, Arrival: r.atOr(x.Arrival), Close: x.Close, Back: r.atOr(x.Back), BackBy: x.BackEntry, Theme: x.Theme,
+			Entry: x.Entry, Arrival: r.atOr(x.Arrival), Close: x.Close, Back: r.atOr(x.Back), BackBy: x.BackEntry, Theme: x.Theme, Stands: r.atOr(x.Stands),
 		})
 	}
 	return out

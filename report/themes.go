@@ -23,10 +23,19 @@ func (r *Reading) themes() []theme {
 	out := []theme{}
 	for _, t := range r.Harmony.Form.Themes {
 		home := r.Harmony.Home.Tonic
-		out = append(out, theme{t.Name, r.PhraseBars(t.At, r.Score.Length()).First, r.quarters(t.At), r.keyOn(home-t.Fifths(), t.At),
-			r.PhraseBars(t.Again, r.Score.Length()).First, r.quarters(t.Again), r.keyOn(home, t.Again), tonal.CertaintyOf(t.Certainty).String()})
+		out = append(out, theme{t.Name, r.themeBar(t.At), r.quarters(t.At), r.keyOn(home-t.Fifths(), t.At),
+			r.themeBar(t.Again), r.quarters(t.Again), r.keyOn(home, t.Again), tonal.CertaintyOf(t.Certainty).String()})
 	}
 	return out
+}
+
+// themeBar is the measure in which a theme that starts at t is told: one that starts in the first
+// half of a measure, just after the close on its first beat, starts there; later is an upbeat.
+func (r *Reading) themeBar(t score.Tick) string {
+	if m := r.Score.Measures[r.Score.MeasureAt(t)]; m.Head() == 0 && 2*(t-m.Start) < m.Length {
+		return r.number(t)
+	}
+	return r.PhraseBars(t, r.Score.Length()).First
 }
 
 // keyOn is the key on a tonic that is heard longest within the eight measures from a moment

@@ -23,6 +23,10 @@ type Stay struct {
 	Back      score.Tick // where the home key is entered again, or the opening returns soon after; -1 if it never is
 	BackEntry Entry      // how the home key is entered
 	Theme     bool       // the opening of the piece comes back there, within a measure
+	// Stands is where the tonic of home first stands, on its root or third, led to by its
+	// dominant or leading-tone chord, from Back on and before the next stay; -1 if it does not:
+	// the ear is only passing there. Common practice, no source.
+	Stands score.Tick
 }
 
 // Stays lists the stretches in other keys than the home key, in order of time. The
@@ -53,7 +57,35 @@ func Stays(s *score.Score, a *harmony.Analysis) []Stay {
 		x.Theme = x.Back >= 0 && f.themeAt(x.Back)
 		out = append(out, x)
 	}
+	for i := range out {
+		out[i].Stands = f.homeStands(out, out[i].Back)
+	}
 	return out
+}
+
+// homeStands is where the home tonic stands, led to, from t on and before the next of the stays; -1
+// if it does not.
+func (f *finder) homeStands(stays []Stay, t score.Tick) score.Tick {
+	end := f.s.Length()
+	for _, x := range stays {
+		if x.Start > t {
+			end = min(end, x.Start)
+		}
+	}
+	for c := 1; c < len(f.a.Chords) && t >= 0 && f.a.Chords[c].Start < end; c++ {
+		if x := &f.a.Chords[c]; x.Start >= t && x.Key == f.a.Home && f.led(c, x.Key) {
+			return x.Start
+		}
+	}
+	return -1
+}
+
+// led reports whether chord c is the tonic of a key on its root or third, led to by the
+// dominant or leading-tone chord of the key.
+func (f *finder) led(c int, k tonal.Key) bool {
+	x, d := &f.a.Chords[c], &f.a.Chords[c-1]
+	leads := dominant(d, k) || d.Key == k && d.Numeral.Degree == 7 && d.Numeral.Target == 0
+	return x.Inversion < 2 && triad(x) && isDegree(k, x.Root, 1) && leads
 }
 
 // lasting are the keys that last long enough to count; each ends where the next begins.
@@ -97,13 +129,18 @@ func (f *finder) arrival(k tonal.KeySpan) (score.Tick, phrasing.CadenceKind) {
 	return f.lastTonic(k, k.End), ""
 }
 
+// dominant reports whether a chord is the dominant of a key.
+func dominant(x *tonal.Chord, k tonal.Key) bool {
+	return isDegree(k, x.Root, 5) && !x.Quality.Small()
+}
+
 // lastTonic is the last tonic of a key before a moment that follows its dominant, both
 // with their roots below, -1 if there is none.
 func (f *finder) lastTonic(k tonal.KeySpan, end score.Tick) score.Tick {
 	from, to := f.chordsIn(k.Start, end)
 	for c := to - 1; c > from; c-- {
 		x, d := &f.a.Chords[c], &f.a.Chords[c-1]
-		if x.Inversion == 0 && triad(x) && isDegree(k.Key, x.Root, 1) && d.Inversion == 0 && isDegree(k.Key, d.Root, 5) && !d.Quality.Small() {
+		if f.led(c, k.Key) && x.Inversion == 0 && d.Inversion == 0 && dominant(d, k.Key) {
 			return x.Start
 		}
 	}

@@ -88,3 +88,27 @@ func TestHomeAfterALongDominant(t *testing.T) {
 		}
 	}
 }
+
+// Home stands where its tonic follows its dominant, on its root or third: not with a tonic
+// that nothing leads to, not with a six-four, and not after the next stay has begun. Our own
+// progressions.
+func TestHomeStands(t *testing.T) {
+	const away = "C: I:4 IV:4 V:4 I:4 G: V:4 I:4 ii:4 V:4 I:4 "
+	for back, want := range map[string]string{
+		"C: IV:4 V:4 I:4 V:4":                                 "12:1",
+		"C: IV:4 V42:4 I6:4 IV:4":                             "12:1",
+		"C: IV:4 viio6:4 I:4 IV:4":                            "12:1",
+		"C: IV:4 V:4 I64:4 IV:4 ii:4":                         "",
+		"C: IV:4 I:4 IV:4 I:4":                                "",
+		"C: IV:4 ii:4 V:4 F: V:4 I:4 IV:4 V:4 I:4 C: V:4 I:4": "",
+	} {
+		s, a := blocks(t, away+back)
+		got := ""
+		if x := Stays(s, a)[0].Stands; x >= 0 {
+			got = s.At(x).String()
+		}
+		if got != want {
+			t.Errorf("%s: home stands at %q, want %q", back, got, want)
+		}
+	}
+}

@@ -13,7 +13,11 @@
 // amount of music that agrees and is no measured probability.
 package form
 
-import "hairpin/score"
+import (
+	"slices"
+
+	"hairpin/score"
+)
 
 // Close is how firmly a phrase ends.
 type Close int
@@ -108,6 +112,7 @@ type Section struct {
 	Prime       bool       // the same, changed
 	Of          int        // index of the section it repeats, -1 if it is new
 	From        score.Tick // where the music stands that it starts with: in that section, or its own start
+	Subdominant bool       // a recapitulation that starts there
 	Certainty   float64
 	Why         string
 }
@@ -129,26 +134,39 @@ type Form struct {
 	Themes        []Theme // of a sonata movement, in order: what comes back at home
 }
 
-// Hear finds the form. Part 0 hears all parts, otherwise only that part, counted
-// from 1. A piece without notes or without phrases has an empty form. It takes time
-// linear in the notes, but for a factor that stops growing (see mostPlaces and
+// Page is a score read bar by bar, once for all that is heard from it.
+type Page struct {
+	Score   *score.Score
+	Part    int      // that is heard, counted from 1; 0 hears all parts
+	Returns []Return // the music that comes back, from the notes alone: see [Form]
+	page    *page
+}
+
+// Read reads a score. Part 0 hears all parts, otherwise only that part, counted from 1.
+func Read(s *score.Score, part int) *Page {
+	r := &Page{Score: s, Part: part, page: newPage(s, part)}
+	r.Returns = r.page.returns()
+	return r
+}
+
+// Hear finds the form of a score: see [Page.Hear].
+func Hear(s *score.Score, part int, phrases []Phrase) Form { return Read(s, part).Hear(phrases) }
+
+// Hear finds the form. A piece without notes or without phrases has an empty form. It
+// takes time linear in the notes, but for a factor that stops growing (see mostPlaces and
 // mostIdeas).
-func Hear(s *score.Score, part int, phrases []Phrase) Form {
-	if len(s.Measures) == 0 || len(phrases) == 0 {
+func (r *Page) Hear(phrases []Phrase) Form {
+	if len(r.Score.Measures) == 0 || len(phrases) == 0 {
 		return Form{}
 	}
-	p := newPage(s, part)
-	f := Form{Bars: p.spans()}
-	f.Returns = p.returns()
+	p := r.page
+	f := Form{Bars: p.spans(), Returns: slices.Clone(r.Returns)}
 	f.Ideas = p.ideas(phrases)
 	f.Units = p.units(phrases, f.Ideas)
 	f.Sections = p.sections(phrases, &f)
 	p.nameParts(phrases, &f)
 	return f
 }
-
-// Returns finds the music that comes back, from the notes alone: see [Form].
-func Returns(s *score.Score, part int) []Return { return newPage(s, part).returns() }
 
 // Before is the moment of the first time that a moment of the return repeats; ok is
 // false outside.

@@ -93,7 +93,7 @@ func TestOutline(t *testing.T) {
 // A return a fifth higher is known, and by how much it moved.
 func TestTransposedReturn(t *testing.T) {
 	s, _ := write(join(themeA, themeB, movedBy(themeA, 4)), nil)
-	list := Returns(s, 0)
+	list := Read(s, 0).Returns
 	if len(list) != 1 {
 		t.Fatalf("returns: %+v", list)
 	}
@@ -114,12 +114,12 @@ func TestVariedReturn(t *testing.T) {
 			n.Pitch.Step = (n.Pitch.Step + 2) % 7
 		}
 	}
-	list := Returns(s, 0)
+	list := Read(s, 0).Returns
 	if len(list) != 1 || list[0].Kind != Varied || list[0].Count != 8 || list[0].Likeness > sameNotes {
 		t.Errorf("heard %+v", list)
 	}
 	s, _ = write(join(themeA, themeB, themeC), nil)
-	if list := Returns(s, 0); len(list) > 0 {
+	if list := Read(s, 0).Returns; len(list) > 0 {
 		t.Errorf("three themes: heard %+v", list)
 	}
 }

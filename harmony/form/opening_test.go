@@ -44,7 +44,7 @@ func TestOpeningComesBack(t *testing.T) {
 		{"a false start on another degree", join(themeA, themeB, movedBy(themeA[:3], 3), themeC[:5]), true},
 	} {
 		s, _ := write(c.bars, nil)
-		list := Returns(s, 0)
+		list := Read(s, 0).Returns
 		if got := len(list) > 0; got != c.want || got && list[0].Opening {
 			t.Errorf("%s: %+v", c.name, list)
 		}
@@ -62,7 +62,7 @@ func TestThemeAfterIntroduction(t *testing.T) {
 		t.Errorf("heard %+v in %s", last, f.Outline)
 	}
 	s, _ = write(join(intro, themeA[:4], themeA[:4], themeB, themeA[:4]), nil)
-	list := Returns(s, 0)
+	list := Read(s, 0).Returns
 	if r := only(t, list, 20); !r.Opening || r.FirstBar != 4 {
 		t.Errorf("the third time: %+v", r)
 	}
@@ -71,11 +71,11 @@ func TestThemeAfterIntroduction(t *testing.T) {
 // The theme an octave higher is the theme in its key.
 func TestOpeningInAnotherOctave(t *testing.T) {
 	s, _ := write(join(themeA, themeB, movedBy(themeA, 7)), nil)
-	if r := only(t, Returns(s, 0), 16); !r.Opening || r.Steps != 7 {
+	if r := only(t, Read(s, 0).Returns, 16); !r.Opening || r.Steps != 7 {
 		t.Errorf("heard %+v", r)
 	}
 	s, _ = write(join(themeA, themeB, movedBy(themeA, 4)), nil)
-	if r := only(t, Returns(s, 0), 16); r.Opening {
+	if r := only(t, Read(s, 0).Returns, 16); r.Opening {
 		t.Errorf("a fifth higher: %+v", r)
 	}
 }
@@ -126,7 +126,7 @@ func TestBeginsAlike(t *testing.T) {
 func TestOldKeyIsNearer(t *testing.T) {
 	changed := join(themeA[:1], []string{"gfec"}, themeA[2:4])
 	s, _ := write(join(themeA[:4], themeB, movedBy(changed, 3), themeC, changed), nil)
-	if r := only(t, Returns(s, 0), 24); r.FirstBar != 0 || r.Steps != 0 {
+	if r := only(t, Read(s, 0).Returns, 24); r.FirstBar != 0 || r.Steps != 0 {
 		t.Errorf("heard %+v", r)
 	}
 }

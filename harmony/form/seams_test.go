@@ -65,7 +65,7 @@ func TestTurnsAtTheEnds(t *testing.T) {
 		s.Measures = s.Measures[:len(bars)]
 		s.Notes = slices.DeleteFunc(s.Notes, func(n score.Note) bool { return n.Measure >= len(bars) })
 		got := -1
-		for at := range Turns(s, 0) {
+		for at := range Read(s, 0).Turns() {
 			got = barOf(at)
 		}
 		if got != want {

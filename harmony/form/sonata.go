@@ -51,15 +51,18 @@ const (
 // second themes that were first heard in another key and come back moved to the home
 // key, as far behind the first as they were at first. The exposition ends with the
 // last full close of what the recapitulation tells again: Hepokoski and Darcy, Elements
-// of Sonata Theory (2006), chapter 2, from memory.
+// of Sonata Theory (2006), chapter 2, from memory. Where no phrase starts with the bar in which
+// the theme comes back, one a bar away serves if a repeat sign ends the exposition; themes are
+// not told then.
 func (p *page) sonata(phrases []Phrase, f *Form) bool {
 	back, second := p.recapitulation(f)
 	if back == nil {
 		return false
 	}
 	expEnd := p.expositionEnd(phrases, f, *back, *second)
-	again := f.phraseAt(back.Bar)
-	if expEnd < 0 || again <= expEnd || leastDevelopment*(f.Ideas[again].Bar-f.Ideas[expEnd].Bar) < f.Ideas[expEnd].Bar {
+	again := f.phraseNear(back.Bar)
+	exact := again >= 0 && f.Ideas[again].Bar == back.Bar
+	if expEnd < 0 || !exact && !p.repeatBefore(phrases, f, expEnd) || again <= expEnd || leastDevelopment*(f.Ideas[again].Bar-f.Ideas[expEnd].Bar) < f.Ideas[expEnd].Bar {
 		return false
 	}
 	f.Type, f.TypeCertainty = Sonata, min(back.Certainty, second.Certainty)
@@ -68,9 +71,11 @@ func (p *page) sonata(phrases []Phrase, f *Form) bool {
 	f.Sections = []Section{
 		{Span: Span{phrases[0].Start, phrases[expEnd].Start}, First: 0, Last: expEnd - 1, Name: Exposition, Letter: "A", Of: -1, From: phrases[0].Start, Certainty: 1, Why: "the beginning"},
 		{Span: Span{phrases[expEnd].Start, phrases[again].Start}, First: expEnd, Last: again - 1, Name: Development, Letter: "B", Of: -1, From: phrases[expEnd].Start, Certainty: f.TypeCertainty, Why: "after the last close that is told again"},
-		{Span: Span{phrases[again].Start, phrases[last].End}, First: again, Last: last, Name: Recapitulation, Letter: "A", Prime: true, From: phrases[0].Start, Certainty: back.Certainty, Why: back.Why},
+		{Span: Span{phrases[again].Start, phrases[last].End}, First: again, Last: last, Name: Recapitulation, Letter: "A", Prime: true, From: phrases[0].Start, Subdominant: !back.inKey(), Certainty: back.Certainty, Why: back.Why},
 	}
-	f.Themes = p.themes(phrases, f, expEnd, again)
+	if exact {
+		f.Themes = p.themes(phrases, f, expEnd, again)
+	}
 	p.sonataCoda(phrases, f, expEnd, again)
 	return true
 }
@@ -78,11 +83,12 @@ func (p *page) sonata(phrases []Phrase, f *Form) bool {
 // themes finds the second theme and the closing section.
 func (p *page) themes(phrases []Phrase, f *Form, expEnd, again int) (out []Theme) {
 	bars := f.Ideas[expEnd].Bar
-	second := p.secondTheme(phrases, f, expEnd, again)
+	homes := p.homes(f, expEnd, again)
+	second := p.secondTheme(phrases, f, homes, again)
 	if second < 0 {
 		return nil
 	}
-	t, _ := p.pairedHome(f, second, again)
+	t := homes[second]
 	t.Name = SecondTheme
 	out = append(out, t)
 	for i := expEnd - 1; i > second; i-- {
@@ -90,7 +96,7 @@ func (p *page) themes(phrases []Phrase, f *Form, expEnd, again int) (out []Theme
 			continue
 		}
 		n := bars - f.Ideas[i].Bar
-		if t, ok := p.pairedHome(f, i, again); ok && n >= leastFrame && float64(n) <= mostClosing*float64(bars) && t.Again > out[0].Again {
+		if t := homes[i]; t.Certainty > 0 && n >= leastFrame && float64(n) <= mostClosing*float64(bars) && t.Again > out[0].Again {
 			t.Name = Closing
 			out = append(out, t)
 		}
@@ -103,11 +109,10 @@ func (p *page) themes(phrases []Phrase, f *Form, expEnd, again int) (out []Theme
 // one where the recapitulation turns home, if up to there it went along with the exposition
 // and the phrase leads no further; or the first after a half cadence; or the first with
 // which music starts that comes back at home.
-func (p *page) secondTheme(phrases []Phrase, f *Form, expEnd, again int) int {
+func (p *page) secondTheme(phrases []Phrase, f *Form, homes []Theme, again int) int {
+	expEnd := len(homes)
 	fits := func(i int) bool {
-		share := float64(f.Ideas[i].Bar) / float64(f.Ideas[expEnd].Bar)
-		_, ok := p.pairedHome(f, i, again)
-		return ok && share >= earliest && share <= latest
+		return homes[i].Certainty > 0 && float64(f.Ideas[i].Bar) <= latest*float64(f.Ideas[expEnd].Bar)
 	}
 	closes := func(i int, c Close, least float64) bool {
 		return i >= 0 && phrases[i].Close == c && phrases[i].Certainty >= least
@@ -167,6 +172,18 @@ func (f *Form) departure(from int) int {
 		}
 	}
 	return -1
+}
+
+// homes are the phrases of the exposition, up to phrase expEnd, as themes that come back at
+// home; without certainty those that do not, or start too early for a second theme.
+func (p *page) homes(f *Form, expEnd, again int) []Theme {
+	out := make([]Theme, expEnd)
+	for i := range out {
+		if float64(f.Ideas[i].Bar) >= earliest*float64(f.Ideas[expEnd].Bar) {
+			out[i], _ = p.pairedHome(f, i, again)
+		}
+	}
+	return out
 }
 
 // pairedHome is phrase i of the exposition where its tune comes back at home in the

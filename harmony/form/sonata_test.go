@@ -59,6 +59,39 @@ func TestSubdominantRecapitulation(t *testing.T) {
 		s, phrases := write(join(themeA, themeC[:4], movedBy(themeB, 4), new, movedBy(themeA, steps), themeC[4:], movedBy(themeB, 7)), full(12))
 		if f := Hear(s, 0, phrases); (f.Type == Sonata) != want {
 			t.Errorf("%d steps: %q", steps, f.Type)
+		} else if want && !f.Sections[2].Subdominant {
+			t.Error("it starts on the subdominant")
+		}
+	}
+}
+
+// Where the recapitulation's phrase starts a bar away from the theme, a repeat sign at the end of the
+// exposition is needed, and no theme is told; two bars away is too far. A choice of ours.
+func TestRecapitulationBesideItsPhrase(t *testing.T) {
+	new := []string{"hhhh", "dddd", "heda", "ddff", "kdkd", "ahah", "gdfd", "ffff"}
+	second := movedBy(themeB, 4)
+	for _, x := range []struct {
+		late   int
+		repeat bool
+		want   Type
+		themes bool
+	}{{0, false, Sonata, true}, {0, true, Sonata, true}, {1, true, Sonata, false}, {1, false, "", false}, {2, true, "", false}} {
+		s, phrases := write(join(themeA, second, new, themeA, movedBy(second, 3)), full(10))
+		for i := range phrases {
+			if i > 0 && barOf(phrases[i].Start) == 24 {
+				phrases[i].Start += s.Measures[x.late].Start
+				phrases[i-1].End = phrases[i].Start
+			}
+		}
+		if x.repeat {
+			s.Repeats = []score.Repeat{{At: s.Measures[16].Start, Measure: 15}}
+		}
+		f := Hear(s, 0, phrases)
+		if (f.Type == Sonata) != (x.want == Sonata) || (len(f.Themes) > 0) != x.themes {
+			t.Errorf("%d bars late, repeat sign %v: %q with %d themes", x.late, x.repeat, f.Type, len(f.Themes))
+		}
+		if f.Type == Sonata && f.Sections[2].Subdominant {
+			t.Error("it starts at home")
 		}
 	}
 }

@@ -6,9 +6,8 @@ import "hairpin/score"
 const clearTurn = 0.3
 
 // Turns are the moments at which the texture changes, and how much, from clearTurn to 1.
-// Part 0 hears all parts, otherwise only that part, counted from 1.
-func Turns(s *score.Score, part int) map[score.Tick]float64 {
-	p := newPage(s, part)
+func (r *Page) Turns() map[score.Tick]float64 {
+	p := r.page
 	out := map[score.Tick]float64{}
 	for b := 2; b+1 < len(p.bars); b++ {
 		if x := p.turn(b); x >= clearTurn {

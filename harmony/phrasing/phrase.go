@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -24,8 +25,13 @@ import (
 // whose optimum over all cuts by dynamic programming this follows. A single line
 // without harmony is cut by the same rules.
 func Find(s *score.Score, part int, chords []tonal.Chord, w Weights) ([]Phrase, []Cadence) {
+	return FindOn(form.Read(s, part), chords, w)
+}
+
+// FindOn is [Find] on a page that is read already.
+func FindOn(page *form.Page, chords []tonal.Chord, w Weights) ([]Phrase, []Cadence) {
 	a := &piece{Chords: chords}
-	if v := newSurface(s, part, w); len(v.lines) > 0 && len(s.Measures) > 0 {
+	if v := surfaceOf(page, w); len(v.lines) > 0 && len(v.s.Measures) > 0 {
 		a.phrases(v)
 	}
 	return a.Phrases, a.Cadences

@@ -30,6 +30,11 @@ type surface struct {
 }
 
 func newSurface(s *score.Score, part int, w Weights) *surface {
+	return surfaceOf(form.Read(s, part), w)
+}
+
+func surfaceOf(page *form.Page, w Weights) *surface {
+	s, part := page.Score, page.Part
 	v := &surface{s: s, w: w, lines: lines(s, part)}
 	v.lead = leadingLine(s, v.lines)
 	v.beat = usualBeat(s)
@@ -54,7 +59,7 @@ func newSurface(s *score.Score, part int, w Weights) *surface {
 		v.slurs = v.leadSlurs()
 		v.sung = v.leadText()
 		v.parallels = v.findParallels()
-		v.returns, v.turns = form.Returns(s, part), form.Turns(s, part)
+		v.returns, v.turns = page.Returns, page.Turns()
 	}
 	return v
 }

@@ -35,7 +35,7 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, Wish: max(near(at), m.Page.Whole.At(g.At)-atGoal)}
 		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)), top)
 		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)), top)
-		out[i].Peak = m.onPage(out[i].Wish, top)
+		out[i].Peak = m.onPage(m.asMarked(out[i].Wish, g.At), top)
 		out[i].Turns = m.path(out[i], top)
 	}
 	for _, x := range moves {

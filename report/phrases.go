@@ -62,6 +62,7 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 		sp.goalAt += ", upbeat"
 	}
 	sp.goalBar, sp.Lack = r.number(g.At), g.Lack
+	sp.brief = r.Score.MeasureAt(max(sp.end-1, sp.start))-r.Score.MeasureAt(sp.start) < brief
 	sp.opens = sp.goalBar == sp.bars.First && sp.bars.Last != sp.bars.First
 	if g.Told() {
 		sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
@@ -73,6 +74,9 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 			twoPlaces(a.Share), twoPlaces(a.Baseline), a.N, a.Certainty.String(), a.Cause, a.Against, a.Reason})
 	}
 }
+
+// brief is the most measures of a phrase in which a goal is told by its beat, however unsure.
+const brief = 3
 
 // goal is that of phrase k: the climax of the piece, if one is named and lies there.
 func (r *Reading) goal(k int) advice.Goal {

@@ -148,7 +148,7 @@ func (t *Table) goal(w Way) Goal {
 	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal && w.Mark == "" {
 		g.Lack = Vague
 	}
-	if !g.Told() {
+	if !g.Told() || w.Verse { // no player was heard on a hymn
 		g.Confidence = min(g.Confidence, noGoal)
 	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
@@ -189,7 +189,7 @@ func (w Way) Lack(at int) Lack {
 		return Turns
 	case w.Closing && w.sinks():
 		return Rests
-	case w.Measures <= shortPhrase:
+	case w.Measures <= shortPhrase && !w.Verse:
 		return Short
 	}
 	return ""

@@ -115,6 +115,7 @@ type Way struct {
 	Fading     []bool      // by beat: a printed diminuendo has begun before it and goes on
 	Held       []bool      // by beat: a fermata stands in it on what is loud or highest
 	Top        int         // the first beat with the highest note of the line
+	Verse      bool        // it is a line of a hymn: it ends under a fermata, as most do
 	Closing    bool        // it is the last, or in a coda or postlude
 	Measures   int         // how many it is long, rounded
 	Like       int         // index into the ways of the first one of the same notes, its own if none

@@ -22,8 +22,12 @@ func (m Material) asPrinted(level, printed float64) float64 {
 }
 
 // asMarked keeps a level at the name of a mark that stands in its measure at or before it, and
-// has not been grown from: nobody plays f over a printed mf (common practice, no source).
+// has not been grown from: nobody plays f over a printed mf (common practice, no source). An
+// accent, as of sfp, may be louder than the mark with it.
 func (m Material) asMarked(level float64, at score.Tick) float64 {
+	if slices.ContainsFunc(m.Page.Accents, func(a page.Accent) bool { return a.At == at && !a.Note }) {
+		return level
+	}
 	from := m.Score.Measures[m.Score.MeasureAt(at)].Start
 	for _, z := range m.Page.Zones {
 		if z.Text != "" && z.Start >= from && z.Start <= at && !m.grows(z.Start, at+1) {

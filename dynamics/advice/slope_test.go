@@ -110,6 +110,11 @@ func TestGoalKeepsItsMark(t *testing.T) {
 		if got := page.Mark(m.asMarked(page.F, c.at)); got != c.want {
 			t.Errorf("%d: %s, want %s", i, got, c.want)
 		}
+		c.p.Accents = []page.Accent{{At: c.at, Sign: "sf"}}
+		if got := page.Mark(m.asMarked(page.F, c.at)); got != "f" {
+			t.Errorf("%d: an accent is held at %s", i, got)
+		}
+		c.p.Accents = nil
 	}
 }
 

@@ -26,7 +26,7 @@ type explanation struct {
 	LongLine tensionParts `json:"long_line"`
 	Long     string       `json:"long,omitempty"` // where the moment stands in its phrase, and what its chord belongs to
 	Next     *nextChord   `json:"next,omitempty"`
-	Printed  string       `json:"printed,omitempty"` // the level the page asks for
+	Printed  string       `json:"printed,omitempty"` // the level the page asks for: "mf"; "nothing yet, taken as mf"
 	Verdict  string       `json:"verdict,omitempty"`
 
 	tick        score.Tick
@@ -115,7 +115,7 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 	line, words := r.Harmony.ExplainLong(r.Score, t)
 	x.LongLine, x.Long = partsOf(line), words
 	if r.Page.Marked {
-		x.Printed = page.Mark(r.Page.Whole.At(t))
+		x.Printed = r.printedAt(t)
 	}
 	x.tick, x.chord, x.home = t, r.chordAt(t), r.Harmony.Home
 	chords := r.Harmony.Chords
@@ -125,6 +125,16 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 		x.Next = &nextChord{r.Score.At(c.Start), c.Name(), c.Roman(), tenth(c.Tension.Total)}
 	}
 	return x
+}
+
+// printedAt names the level that the page asks for; where no mark has stated one yet it
+// says what is taken in its place.
+func (r *Reading) printedAt(t score.Tick) string {
+	level := page.Mark(r.Page.Whole.At(t))
+	if i := r.Page.Whole.Find(t); i >= 0 && r.Page.Whole.Segments[i].Unstated() {
+		return "nothing yet, taken as " + level
+	}
+	return level
 }
 
 // chordAt is the chord that governs a moment, nil if none does.

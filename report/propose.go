@@ -2,9 +2,11 @@ package report
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
 	"hairpin/dynamics/verdict"
@@ -27,30 +29,51 @@ func Shade(level float64) string {
 	return mark + "–" + beside
 }
 
-// proposal says how a stretch may be shaped inside the printed marks: "p to
-// p–mp, following mainly the harmonic tension", and where it goes against the harmony; "" where it asks for nothing beyond the page.
+// proposal says how a stretch may be shaped inside the printed marks: "p to mf to p,
+// following mainly the melody height", and where it goes against the harmony; "" where
+// it asks for nothing beyond the page.
 func (r *Reading) proposal(v verdict.Verdict) string {
 	if len(r.Shaping.Proposals) == 0 {
 		return ""
-	}
-	a, b := Shade(r.Line.At(v.Start)), Shade(r.Line.At(max(v.End-1, v.Start)))
-	text := a + " to " + b
-	if a == b {
-		text = a
 	}
 	cause := r.cause(v.Start, v.End)
 	if cause == "" {
 		return ""
 	}
-	return text + ", following mainly the " + string(cause) + r.contrary(v)
+	var marks []string
+	for _, level := range r.drawn(v.Start, v.End) {
+		marks = append(marks, page.Mark(level))
+	}
+	if marks = slices.Compact(marks); len(marks) < 2 {
+		return "" // a shade that no mark names
+	}
+	return strings.Join(marks, " to ") + ", following mainly the " + string(cause) + r.contrary(v)
+}
+
+// drawn are the levels of the proposed line over a stretch: at its start, where it turns
+// inside, and at its end.
+func (r *Reading) drawn(from, to score.Tick) []float64 {
+	out := []float64{r.Line.At(from)}
+	for _, p := range r.Plan.Proposals {
+		for _, t := range p.Turns {
+			if t.At > from && t.At < to {
+				out = append(out, t.Level)
+			}
+		}
+	}
+	return append(out, r.Line.Before(max(to, from+1)))
 }
 
 // contrary owns that the proposed line goes the other way than the harmony of a stretch;
-// "" if it does not.
+// "" if it does not, or if it turns on the way.
 func (r *Reading) contrary(v verdict.Verdict) string {
 	const audible = 0.25 // steps
-	rise := r.Line.At(max(v.End-1, v.Start)) - r.Line.At(v.Start)
-	if v.Harmony.Way == verdict.Down && rise >= audible || v.Harmony.Way == verdict.Up && rise <= -audible {
+	levels := r.drawn(v.Start, v.End)
+	first, last := levels[0], levels[len(levels)-1]
+	if slices.Max(levels) > max(first, last)+audible || slices.Min(levels) < min(first, last)-audible {
+		return ""
+	}
+	if v.Harmony.Way == verdict.Down && last-first >= audible || v.Harmony.Way == verdict.Up && last-first <= -audible {
 		return ", against the harmony"
 	}
 	return ""
@@ -87,27 +110,41 @@ func (r *Reading) proposals(from, to score.Tick) []shaping.Proposal {
 	return all[i:max(i, j)]
 }
 
-// shape is the proposal for a phrase in one line: the level at the turning
-// points, "1:1 p, 3:1 p–mp, 4:3 mf, following mainly the harmonic tension".
-func (r *Reading) shape(spans []verdict.Verdict) string {
-	if len(spans) == 0 || len(r.Shaping.Proposals) == 0 {
+// shape is the proposal for a phrase in one line: the marks of its row with their places,
+// "1:1 p, 4:3 mf, at the end p, following mainly the melody height".
+func (r *Reading) shape(k int) string {
+	if k >= len(r.Plan.Proposals) {
 		return ""
 	}
-	from, to := spans[0].Start, spans[len(spans)-1].End
-	cause := r.cause(from, to)
-	if cause == "" {
+	p := r.Plan.Proposals[k]
+	cause := r.cause(p.Start, p.End)
+	if cause == "" || len(p.Turns) < 2 {
 		return ""
 	}
 	var points []string
-	last := ""
-	for _, v := range spans {
-		if s := Shade(r.Line.At(v.Start)); s != last {
-			points = append(points, r.At(v.Start)+" "+s)
-			last = s
+	for i, t := range p.Turns {
+		switch {
+		case i > 0 && t.At == p.Turns[i-1].At:
+			points[len(points)-1] += " then " + page.Mark(t.Level)
+		case i == 0:
+			points = append(points, r.At(r.takenUp(p))+" "+page.Mark(t.Level))
+		case t.At >= p.End:
+			points = append(points, "at the end "+page.Mark(t.Level))
+		default:
+			points = append(points, r.At(t.At)+" "+page.Mark(t.Level))
 		}
-	}
-	if s := Shade(r.Line.At(max(to-1, from))); s != last {
-		points = append(points, "at the end "+s)
 	}
 	return strings.Join(points, ", ") + ", following mainly the " + string(cause)
 }
+
+// takenUp is where a phrase has the level that it starts from: after an upbeat that is
+// played as printed, its first full measure.
+func (r *Reading) takenUp(p advice.Proposal) score.Tick {
+	if page.Mark(p.From) == page.Mark(r.Line.At(p.Start)) {
+		return p.Start
+	}
+	return min(r.Score.Measures[r.Score.MeasureAt(p.Start)].End(), p.End-1)
+}
+
+// goes reports whether phrase k is told to go somewhere.
+func (r *Reading) goes(k int) bool { return k < len(r.Plan.Goals) && r.goal(k).Told() }

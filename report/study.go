@@ -292,7 +292,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
 			closed:   p.Cadence >= 0 || p.Weak,
-			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
+			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p, r.goes(i)), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
 		for _, v := range startingIn(spans, p) {
@@ -300,7 +300,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 			sp.Stretches = append(sp.Stretches, r.stretch(v))
 		}
 		sp.spans = own
-		if sp.Shape = r.shape(own); r.Options.Measures != "" && len(own)+len(sp.Remarks) == 0 {
+		if sp.Shape = r.shape(i); r.Options.Measures != "" && len(own)+len(sp.Remarks) == 0 {
 			continue // only its edge is shown
 		}
 		out = append(out, sp)
@@ -406,10 +406,12 @@ func startingIn(list []verdict.Verdict, p phrasing.Phrase) []verdict.Verdict {
 	return list[from:to]
 }
 
-func (r *Reading) remarks(p phrasing.Phrase) []remark {
+// remarks are what is said of places in a phrase; where the phrase goes somewhere, nothing
+// is said of other peaks beside its goal.
+func (r *Reading) remarks(p phrasing.Phrase, goes bool) []remark {
 	out, said := []remark{}, map[string]bool{}
 	for _, v := range startingIn(r.Verdicts, p) {
-		if v.Aspect == verdict.OverSpan || !r.Shows(v.Start, v.End) {
+		if v.Aspect == verdict.OverSpan || v.Aspect == verdict.AtPeak && goes || !r.Shows(v.Start, v.End) {
 			continue
 		}
 		text := r.VerdictSentence(v)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
 	"hairpin/score"
 )
 
@@ -87,6 +88,26 @@ func TestNoLevelBeyondThePage(t *testing.T) {
 		m := Material{Page: &page.Page{Marked: true, Range: c.marks}}
 		if got := page.Mark(m.onPage(c.level, math.Inf(1))); got != c.want {
 			t.Errorf("%.2f on a page of %v is told %s, want %s", c.level, c.marks, got, c.want)
+		}
+	}
+}
+
+// A goal under the page's loudest mark bears that mark's name, though another part that
+// still holds a softer one draws the level of the whole down (our own rule).
+func TestGoalBearsTheLoudestMark(t *testing.T) {
+	for _, c := range []struct {
+		zone int // where the f stands
+		want string
+	}{{8, "f"}, {12, "mf"}} {
+		p := along(page.Segment{End: 8, From: page.P, To: page.P}, page.Segment{Start: 8, End: 16, From: page.MF + 0.3, To: page.MF + 0.3})
+		p.Range = page.Range{Low: page.P, High: page.F}
+		p.Zones = []page.Zone{{End: 8, Level: page.P, Text: "p"}, {Start: score.Tick(c.zone), End: 16, Level: page.F, Text: "f"}}
+		s := melody(make([]int, 16)...)
+		m := Material{Score: s, Page: p, Beats: Beats(s)}
+		sh := &shaping.Shaping{}
+		got := page.Mark(m.propose(sh, &Table{}, []Goal{{Start: 0, End: 16, At: 8}}, nil)[0].Peak)
+		if got != c.want {
+			t.Errorf("f at beat %d: the goal on beat 8 is proposed %s, want %s", c.zone, got, c.want)
 		}
 	}
 }

@@ -33,6 +33,9 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		near := func(k int) float64 { return m.near(v[k-lo], m.Beats[k]) }
 		top := m.ceiling(lo, hi)
 		out[i] = Proposal{Phrase: i, Start: g.Start, Goal: g.At, End: g.End, Wish: max(near(at), m.Page.Whole.At(g.At)-atGoal)}
+		if at < hi && m.hasLoudest() && m.loudest(g.At, g.At+m.Score.BeatAt(g.At)) { // others may play softer marks: the goal bears the loudest one's name
+			out[i].Wish = max(out[i].Wish, m.Page.Range.High-sameMark)
+		}
 		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)), top)
 		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)), top)
 		out[i].Peak = m.onPage(m.asMarked(out[i].Wish, g.At), top)

@@ -54,6 +54,9 @@ func (c Curve) Find(t score.Tick) int {
 	return max(lo-1, min(0, len(c.Segments)-1))
 }
 
+// Unstated reports whether the level is steady and a guess: no mark before it states one.
+func (g Segment) Unstated() bool { return g.Slope == 0 && !g.Implied && g.FromMark == "" }
+
 // between is the part of a segment from one moment to another inside it.
 func (g Segment) between(from, to score.Tick) Segment {
 	out := g

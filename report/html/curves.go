@@ -246,7 +246,11 @@ func (p *panel) lineLabels(s scale, shaped page.Curve, both bool, busy [2]float6
 		b = shaped.At(best)
 	}
 	if p.r.Page.Marked {
-		p.lineLabel("hp-printed-label", "printed", x, s.y(a), a >= b, s)
+		name := "printed"
+		if i := p.r.Page.Whole.Find(best); i >= 0 && p.r.Page.Whole.Segments[i].Unstated() {
+			name = "no mark yet"
+		}
+		p.lineLabel("hp-printed-label", name, x, s.y(a), a >= b, s)
 	}
 	if both {
 		p.lineLabel("hp-shaped-label", "proposed", x, s.y(b), a < b, s)

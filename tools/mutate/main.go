@@ -7,13 +7,15 @@
 // A fault counts as caught if the tests of its own package fail, or else those
 // named by -then, which read the demo scores as a player does. Faults that do
 // not compile are drawn anew. Without -n every fault of the packages is tried.
-// -list prints the faults drawn and runs nothing. The exit status is 1 if the
-// share caught is under -least.
+// -list prints the faults drawn and runs nothing. The exit status is 1 if so few
+// are caught that a share of -least or more can be ruled out: a sample of ten says
+// little, and a good tree must not fail by the luck of the draw.
 package main
 
 import (
 	"flag"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"slices"
@@ -28,19 +30,19 @@ func main() {
 	n := flag.Int("n", 0, "how many faults to draw, 0: all")
 	seed := flag.Uint64("seed", 1, "which faults are drawn")
 	then := flag.String("then", goldens, "the second tests a fault must get past, packages one by one, then their options")
-	least := flag.Float64("least", 0, "the least share caught, 0 to 1")
+	least := flag.Float64("least", 0, "the least share caught, 0 to 1: fails if the sample rules it out")
 	limit := flag.Duration("limit", 2*time.Minute, "the longest one run of tests may take; a fault that hangs is caught")
 	within := flag.Duration("within", 24*time.Hour, "no new fault is tried after so long: what was tried by then counts")
 	skip := flag.String("skip", "", "packages whose path holds this are left out: those with slow tests")
 	list := flag.Bool("list", false, "only list the faults drawn")
 	flag.Parse()
-	share, err := run(plan{flag.Args(), *n, *seed, strings.Fields(*then), *limit, *within, *skip, *list})
+	caught, tried, err := run(plan{flag.Args(), *n, *seed, strings.Fields(*then), *limit, *within, *skip, *list})
 	if err != nil {
 		fmt.Fprintln(os.Stderr, "mutate: error:", err)
 		os.Exit(2)
 	}
-	if share < *least {
-		fmt.Fprintf(os.Stderr, "mutate: error: %.0f %% caught, fewer than %.0f %%\n", 100*share, 100**least)
+	if most := atMost(caught, tried); most < *least {
+		fmt.Fprintf(os.Stderr, "mutate: error: %d of %d caught: %.0f %% at the most, fewer than %.0f %%\n", caught, tried, 100*most, 100**least)
 		os.Exit(1)
 	}
 }
@@ -57,11 +59,12 @@ type plan struct {
 	list     bool
 }
 
-// run draws faults, tries them and prints the survivors; it returns the share caught.
-func run(p plan) (float64, error) {
+// run draws faults, tries them and prints the survivors; it returns how many were
+// caught of how many tried.
+func run(p plan) (caught, tried int, err error) {
 	packages, err := find(p.patterns)
 	if err != nil {
-		return 0, err
+		return 0, 0, err
 	}
 	if p.skip != "" {
 		packages = slices.DeleteFunc(packages, func(s source) bool { return strings.Contains(s.ImportPath, p.skip) })
@@ -70,7 +73,7 @@ func run(p plan) (float64, error) {
 	for _, pkg := range packages {
 		f, err := faults(pkg)
 		if err != nil {
-			return 0, err
+			return 0, 0, err
 		}
 		all = append(all, f...)
 	}
@@ -82,17 +85,18 @@ func run(p plan) (float64, error) {
 		for _, f := range all[:p.n] {
 			fmt.Println(f)
 		}
-		return 1, nil
+		return 0, 0, nil
 	}
 	if err := p.sound(packages); err != nil {
-		return 0, err
+		return 0, 0, err
 	}
-	return tally(try(p, all)), nil
+	results := try(p, all)
+	return tally(results), len(results), nil
 }
 
-// tally prints what became of the faults and returns the share caught.
-func tally(results []result) float64 {
-	caught, own, late := 0, 0, 0
+// tally prints what became of the faults and returns how many were caught.
+func tally(results []result) (caught int) {
+	own, late := 0, 0
 	for _, r := range results {
 		switch r.fate {
 		case byOwn:
@@ -108,7 +112,18 @@ func tally(results []result) float64 {
 			fmt.Println("not noticed:", r.fault)
 		}
 	}
-	share := float64(caught) / float64(max(len(results), 1))
-	fmt.Printf("%d faults, %d caught (%.0f %%), %d of them by the tests of their own package, %d because the tests ran past the limit\n", len(results), caught, 100*share, own, late)
-	return share
+	fmt.Printf("%d faults, %d caught (%.0f %%), %d of them by the tests of their own package, %d because the tests ran past the limit\n", len(results), caught, 100*float64(caught)/float64(max(len(results), 1)), own, late)
+	return caught
+}
+
+// atMost is the upper end of the interval that holds the true share in 19 of 20
+// samples, 0 to 1; 1 of none tried (Wilson 1927, Probable inference, J. Am. Stat. Assoc. 22).
+func atMost(caught, tried int) float64 {
+	if tried == 0 {
+		return 1
+	}
+	const z = 1.96
+	n := float64(tried)
+	p, zz := float64(caught)/n, z*z/n
+	return (p + zz/2 + z*math.Sqrt(p*(1-p)/n+zz/n/4)) / (1 + zz)
 }

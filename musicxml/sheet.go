@@ -31,7 +31,7 @@ func newSheet(root *node, limits Limits) (*sheet, error) {
 	case "opus":
 		err = &UnsupportedError{Text: "this is an opus, a list of scores; open one of the scores it names"}
 	default:
-		err = &UnsupportedError{Text: "this is no MusicXML score: its root element is " + short(root.name)}
+		err = &UnsupportedError{Text: "this is no MusicXML score: its root element is " + short(root.name), Hint: "export MusicXML from the program the score was written in"}
 	}
 	if err == nil && (len(s.parts) == 0 || len(s.measures) == 0) {
 		err = &MalformedError{Text: "the score has no part with a measure"}

@@ -70,3 +70,21 @@ func TestShownParts(t *testing.T) {
 		t.Errorf("the part chosen comes first: %v", got)
 	}
 }
+
+// What is said to one who asks for what the score does not have names what it has: its
+// parts, counted from one, and its first and last measure.
+func TestHintsNameWhatIsThere(t *testing.T) {
+	s := countedAnew()
+	if got := PartsHint(s); got != "the parts are 1 Flute, 2 Snare, 3 Cello" {
+		t.Errorf("%q", got)
+	}
+	if got := measuresHint(s); got != "its measures are numbered 0 to 1" {
+		t.Errorf("%q", got)
+	}
+	if got := measuresHint(&score.Score{}); got != "the score has no measures" {
+		t.Errorf("%q", got)
+	}
+	if at := numbered(s)["1"]; at != 1 {
+		t.Errorf("number 1 is first measure %d, want the second", at)
+	}
+}

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"sort"
@@ -9,6 +8,7 @@ import (
 
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
+	"hairpin/dynamics/shaping"
 	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -20,8 +20,7 @@ type summit struct {
 	why []string
 }
 
-// What speaks for a measure as the climax, in weights of ours: a mark alone is not
-// enough, and of two measures about as strong neither is named.
+// What speaks for a measure beside its neighbours, in weights of ours.
 const (
 	weighLoudest = 1.0  // the page's loudest mark stands in it
 	weighFlash   = 0.5  // it does, but a softer one follows within the measure
@@ -33,8 +32,6 @@ const (
 	weighSixFour = 0.5  // the six-four before a cadence
 	weighNear    = 0.5  // the tune is a step or less below its highest
 	weighGoal    = 0.25 // its phrase goes there, at least likely
-	leastWeight  = 2.0
-	leastLead    = 0.25
 )
 
 // theFermata begins what is told of a fermata on the climax or after it.
@@ -45,27 +42,96 @@ type reasoned struct {
 	at    score.Tick
 	score float64
 	why   []string
-	heard bool // the music says so too: height, a fermata, a six-four
 }
 
-// peakOf is the climax of the piece: the measure for which most speaks, never in the
-// opening or the prelude of a song; else the place of the only loudest mark, unsure. It
-// is nil where no place can be named.
+// peakOf is the climax of the piece: the measure that players make loudest, as far as
+// recordings tell, at the place in it or beside it for which the page and the music speak.
+// Where the page's loudest mark stands at one place alone, it is that place, unsure if
+// players are likelier loudest elsewhere. It is nil where no place can be named, and never in
+// the opening or the prelude of a song.
 func (r *Reading) peakOf() *summit {
 	from := entry(r.Score)
 	to := exit(r.Score, from)
-	if r.Page.Range.High < page.F {
-		return r.goalAlone(from, to)
-	}
-	list := r.reasoned(max(from, r.opened()), to)
-	slices.SortStableFunc(list, func(a, b reasoned) int { return cmp.Compare(b.score, a.score) })
-	if len(list) > 0 && list[0].heard && list[0].score >= leastWeight && (len(list) == 1 || list[0].score-list[1].score >= leastLead) {
-		return r.summitAt(list[0], tonal.Likely)
-	}
-	if marks := r.loudMarks(); len(marks) == 1 && marks[0] >= max(from, r.opened()) && marks[0] < to {
+	from = max(from, r.opened())
+	in := func(t score.Tick) bool { return t >= from && t < to }
+	list, l := r.reasoned(from, to), r.Plan.Loudest
+	told := l != nil && l.Certainty > tonal.Unsure && in(r.Score.Measures[l.Measure].Start)
+	if marks := r.loudMarks(); len(marks) == 1 && r.Page.Range.High >= page.F && in(marks[0]) {
+		if x := bestNear(r, list, r.Score.MeasureAt(marks[0]), 0); told && x != nil && r.about(l.Measure, marks[0]) {
+			return r.summitAt(*x, l.Certainty)
+		}
 		return r.summitAt(reasoned{at: marks[0]}, tonal.Unsure)
 	}
-	return nil
+	if !told {
+		return nil
+	}
+	if g := r.goalNear(l.Measure); g != nil && in(g.At) {
+		x := reasoned{at: g.At, why: []string{lifted(l.Causes)}}
+		if best := bestNear(r, list, r.Score.MeasureAt(g.At), 0); best != nil {
+			x.why = best.why
+		}
+		return r.summitAt(x, l.Certainty)
+	}
+	if x := bestNear(r, list, l.Measure, 1); x != nil {
+		return r.summitAt(*x, l.Certainty)
+	}
+	return r.summitAt(reasoned{at: r.fullest(l.Measure), why: []string{lifted(l.Causes)}}, l.Certainty)
+}
+
+// goalNear is the surest goal of a phrase in a measure or beside it, nil if none is told as likely.
+func (r *Reading) goalNear(measure int) (best *advice.Goal) {
+	for i, g := range r.Plan.Goals {
+		d := r.Score.MeasureAt(g.At) - measure
+		if d >= -1 && d <= 1 && g.Told() && g.Certainty > tonal.Unsure && (best == nil || g.Confidence > best.Confidence) {
+			best = &r.Plan.Goals[i]
+		}
+	}
+	return best
+}
+
+// about reports whether a moment lies within two measures of a measure.
+func (r *Reading) about(measure int, t score.Tick) bool {
+	const near = 2
+	d := r.Score.MeasureAt(t) - measure
+	return d >= -near && d <= near
+}
+
+// bestNear is the measure at most reach from another for which most speaks, nil if nothing
+// is said of any.
+func bestNear(r *Reading, list []reasoned, measure, reach int) (best *reasoned) {
+	for i, x := range list {
+		d := r.Score.MeasureAt(x.at) - measure
+		if d >= -reach && d <= reach && len(x.why) > 0 && (best == nil || x.score > best.score) {
+			best = &list[i]
+		}
+	}
+	return best
+}
+
+// fullest is the beat of a measure at which the shaping is loudest.
+func (r *Reading) fullest(measure int) score.Tick {
+	m := r.Score.Measures[measure]
+	at := m.Start
+	for _, t := range m.Every(m.Beat(r.Score.Division)) {
+		if r.Shaping.At(t) > r.Shaping.At(at) {
+			at = t
+		}
+	}
+	return at
+}
+
+// lifted says by what a measure is louder than the rest of the piece.
+func lifted(causes []shaping.Cause) string {
+	words := map[shaping.Cause]string{
+		shaping.ByPage: "the page is loud", shaping.ByAccent: "accents are printed", shaping.ByTension: "the harmony is tense",
+		shaping.ByPhrase: "the phrase is at its height", shaping.ByHeight: "the line is high", shaping.ByDensity: "the notes crowd",
+		shaping.ByTexture: "the sound is full", shaping.ByMetre: "the metre leans on it",
+	}
+	var out []string
+	for _, c := range causes {
+		out = append(out, words[c])
+	}
+	return join(out)
 }
 
 // opened is the end of the opening, in which no climax lies: a twelfth of the piece, or
@@ -76,23 +142,6 @@ func (r *Reading) opened() score.Tick {
 		out = max(out, f[0].End)
 	}
 	return out
-}
-
-// goalAlone is the climax of a piece without loud marks: the goal that is louder than all
-// others, if it is at least likely and the page prints nothing.
-func (r *Reading) goalAlone(from, to score.Tick) *summit {
-	list := r.Plan.Climaxes([]advice.Span{{Start: from, End: to}})
-	if r.Page.Marked || len(list) == 0 || list[0].Certainty == tonal.Unsure || r.closing(list[0].At) {
-		return nil
-	}
-	return &summit{list[0], []string{"line and harmony grow most to there"}}
-}
-
-// closing reports whether a moment lies in the last two measures: nothing is left to come
-// down from a climax there.
-func (r *Reading) closing(t score.Tick) bool {
-	const last = 2
-	return r.Score.MeasureAt(t) >= len(r.Score.Measures)-last
 }
 
 // summitAt is the climax at a place, in the phrase that holds it.
@@ -117,7 +166,7 @@ func (r *Reading) summitAt(x reasoned, sure tonal.Certainty) *summit {
 func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 	marks, tops := r.loudMarks(), r.tops()
 	var out []reasoned
-	for _, i := range r.measuresMarked(marks) {
+	for _, i := range r.measuresMarked(marks, tops) {
 		m := r.Score.Measures[i]
 		x := reasoned{at: -1}
 		add := func(at score.Tick, weight float64, why string) {
@@ -136,21 +185,23 @@ func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 			}
 		}
 		r.weighSigns(add, m, in)
+		r.weighHeight(add, tops, i)
 		if x.at < 0 {
 			continue
 		}
-		printed := len(x.why)
-		r.weighHeight(add, tops, i)
 		r.weighMusic(add, first, end)
-		x.heard = len(x.why) > printed || slices.ContainsFunc(x.why, func(w string) bool { return strings.HasPrefix(w, theFermata) })
 		out = append(out, x)
 	}
 	return out
 }
 
-// measuresMarked are the measures with one of these marks or with an emphatic accent, in order.
-func (r *Reading) measuresMarked(marks []score.Tick) []int {
+// measuresMarked are the measures with one of these marks, an emphatic accent or one of these
+// notes, in order.
+func (r *Reading) measuresMarked(marks []score.Tick, tops []score.Note) []int {
 	var out []int
+	for _, n := range tops {
+		out = append(out, n.Measure)
+	}
 	for _, t := range marks {
 		out = append(out, r.Score.MeasureAt(t))
 	}

@@ -4,10 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"hairpin/dynamics/advice"
 	"hairpin/harmony/events"
 	"hairpin/harmony/phrasing"
-	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -69,21 +67,6 @@ func TestMotivesAndColoursAreToldOnce(t *testing.T) {
 	sixth, key := events.Event{Kind: events.AugmentedSixth, Start: 8}, events.Event{Kind: events.FarKey, Start: 8}
 	if !r.retells(events.Event{Kind: events.AugmentedSixth, Start: 24}, sixth) || r.retells(events.Event{Kind: events.FarKey, Start: 24, Semitones: 5}, key) {
 		t.Error("another chord of the colour is new, or another key is not")
-	}
-}
-
-// A climax that nothing but line and harmony speak for does not stand in the last two
-// measures (common practice, no source).
-func TestNoClimaxInTheClose(t *testing.T) {
-	r := small(times(6, voice{0, 1, 2, 3, 4, 3, 2, 1}))
-	r.Plan = &advice.Plan{}
-	for measure, want := range map[int]bool{2: true, 3: true, 4: false, 5: false} {
-		at := r.Score.Measures[measure].Start
-		r.Plan.Goals = []advice.Goal{{Start: 0, End: r.Score.Length(), At: at, Confidence: 0.9, Certainty: tonal.Sure}}
-		r.Plan.Proposals = []advice.Proposal{{Start: 0, End: r.Score.Length(), Peak: 5}}
-		if got := r.goalAlone(0, r.Score.Length()); (got != nil) != want {
-			t.Errorf("measure %d: %+v", measure+1, got)
-		}
 	}
 }
 

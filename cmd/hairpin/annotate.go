@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -136,9 +135,9 @@ func readRemarks(path string, s *score.Score) ([]annotate.Remark, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, err := os.Open(path)
+	file, err := userFile("remarks", path, "--remarks names a text file with a line for each: 12 3 breathe here")
 	if err != nil {
-		return nil, &usageError{"remarks: " + err.Error(), "--remarks names a text file with a line for each: 12 3 breathe here"}
+		return nil, err
 	}
 	defer file.Close()
 	list, err := annotate.ReadRemarks(file, s)

@@ -88,6 +88,16 @@ func registerLimits(fs *pflag.FlagSet, l *musicxml.Limits) {
 	fs.Int64Var(&l.Length, "limit-length", d.Length, "`N` length in quarter notes")
 }
 
+// checkLimits refuses limits that let nothing in.
+func checkLimits(fs *pflag.FlagSet) (err error) {
+	fs.Visit(func(f *pflag.Flag) {
+		if n, _ := strconv.ParseInt(f.Value.String(), 10, 64); strings.HasPrefix(f.Name, limitPrefix) && n < 1 {
+			err = usage(fs, fmt.Sprintf("--%s is 1 or more, not %d", f.Name, n))
+		}
+	})
+	return err
+}
+
 // parse checks the number of arguments; want says what they are.
 func parse(fs *pflag.FlagSet, args []string, want ...string) ([]string, error) {
 	for i, name := range want {
@@ -177,6 +187,9 @@ func (f *scoreFlags) open(e env, fs *pflag.FlagSet, path string) (*musicxml.File
 	if rule != musicxml.SmallWhereNeeded && rule != musicxml.SmallSounds && rule != musicxml.SmallIsSilent {
 		return nil, usage(fs, fmt.Sprintf("--small-print is auto, sound or silent, not %q", f.small))
 	}
+	if err := checkLimits(fs); err != nil {
+		return nil, err
+	}
 	file, err := open(e, path, f.limits)
 	if err != nil || rule == musicxml.SmallWhereNeeded {
 		return file, err
@@ -210,9 +223,9 @@ func readCorrections(path string, s *score.Score) ([]stated.Correction, error) {
 	if path == "" {
 		return nil, nil
 	}
-	file, err := os.Open(path)
+	file, err := userFile("corrections", path, "--corrections names a file; 'hairpin help corrections' shows one")
 	if err != nil {
-		return nil, &usageError{"corrections: " + err.Error(), "--corrections names a file; 'hairpin help corrections' shows one"}
+		return nil, err
 	}
 	defer file.Close()
 	list, err := stated.ReadCorrections(file, s)
@@ -220,6 +233,23 @@ func readCorrections(path string, s *score.Score) ([]stated.Correction, error) {
 		return nil, &usageError{path + ": " + err.Error(), "'hairpin help corrections' shows how a line is written"}
 	}
 	return list, nil
+}
+
+// userFile opens a file that an option names.
+func userFile(option, path, hint string) (*os.File, error) {
+	file, err := os.Open(path)
+	if err == nil {
+		info, err := file.Stat()
+		if err != nil || !info.IsDir() {
+			return file, err
+		}
+		file.Close()
+		return nil, &usageError{option + ": " + path + " is a folder, not a file", hint}
+	}
+	if failed := (*os.PathError)(nil); errors.As(err, &failed) {
+		err = failed.Err
+	}
+	return nil, &usageError{fmt.Sprintf("%s: %s: %v", option, path, err), hint}
 }
 
 // standardInput is the name of a score that came through it.

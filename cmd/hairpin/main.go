@@ -115,6 +115,8 @@ func hint(err error) string {
 		return "export the score again as MusicXML from the program it was written in"
 	case errors.Is(err, harmony.ErrNoPitch):
 		return "'hairpin contents' shows what was read"
+	case errors.Is(err, os.ErrPermission):
+		return "check the permissions of the file"
 	case errors.Is(err, os.ErrNotExist):
 		return "check the path; SCORE is a .musicxml, .xml or .mxl file, or - for standard input"
 	}

@@ -47,6 +47,12 @@ func surveyCommand() command {
 		if err := f.score.oneOf(fs, formats); err != nil {
 			return err
 		}
+		if err := checkLimits(fs); err != nil {
+			return err
+		}
+		if f.workers < 0 {
+			return usage(fs, fmt.Sprintf("--workers is 1 or more, not %d", f.workers))
+		}
 		return f.run(e, fs, args)
 	}
 	return c
@@ -139,12 +145,12 @@ func readEarlier(path string) (earlier, error) {
 	if path == "" {
 		return out, nil
 	}
-	file, err := os.Open(path)
-	if errors.Is(err, os.ErrNotExist) { // the first run: nothing was done before
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) { // the first run: nothing was done before
 		return out, nil
 	}
+	file, err := userFile("--resume", path, "--resume names an earlier output of survey")
 	if err != nil {
-		return out, &usageError{"--resume " + err.Error(), "--resume names an earlier output of survey"}
+		return out, err
 	}
 	defer file.Close()
 	lines := bufio.NewReader(file)

@@ -21,6 +21,10 @@ type Table struct {
 	Weights       []float64 // by quantity, see Quantities
 	Offset, Slope float64   // of the confidence, see Table.Confidence
 	Shares        map[Comparable]Share
+
+	// Of the loudest measure of a piece: see Crests, and its confidence.
+	Loud, Place             float64
+	CrestOffset, CrestSlope float64
 }
 
 // Comparable names places that are alike as far as one kind of advice goes.
@@ -54,8 +58,9 @@ type Share struct {
 // table reads the fitted table once.
 var table = sync.OnceValues(func() (*Table, error) { return readTable(fitted) })
 
-// readTable reads lines "goal quantity weight", "confidence offset slope" and
-// "share kind class share baseline places", separated by tabs; # begins a remark.
+// readTable reads lines "goal quantity weight", "confidence offset slope", "crest loudness
+// place", "crest confidence offset slope" and "share kind class share baseline places",
+// separated by tabs; # begins a remark.
 func readTable(text string) (*Table, error) {
 	names, _ := Quantities()
 	t := &Table{Weights: make([]float64, len(names)), Shares: map[Comparable]Share{}}
@@ -71,7 +76,7 @@ func readTable(text string) (*Table, error) {
 }
 
 func (t *Table) row(cells, names []string) error {
-	words := map[string]int{"goal": 2, "confidence": 1, "share": 3}[cells[0]]
+	words := map[string]int{"goal": 2, "confidence": 1, "crest": 1, "crest confidence": 1, "share": 3}[cells[0]]
 	if words == 0 || words >= len(cells) {
 		return fmt.Errorf("%q is no row of weights or shares", strings.Join(cells, " "))
 	}
@@ -86,6 +91,10 @@ func (t *Table) row(cells, names []string) error {
 	switch cells[0] {
 	case "confidence":
 		t.Offset, t.Slope = nums[0], nums[1]
+	case "crest":
+		t.Loud, t.Place = nums[0], nums[1]
+	case "crest confidence":
+		t.CrestOffset, t.CrestSlope = nums[0], nums[1]
 	case "share":
 		t.Shares[Comparable{Kind(cells[1]), Class(cells[2])}] = Share{nums[0], nums[1], int(nums[2])}
 	case "goal":
@@ -103,7 +112,9 @@ func (t *Table) row(cells, names []string) error {
 // Confidence turns the model's probability into the share of hits that it had on
 // works left out: a line between log-odds (Platt 1999, "Probabilistic outputs for
 // support vector machines", from memory).
-func (t *Table) Confidence(p float64) float64 {
+func (t *Table) Confidence(p float64) float64 { return platt(t.Offset, t.Slope, p) }
+
+func platt(offset, slope, p float64) float64 {
 	p = min(max(p, 1e-6), 1-1e-6)
-	return 1 / (1 + math.Exp(-t.Offset-t.Slope*math.Log(p/(1-p))))
+	return 1 / (1 + math.Exp(-offset-slope*math.Log(p/(1-p))))
 }

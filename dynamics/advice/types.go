@@ -126,4 +126,5 @@ type Plan struct {
 	Goals     []Goal     // one a phrase, in order
 	Advice    []Advice   // in order of Start
 	Proposals []Proposal // one a phrase, in order
+	Loudest   *Loudest   // nil where nothing sounds
 }

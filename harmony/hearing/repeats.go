@@ -161,10 +161,13 @@ func sameChord(a, b tonal.Chord) bool {
 	return a.Root == b.Root && a.Quality == b.Quality && a.Bass == b.Bass
 }
 
-// nearest is the chord of a list, not empty, that shares the most time with another.
+// nearest is the chord of a list, in order and not empty, that shares the most time with another.
 func nearest(list []tonal.Chord, c tonal.Chord) tonal.Chord {
 	best, most := list[0], score.Tick(-1)
-	for _, d := range list {
+	for _, d := range list[endsAfter(list, c.Start-1):] { // the others do not even touch it
+		if d.Start > c.End {
+			break
+		}
 		if n := min(c.End, d.End) - max(c.Start, d.Start); n > most {
 			best, most = d, n
 		}

@@ -84,6 +84,11 @@ func TestPlaces(t *testing.T) {
 			t.Errorf("at %d: %+v, want %+v", list[i].at, got, want)
 		}
 	}
+	for length, want := range map[score.Tick]float64{16: 0.0625, 1: 1, 0: 1} { // one tick of a measure without a metre
+		if got := (spot{}).add(score.Measure{Length: length}, 1, 4).bars; math.Abs(got-want) > 1e-9 {
+			t.Errorf("a tick of %d is %v measures, want %v", length, got, want)
+		}
+	}
 }
 
 // Fermatas at three moments at least, and one every six measures, make a chorale.

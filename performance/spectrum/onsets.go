@@ -53,10 +53,3 @@ func usualTop(f *fft, x []float32, step int) float64 {
 	}
 	return max(Percentile(tops, 0.95), 1e-12)
 }
-
-// Between is the index range of the steps between two times.
-func (o *Onsets) Between(from, to float64) (a, b int) {
-	a = max(int(math.Ceil(from/o.Step)), 0)
-	b = min(int(to/o.Step)+1, len(o.Strength))
-	return min(a, b), b
-}

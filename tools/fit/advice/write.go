@@ -15,7 +15,7 @@ const head = `# Goals of phrases and shares of advice: see advice.Table. Written
 # Peter et al. 2023); taking time on single performances of (n)ASAP, Vienna 4x22 and Batik-plays-Mozart.
 # Only these statistics are kept here, no data. Licences of the data, from memory: (n)ASAP,
 # Batik-plays-Mozart and Vienna 4x22 CC BY-NC-SA 4.0; MazurkaBL as its project states.
-# goal quantity weight / confidence offset slope / share kind class share baseline places
+# goal quantity weight / confidence offset slope / crest loudness place / crest confidence offset slope / share kind class share baseline places
 `
 
 // write writes the table.
@@ -27,6 +27,7 @@ func write(path string, t *advice.Table) error {
 		fmt.Fprintf(&b, "goal\t%s\t%.3g\n", n, t.Weights[k])
 	}
 	fmt.Fprintf(&b, "confidence\t%.3g\t%.3g\n", t.Offset, t.Slope)
+	fmt.Fprintf(&b, "crest\t%.3g\t%.3g\ncrest confidence\t%.3g\t%.3g\n", t.Loud, t.Place, t.CrestOffset, t.CrestSlope)
 	var rows []string
 	for c, s := range t.Shares {
 		rows = append(rows, fmt.Sprintf("share\t%s\t%s\t%.3f\t%.3f\t%d\n", c.Kind, c.Class, s.Share, s.Baseline, s.N))

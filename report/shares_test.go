@@ -1,0 +1,111 @@
+package report
+
+import (
+	"fmt"
+	"testing"
+
+	"hairpin/dynamics/page"
+	"hairpin/dynamics/verdict"
+	"hairpin/harmony/events"
+	"hairpin/harmony/tonal"
+	"hairpin/score"
+)
+
+// stretchOf is a verdict on a stretch.
+func stretchOf(from, to score.Tick, k verdict.Kind) verdict.Verdict {
+	return verdict.Verdict{Start: from, End: to, Aspect: verdict.OverSpan, Kind: k}
+}
+
+// Stretches that overlap are cut where the next begins, those outside of what is shown are
+// left out, and their time is shared in percent of what is shown.
+func TestSharesOfTime(t *testing.T) {
+	r := &Reading{Score: &score.Score{Division: 1}, From: 10, To: 50, Verdicts: []verdict.Verdict{
+		stretchOf(0, 10, verdict.Calm), stretchOf(0, 22, verdict.Supports), stretchOf(20, 30, verdict.Unshaped), {Start: 25, End: 26, Aspect: verdict.AtAccent}, stretchOf(30, 60, verdict.Calm), stretchOf(50, 60, verdict.WorksAgainst),
+	}}
+	var got []string
+	for _, v := range r.SpanVerdicts() {
+		got = append(got, fmt.Sprintf("%d-%d %s", v.Start, v.End, v.Kind))
+	}
+	if want := "[0-20 supports 20-30 unshaped 30-60 calm]"; fmt.Sprint(got) != want {
+		t.Errorf("%v, want %s", got, want)
+	}
+	if got, want := fmt.Sprint(r.Shares()), "[{supports 25} {works against 0} {unshaped 25} {independent 0} {calm 50}]"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	if r.From, r.To = 60, 70; len(r.Shares()) != 0 {
+		t.Errorf("nothing is shown, and yet shared: %v", r.Shares())
+	}
+}
+
+// What weighs more: disagreement before silence, that before support and what is still; sure
+// before likely before unsure; large before small. Our own order.
+func TestOrderOfImportance(t *testing.T) {
+	v := func(k verdict.Kind, c tonal.Certainty, size float64) verdict.Verdict {
+		return verdict.Verdict{Aspect: verdict.OverSpan, Kind: k, Certainty: c, Size: size}
+	}
+	for _, c := range []struct{ more, less verdict.Verdict }{
+		{v(verdict.WorksAgainst, tonal.Sure, 0.5), v(verdict.Unshaped, tonal.Sure, 0.5)}, {v(verdict.Unshaped, tonal.Sure, 0.5), v(verdict.Supports, tonal.Sure, 0.5)}, {v(verdict.Supports, tonal.Sure, 0.5), v(verdict.Independent, tonal.Sure, 0.5)}, {v(verdict.Independent, tonal.Sure, 0.5), v(verdict.Calm, tonal.Sure, 0.5)},
+		{v(verdict.Unshaped, tonal.Sure, 0.5), v(verdict.Unshaped, tonal.Likely, 0.5)}, {v(verdict.Unshaped, tonal.Likely, 0.5), v(verdict.Unshaped, tonal.Unsure, 0.5)}, {v(verdict.Unshaped, tonal.Sure, 0.5), v(verdict.Unshaped, tonal.Sure, 0.4)},
+		{v(verdict.Unshaped, tonal.Sure, 0.5), verdict.Verdict{Aspect: verdict.AtContrast, Kind: verdict.WorksAgainst, Certainty: tonal.Sure, Size: 0.5}},
+	} {
+		if a, b := importance(c.more), importance(c.less); a <= b {
+			t.Errorf("%s, %s, %.1f weighs %.2f; %s, %s, %.1f %.2f", c.more.Kind, c.more.Certainty, c.more.Size, a, c.less.Kind, c.less.Certainty, c.less.Size, b)
+		}
+	}
+	if importance(v(verdict.Calm, tonal.Sure, 1)) > 0 {
+		t.Error("what is calm asks for something")
+	}
+}
+
+// Two suggestions speak of the same if they are of one kind, begin together, or the part they
+// share is half of the longer.
+func TestSuggestionsOfTheSame(t *testing.T) {
+	at := func(from, to score.Tick, k events.Kind) candidate {
+		return candidate{Suggestion{Event: k}, from, to, 1}
+	}
+	for _, c := range []struct {
+		name string
+		a, b candidate
+		want bool
+	}{
+		{"of one kind", at(0, 10, events.Pedal), at(90, 99, events.Pedal), true}, {"begin together", at(0, 10, events.Pedal), at(0, 99, events.Hemiola), true}, {"share half of the longer", at(0, 10, events.Pedal), at(5, 12, events.Hemiola), true},
+		{"share less", at(0, 10, events.Pedal), at(6, 12, events.Hemiola), false}, {"touch", at(0, 10, events.Pedal), at(10, 12, events.Hemiola), false}, {"a small one inside", at(0, 10, events.Pedal), at(2, 6, events.Hemiola), false},
+	} {
+		if c.a.repeats(c.b) != c.want || c.b.repeats(c.a) != c.want {
+			t.Errorf("%s: %v", c.name, c.a.repeats(c.b))
+		}
+	}
+}
+
+// The page breaks out towards a peak if a mark less than half a step under it comes at once
+// between two moments; a slope to it does not, nor a mark at either end.
+func TestPageBreaksOut(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		before float64
+		zone   page.Zone
+		want   bool
+	}{
+		{"p to f at once", page.P, page.Zone{Start: 20, Level: page.F}, true}, {"at the start", page.P, page.Zone{Start: 10, Level: page.F}, false}, {"at the end", page.P, page.Zone{Start: 30, Level: page.F}, false}, {"just before it", page.P, page.Zone{Start: 29, Level: page.F}, true},
+		{"to less than the peak", page.P, page.Zone{Start: 20, Level: page.F - 0.5}, false}, {"nearly the peak", page.P, page.Zone{Start: 20, Level: page.F - 0.4}, true}, {"after a slope to it", page.F, page.Zone{Start: 20, Level: page.F}, false},
+		{"by as much as a switch takes", page.F - leastSwitch, page.Zone{Start: 20, Level: page.F}, true}, {"by less", page.F - leastSwitch + 0.1, page.Zone{Start: 20, Level: page.F}, false},
+	} {
+		r := &Reading{Page: &page.Page{Zones: []page.Zone{c.zone}, Whole: page.Curve{Segments: []page.Segment{{Start: 0, End: c.zone.Start, From: c.before, To: c.before}, {Start: c.zone.Start, End: 99, From: c.zone.Level, To: c.zone.Level}}}}}
+		if got := r.breaksOut(10, 30, page.F); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+}
+
+// A refused close is worth a word from two fifths on, other events are not.
+func TestMayRefuse(t *testing.T) {
+	for _, c := range []struct {
+		kind events.Kind
+		sure float64
+		want bool
+	}{{events.DeceptiveCadence, 0.4, true}, {events.EvadedCadence, 0.4, true}, {events.DeceptiveCadence, 0.39, false}, {events.Pedal, 0.9, false}} {
+		if got := mayRefuse(events.Event{Kind: c.kind, Confidence: c.sure}); got != c.want {
+			t.Errorf("%s at %.2f: %v", c.kind, c.sure, got)
+		}
+	}
+}

@@ -86,10 +86,10 @@ func TestWhatLifts(t *testing.T) {
 func TestMeansByMeasure(t *testing.T) {
 	s := melody(make([]int, 12)...)
 	got := Means(s, []score.Tick{0, 2, 8}, []float64{1, 2, 5})
-	if !near(got, 1.5, 1.5, 5) {
+	if !nearAll(got, 1.5, 1.5, 5) {
 		t.Error(got)
 	}
-	if got = Rounded([]float64{4, 0, 8}); !near(got, 3, 3, 6) {
+	if got = Rounded([]float64{4, 0, 8}); !nearAll(got, 3, 3, 6) {
 		t.Error(got)
 	}
 	q := make([]float64, 200)
@@ -105,7 +105,7 @@ func TestMeansByMeasure(t *testing.T) {
 	}
 }
 
-func near(got []float64, want ...float64) bool {
+func nearAll(got []float64, want ...float64) bool {
 	for i, x := range got {
 		if i >= len(want) || math.Abs(x-want[i]) > 1e-9 {
 			return false

@@ -221,14 +221,17 @@ func (r *Reading) refusedTry(e events.Event) string {
 	return text
 }
 
-// realClose is the perfect authentic cadence that a refused one is answered by.
+// realClose is the perfect authentic cadence that a refused one is answered by: the first in
+// its key, if that is no doubtful one.
 func (r *Reading) realClose(e events.Event) (score.Tick, bool) {
-	for _, c := range r.Harmony.Cadences {
-		if c.At > e.Start && c.Kind == phrasing.PerfectAuthentic && c.Key == e.Key && tonal.CertaintyOf(c.Confidence) > tonal.Unsure {
-			return c.At, true
-		}
+	list := r.Harmony.Cadences
+	i := slices.IndexFunc(list, func(c phrasing.Cadence) bool {
+		return c.At > e.Start && c.Kind == phrasing.PerfectAuthentic && c.Key == e.Key
+	})
+	if i < 0 || tonal.CertaintyOf(list[i].Confidence) == tonal.Unsure {
+		return 0, false
 	}
-	return 0, false
+	return list[i].At, true
 }
 
 // tone names the foreign tone and where it goes: " F# to G".

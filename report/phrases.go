@@ -11,6 +11,7 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -62,6 +63,7 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 		sp.goalAt += ", upbeat"
 	}
 	sp.goalBar, sp.Lack = r.number(g.At), g.Lack
+	sp.brief = r.Score.MeasureAt(max(sp.end-1, sp.start))-r.Score.MeasureAt(sp.start) < brief+map[bool]int{true: 1}[sp.upbeat]
 	sp.opens = sp.goalBar == sp.bars.First && sp.bars.Last != sp.bars.First
 	if g.Told() {
 		sp.Goal = &goal{r.At(g.At), r.quarters(g.At), twoPlaces(g.Confidence), g.Certainty.String(),
@@ -73,6 +75,9 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 			twoPlaces(a.Share), twoPlaces(a.Baseline), a.N, a.Certainty.String(), a.Cause, a.Against, a.Reason})
 	}
 }
+
+// brief is the most measures of a phrase in which a goal is told by its beat, however unsure.
+const brief = 3
 
 // goal is that of phrase k: the climax of the piece, if one is named and lies there.
 func (r *Reading) goal(k int) advice.Goal {
@@ -145,9 +150,24 @@ func (r *Reading) asked(told []Suggestion, v verdict.Verdict) bool {
 }
 
 // matters reports whether an event is worth a line: no doubtful one, no quicker chords,
-// no lean inside the texture that nobody follows (common practice, no source).
+// no last chord that the whole tells of, no ornament, no lean inside the texture that nobody follows (common practice, no source).
 func (r *Reading) matters(e events.Event) bool {
-	return e.Kind != events.Quickening && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e)
+	headed := e.Kind == events.Quickening || e.Kind == events.PicardyThird && r.majorEnd() != "" // the whole tells of the last chord
+	return !headed && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e) && !r.ornament(e)
+}
+
+// ornament reports whether an appoggiatura is one of a close, in the measure before its last
+// chord, or shorter than a beat: it is played with its figure and needs no word (common
+// practice, no source). One that comes often is a motive, and is told once.
+func (r *Reading) ornament(e events.Event) bool {
+	n := len(e.Notes)
+	if e.Kind != events.Appoggiatura || n < 2 || r.everyTime(e) > 0 {
+		return false
+	}
+	lean := r.Score.Notes[e.Notes[n-2]]
+	return lean.Duration < r.Score.BeatAt(lean.Onset) || slices.ContainsFunc(r.Harmony.Cadences, func(c phrasing.Cadence) bool {
+		return c.Kind.Authentic() && e.Start < c.At && e.Start >= c.At-r.measureAt(e.Start)
+	})
 }
 
 // heardOnTop reports whether a lean is sung, or in the highest voice that sounds; other

@@ -188,6 +188,7 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	for _, text := range w.themeSentences() {
 		add(text)
 	}
+	add(r.strangeReturn())
 	add(r.keySentence(stays))
 	add(r.climaxSentence())
 	add(r.quietTop())

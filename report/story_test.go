@@ -209,6 +209,7 @@ func TestGoesTo(t *testing.T) {
 	}{
 		{told("sure", false), "8:2, sure"}, {told("likely", true), "m. 8, likely"},
 		{told("unsure", false), "perhaps m. 8"}, {told("unsure", true), "–"}, {studyPhrase{}, "–"},
+		{studyPhrase{Goal: &goal{Certainty: "unsure"}, goalAt: "8:2", goalBar: "8", brief: true, opens: true}, "perhaps 8:2"},
 		{studyPhrase{Lack: advice.Falls}, "falls"}, {studyPhrase{Lack: advice.Falls, grows: true}, "–"}, {studyPhrase{Lack: advice.Short}, "–"},
 	} {
 		if got := c.phrase.goesTo(); got != c.want {

@@ -84,6 +84,7 @@ type studyPhrase struct {
 	start, end score.Tick
 	goalAt     string            // the goal's place in words
 	goalBar    string            // the number of its measure
+	brief      bool              // it is three measures long or shorter: a measure says nothing there
 	opens      bool              // the goal stands in the first measure of several
 	grows      bool              // the proposal grows somewhere in it
 	closed     bool              // it ends with a cadence, or with a formula of one

@@ -136,7 +136,11 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	}
 	from, level, bar := r.lastBelow(c, p)
 	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
-		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there.", r.Place(c.At), page.Mark(level), bar, peak)
+		most := "the most"
+		if c.Mark != "" {
+			most = c.Mark
+		}
+		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there.", r.Place(c.At), page.Mark(level), bar, most)
 	}
 	const most = 5 // more places than that nobody grades
 	var others []Bars
@@ -182,7 +186,7 @@ func (r *Reading) pointing() []candidate {
 	said, told := map[events.Kind]bool{events.Quickening: true, events.PicardyThird: true}, colour(r.ranked)
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || r.ornament(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true

@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+
 	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -76,4 +78,24 @@ func (w wholePiece) themeSentences() (out []string) {
 		out = append(out, text+"; in the recapitulation, "+again)
 	}
 	return out
+}
+
+// strangeReturn says that the recapitulation begins in another key than home: the opening
+// comes back there, moved; "" if it does not.
+func (r *Reading) strangeReturn() string {
+	list := r.Harmony.Form.Sections
+	i := slices.IndexFunc(list, func(s form.Section) bool { return s.Name == form.Recapitulation })
+	if i < 0 {
+		return ""
+	}
+	at, near := list[i].Start, r.measureAt(list[i].Start)
+	moved := slices.ContainsFunc(r.Harmony.Form.Returns, func(x form.Return) bool {
+		return max(x.Again.Start-at, at-x.Again.Start) <= near && x.First.Start < list[0].Start+2*near && x.Semitones%12 != 0 && tonal.CertaintyOf(x.Certainty) > tonal.Unsure
+	})
+	for _, k := range r.Harmony.Keys {
+		if k.Start <= at && at < k.End && moved && k.Key.Tonic != r.Harmony.Home.Tonic {
+			return "the opening comes back in " + k.Key.Name() + ", not in " + r.Harmony.Home.Name() + ": the surprise of the piece"
+		}
+	}
+	return ""
 }

@@ -363,6 +363,9 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 	m := v.Page
 	switch m.Kind {
 	case page.Grows, page.Falls:
+		if !r.printsUpTo(v, m.ToMark) {
+			m.ToMark = ""
+		}
 		return slope(m.Kind, m.FromMark, m.ToMark)
 	case page.Swells, page.Dips:
 		if (m.Peak > m.From) != (m.Kind == page.Swells) {
@@ -380,6 +383,19 @@ func (r *Reading) pageDoes(v verdict.Verdict) string {
 		return "stays " + m.FromMark
 	}
 	return "has nothing new"
+}
+
+// printsUpTo reports whether a slope may be told to lead to a mark: not one that stands before
+// its measures and not in them, to which the page only comes back.
+func (r *Reading) printsUpTo(v verdict.Verdict, mark string) bool {
+	before := false
+	for _, z := range r.Page.Zones {
+		if z.Text == mark && z.Start <= v.End && r.Score.MeasureAt(z.Start) >= r.Score.MeasureAt(v.Start) {
+			return true
+		}
+		before = before || z.Text == mark && z.Start < v.Start
+	}
+	return !before
 }
 
 // slope says how a printed slope goes: "falls from f to p"; one whose end no mark states

@@ -1,6 +1,10 @@
 package main
 
-import "github.com/spf13/pflag"
+import (
+	"fmt"
+
+	"github.com/spf13/pflag"
+)
 
 func explainCommand() command {
 	const formats = "table,json,markdown"
@@ -19,6 +23,9 @@ func explainCommand() command {
 		},
 	}
 	c.run = func(e env, fs *pflag.FlagSet, args []string) error {
+		if len(args) == 2 && at == "" { // the moment without its option
+			return &usageError{fmt.Sprintf("explain: --at is missing before %q", args[1]), fmt.Sprintf("write: hairpin explain %s --at %s", args[0], args[1])}
+		}
 		paths, err := parse(fs, args, "SCORE")
 		if err != nil {
 			return err

@@ -20,17 +20,20 @@ const shortPhrase = 3
 const sudden = 0.75
 
 // bar marks the beats that nobody goes to (common practice, no source): the upbeat, the
-// first beat, after an upbeat that does not grow the first of the next measure, and what comes after the close, save where the page grows on from it;
-// and a sudden louder mark in the last measure that goes on in the next phrase.
+// first beat, after an upbeat that does not grow the first of the next measure, and what comes
+// after the close, save where the page grows on from it; in a line of a hymn the chord under
+// its last fermata; and a sudden louder mark in the last measure that goes on in the next phrase.
 func (m Material) bar(w *Way, p phrasing.Phrase) {
 	n := len(w.Beats)
 	w.Barred = make([]bool, n)
 	for i := range min(w.Upbeat+1, n) {
 		w.Barred[i] = i < w.Upbeat || i == 0 || !m.grows(w.Start, w.Beats[i])
 	}
+	w.Verse = m.hymn() && m.fermataAtEnd(p)
 	past := false
 	for i := w.Upbeat + 1; i < n; i++ {
-		past = past || m.closed(p, w.Beats[i]) || w.Bars[i] == w.Bars[n-1] && m.starts(p, w.Beats[i-1], w.Beats[i])
+		last := w.Bars[i] == w.Bars[n-1]
+		past = past || m.closed(p, w.Beats[i]) || last && (w.Verse && m.held(w.Beats[i]) || m.starts(p, w.Beats[i-1], w.Beats[i]))
 		w.Barred[i] = past
 	}
 	w.Closing = m.closing(p)
@@ -45,6 +48,24 @@ func (m Material) closed(p phrasing.Phrase, at score.Tick) bool {
 	}
 	c := m.Analysis.Cadences[p.Cadence]
 	return c.At > p.Start && at > c.At && c.Kind.Authentic()
+}
+
+// hymn reports whether two phrases in three end under a fermata: the signs of a hymn, which
+// mark the lines of its text (common practice, no source).
+func (m Material) hymn() bool {
+	ends, all := 0, m.phrases()
+	for _, p := range all {
+		if m.fermataAtEnd(p) {
+			ends++
+		}
+	}
+	return len(all) > 2 && 3*ends >= 2*len(all)
+}
+
+// fermataAtEnd reports whether a fermata stands in the last measure of a phrase.
+func (m Material) fermataAtEnd(p phrasing.Phrase) bool {
+	from := max(m.Score.Measures[m.Score.MeasureAt(max(p.End-1, p.Start))].Start, p.Start)
+	return slices.ContainsFunc(m.Score.Fermatas, func(f score.Fermata) bool { return f.At >= from && f.At < p.End })
 }
 
 // starts reports whether the next phrase's loudness starts at the second of two beats.

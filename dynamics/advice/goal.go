@@ -61,7 +61,7 @@ func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) 
 	if w.Softer == nil {
 		at = w.middle(chances, at)
 	}
-	return w.firm(w.pointed(w.free(at))), chance, within
+	return w.held(w.grown(w.firm(w.pointed(w.free(at))))), chance, within
 }
 
 // open are the chances without those of the barred beats, if any is left.
@@ -148,7 +148,7 @@ func (t *Table) goal(w Way) Goal {
 	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal && w.Mark == "" {
 		g.Lack = Vague
 	}
-	if !g.Told() {
+	if !g.Told() || w.Verse { // no player was heard on a hymn
 		g.Confidence = min(g.Confidence, noGoal)
 	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
@@ -189,7 +189,7 @@ func (w Way) Lack(at int) Lack {
 		return Turns
 	case w.Closing && w.sinks():
 		return Rests
-	case w.Measures <= shortPhrase:
+	case w.Measures <= shortPhrase && !w.Verse:
 		return Short
 	}
 	return ""
@@ -206,10 +206,11 @@ func (w Way) sinks() bool {
 	return w.Printed != nil && w.Printed[len(w.Printed)-1] < page.MF
 }
 
-// fades reports whether a beat stands in the first third of a phrase, the page does not grow
-// to it, falls from there and never asks for more again.
+// fades reports whether a beat stands in the first third of a phrase and the top of the line
+// in its first measure, the page does not grow to the beat, falls from there and never asks for more again.
 func (w Way) fades(at int) bool {
-	if w.Printed == nil || at > max(w.Upbeat+1, len(w.Beats)/3) || w.Printed[at] > w.Printed[0]+1e-9 {
+	first := max(w.Upbeat+1, len(w.Beats)/3)
+	if w.Printed == nil || at > first || w.opensLow() || w.growsAfter(at) || w.Printed[at] > w.Printed[0]+1e-9 {
 		return false
 	}
 	least := w.Printed[at]
@@ -220,6 +221,21 @@ func (w Way) fades(at int) bool {
 		least = min(least, x)
 	}
 	return least <= w.Printed[at]-fallen
+}
+
+// opensLow reports whether the line has its top after the first full measure.
+func (w Way) opensLow() bool {
+	return w.Bars != nil && w.Bars[w.Top] > w.Bars[min(w.Upbeat, len(w.Bars)-1)]
+}
+
+// growsAfter reports whether the page prints a growth at a beat or after it.
+func (w Way) growsAfter(at int) bool {
+	for i := at; i < len(w.Grown); i++ {
+		if w.Grown[i] > i {
+			return true
+		}
+	}
+	return false
 }
 
 // turns reports whether a beat stands in the first full measure of a phrase, the page is as

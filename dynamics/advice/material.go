@@ -2,6 +2,7 @@ package advice
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"hairpin/dynamics/page"
@@ -110,6 +111,11 @@ type Way struct {
 	Bars       []int       // by beat: its measure
 	Printed    []float64   // by beat: the page's level, in steps; nil without marks
 	Barred     []bool      // by beat: nobody goes there, see bar
+	Grown      []int       // by beat: the beat at which a printed growth ends that sounds there; itself if none does
+	Fading     []bool      // by beat: a printed diminuendo has begun before it and goes on
+	Held       []bool      // by beat: a fermata stands in it on what is loud or highest
+	Top        int         // the first beat with the highest note of the line
+	Verse      bool        // it is a line of a hymn: it ends under a fermata, as most do
 	Closing    bool        // it is the last, or in a coda or postlude
 	Measures   int         // how many it is long, rounded
 	Like       int         // index into the ways of the first one of the same notes, its own if none
@@ -134,6 +140,7 @@ func (m Material) Ways() []Way {
 			w.Values = append(w.Values, centred(Smooth(v)))
 		}
 		m.points(&w)
+		m.slopesOf(&w)
 		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)
@@ -161,9 +168,18 @@ func (m Material) stands(w *Way) {
 // points fills in the beats that a player would point at.
 func (m Material) points(w *Way) {
 	w.Points = make([]bool, len(w.Beats))
-	for i, top := range m.tops(*w) {
+	w.Held = make([]bool, len(w.Beats))
+	tops := m.tops(*w)
+	w.Top = max(slices.Index(tops, 1), 0)
+	for i, top := range tops {
 		w.Points[i] = top > 0 || m.marked(w.Beats[i])
+		w.Held[i] = w.Points[i] && m.held(w.Beats[i])
 	}
+}
+
+// held reports whether a fermata stands at a moment.
+func (m Material) held(t score.Tick) bool {
+	return slices.ContainsFunc(m.Score.Fermatas, func(f score.Fermata) bool { return f.At == t })
 }
 
 // marked reports whether a level mark louder than what goes before or an accent over the
@@ -219,13 +235,25 @@ func (m Material) hasLoudest() bool {
 	return r.High-r.Low >= 1 && r.High >= page.MF
 }
 
+// holds reports whether the page has not fallen at a moment, or anywhere on the way there,
+// since a mark.
+func (m Material) holds(mark, at score.Tick) bool {
+	least := m.Page.Whole.At(mark) - asLoud
+	for _, g := range m.printed(mark, at) {
+		if min(g.At(max(g.Start, mark)), g.At(min(g.End, at))) < least {
+			return false
+		}
+	}
+	return m.Page.Whole.At(at) >= least
+}
+
 // loudest reports whether the loudest mark stands in a beat, or holds there.
 func (m Material) loudest(from, to score.Tick) bool {
 	zones := m.Page.Zones
 	for i := sort.Search(len(zones), func(i int) bool { return zones[i].End > from }); i < len(zones) && zones[i].Start < to; i++ {
 		z := zones[i]
 		if z.Text != "" && z.Level >= m.Page.Range.High &&
-			(z.Start >= from || m.Page.Whole.At(from) >= m.Page.Whole.At(z.Start)-asLoud) {
+			(z.Start >= from || m.holds(z.Start, from)) {
 			return true
 		}
 	}

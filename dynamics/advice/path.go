@@ -21,6 +21,22 @@ func (m Material) asPrinted(level, printed float64) float64 {
 	return min(max(level, mark-sameMark), mark+sameMark)
 }
 
+// asMarked keeps a level at the name of a mark that stands in its measure at or before it, and
+// has not been grown from: nobody plays f over a printed mf (common practice, no source). An
+// accent, as of sfp, may be louder than the mark with it.
+func (m Material) asMarked(level float64, at score.Tick) float64 {
+	if slices.ContainsFunc(m.Page.Accents, func(a page.Accent) bool { return a.At == at && !a.Note }) {
+		return level
+	}
+	from := m.Score.Measures[m.Score.MeasureAt(at)].Start
+	for _, z := range m.Page.Zones {
+		if z.Text != "" && z.Start >= from && z.Start <= at && !m.grows(z.Start, at+1) {
+			level = m.asPrinted(level, z.Level)
+		}
+	}
+	return level
+}
+
 // onPage keeps a level within a shade of the softest and the loudest printed mark, and under
 // top, the ceiling of its phrase. A page with hardly more than one mark leaves a step above it, but no fff.
 func (m Material) onPage(level, top float64) float64 {

@@ -38,7 +38,7 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		}
 		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)), top)
 		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)), top)
-		out[i].Peak = m.onPage(out[i].Wish, top)
+		out[i].Peak = m.onPage(m.asMarked(out[i].Wish, g.At), top)
 		out[i].Turns = m.path(out[i], top)
 	}
 	for _, x := range moves {

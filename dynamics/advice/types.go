@@ -13,11 +13,11 @@ type Lack string
 
 // The lacks.
 const (
-	Falls Lack = "falls from its first note"            // it is loudest there, and the page fades
-	Turns Lack = "falls from its start and grows again" // nothing after its start is louder
-	Rests Lack = "comes to rest"                        // the end of the piece, where the page never grows
-	Short Lack = "too short to go anywhere"             // shortPhrase measures or less
-	Vague Lack = "no place stands out"                  // players are no oftener loudest there than elsewhere
+	Falls Lack = "falls from its first note"       // it is loudest there, and the page fades
+	Turns Lack = "goes to nothing after its start" // what is likeliest is its start, or the page falls from there and grows again
+	Rests Lack = "comes to rest"                   // the end of the piece, where the page never grows
+	Short Lack = "too short to go anywhere"        // shortPhrase measures or less
+	Vague Lack = "no place stands out"             // players are no oftener loudest there than elsewhere
 )
 
 // Goal is where a phrase is going: the moment that its players make loudest.

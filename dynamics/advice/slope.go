@@ -1,0 +1,50 @@
+package advice
+
+// slopesOf fills in which beats a printed growth or diminuendo sounds in.
+func (m Material) slopesOf(w *Way) {
+	w.Grown, w.Fading = make([]int, len(w.Beats)), make([]bool, len(w.Beats))
+	for i, t := range w.Beats {
+		w.Grown[i] = i
+		for _, g := range m.printed(t, t+1) {
+			switch {
+			case g.Implied || g.Slope == 0:
+			case g.Slope < 0:
+				w.Fading[i] = g.Start < t
+			default:
+				w.Grown[i] = min(max(m.beat(g.End)-m.beat(w.Start), i), len(w.Beats)-1)
+			}
+		}
+	}
+}
+
+// grown is the beat that a printed growth leads to which sounds at one or begins in its
+// measure: nobody stops halfway (common practice, no source). A beat with a point of its own
+// stays; one that is barred, or softer than the growth, is not gone to.
+func (w Way) grown(at int) int {
+	if w.Grown == nil || w.Points != nil && w.Points[at] {
+		return at
+	}
+	from := at
+	for from+1 < len(w.Beats) && w.Grown[from] == from && w.Bars[from+1] == w.Bars[at] {
+		from++
+	}
+	to := w.Grown[from]
+	if to == from {
+		return at
+	}
+	for to > at && (w.barred(to) || w.softer(to) || w.Printed[to] < w.Printed[at]-1e-9) {
+		to--
+	}
+	return to
+}
+
+// held is the beat of a fermata on what is loud or highest, if one stands within a measure
+// of the goal and is not barred: there the phrase stops to be heard (common practice, no source).
+func (w Way) held(at int) int {
+	for i, is := range w.Held {
+		if near := w.Bars[i] - w.Bars[at]; is && near >= -1 && near <= 1 && !w.barred(i) && !w.softer(i) {
+			return i
+		}
+	}
+	return at
+}

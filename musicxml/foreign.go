@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"path"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // foreign names the kind of a file that is surely no score by its first bytes,
@@ -29,16 +31,31 @@ func foreign(b []byte) string {
 	return ""
 }
 
-// misnamed is the error for a file whose name ends in .mxl, as compressed scores
-// do, and which is neither a zip archive nor a document; nil for any other.
+// misnamed is the error for a file that is no document of markup: a web page, plain text,
+// or one whose name ends in .mxl, as compressed scores do, and which is no zip archive; nil
+// for any other.
 func misnamed(b []byte, name string) error {
-	if !strings.EqualFold(path.Ext(name), ".mxl") || len(b) == 0 || isContainer(b) || foreign(b) != "" {
+	if isContainer(b) || foreign(b) != "" {
 		return nil
 	}
-	if sniff(b).kind != utf8Text || bytes.HasPrefix(bytes.TrimLeft(bytes.TrimPrefix(b, []byte("\uFEFF")), " \t\r\n"), []byte("<")) {
-		return nil // an uncompressed document: it is read all the same
+	text := bytes.TrimLeft(bytes.TrimPrefix(b, []byte("\uFEFF")), " \t\r\n")
+	switch {
+	case webPage(text):
+		return notAScore("a web page")
+	case len(text) == 0 || sniff(b).kind != utf8Text || text[0] == '<':
+		return nil // an uncompressed document, whatever its name: it is read all the same
+	case strings.EqualFold(path.Ext(name), ".mxl"):
+		return &MalformedError{Text: "the name says it is compressed, but it is no zip archive; perhaps its transfer was cut off or changed it"}
+	case utf8.Valid(text) && !bytes.ContainsFunc(text, func(r rune) bool { return unicode.IsControl(r) && !unicode.IsSpace(r) }):
+		return notAScore("plain text")
 	}
-	return &MalformedError{Text: "the name says it is compressed, but it is no zip archive; perhaps its transfer was cut off or changed it"}
+	return nil
+}
+
+// webPage reports whether a text begins as a page of the web does.
+func webPage(text []byte) bool {
+	head := strings.ToLower(string(text[:min(len(text), 15)]))
+	return strings.HasPrefix(head, "<!doctype html") || strings.HasPrefix(head, "<html")
 }
 
 // notAScore is the error for a file of another kind.

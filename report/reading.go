@@ -10,6 +10,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -125,6 +126,7 @@ func begun(f *musicxml.File, opt Options) (*Reading, error) {
 		}
 	}
 	r.From, r.To, err = window(f.Score, opt.Measures)
+	r.Options.Measures = spelledOut(f.Score, opt.Measures)
 	return r, err
 }
 
@@ -144,23 +146,39 @@ func PartsHint(s *score.Score) string {
 	return "the parts are " + strings.Join(names, ", ")
 }
 
-// window is the stretch of the measures asked for.
+// window is the stretch of the measures asked for: "9-24", "9" alone, "9-" to the end,
+// "-24" from the start.
 func window(s *score.Score, text string) (from, to score.Tick, err error) {
 	if text == "" {
 		return 0, s.Length(), nil
 	}
-	first, last, ok := strings.Cut(text, "-")
-	if !ok || last == "" {
+	first, last, ranged := strings.Cut(text, "-")
+	if first, last = strings.TrimSpace(first), strings.TrimSpace(last); !ranged {
 		last = first
 	}
-	i, j := measureIndex(s, strings.TrimSpace(first), 0), -1
-	if i >= 0 {
-		j = measureIndex(s, strings.TrimSpace(last), i)
+	i, j := 0, len(s.Measures)-1
+	if first != "" {
+		i = measureIndex(s, first, 0)
 	}
-	if i < 0 || j < 0 {
+	if i >= 0 && last != "" {
+		j = measureIndex(s, last, i)
+	}
+	switch {
+	case first == last && first == "", i < 0, j < 0 && measureIndex(s, last, 0) < 0:
 		return 0, 0, &ChoiceError{fmt.Sprintf("measures %q are not in the score", text), measuresHint(s)}
+	case j < 0:
+		return 0, 0, &ChoiceError{fmt.Sprintf("measures %q end before they begin", text), fmt.Sprintf("write %s-%s", last, first)}
 	}
 	return s.Measures[i].Start, s.Measures[j].End(), nil
+}
+
+// spelledOut is a choice of measures with both its ends: "9-" as "9-40".
+func spelledOut(s *score.Score, text string) string {
+	n := len(s.Measures)
+	if first, last, ranged := strings.Cut(text, "-"); ranged && n > 0 {
+		return cmp.Or(strings.TrimSpace(first), numberOf(s, 0)) + "-" + cmp.Or(strings.TrimSpace(last), numberOf(s, n-1))
+	}
+	return text
 }
 
 // Only is the same reading of which a stretch is shown, "9-24" by printed numbers.
@@ -170,7 +188,7 @@ func (r *Reading) Only(measures string) (*Reading, error) {
 		return nil, err
 	}
 	part := *r
-	part.From, part.To, part.Options.Measures = from, to, measures
+	part.From, part.To, part.Options.Measures = from, to, spelledOut(r.Score, measures)
 	return &part, nil
 }
 

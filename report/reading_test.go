@@ -3,6 +3,7 @@ package report
 import (
 	"errors"
 	"slices"
+	"strings"
 	"testing"
 
 	"hairpin/score"
@@ -30,18 +31,31 @@ func countedAnew() *score.Score {
 // first on, so that a stretch may end where the count begins anew.
 func TestWindow(t *testing.T) {
 	for text, want := range map[string][2]score.Tick{
-		"": {0, 68}, "0": {0, 4}, "0-1": {0, 20}, "1": {4, 20}, "1-": {4, 20}, "1-1": {4, 20}, " 2 - 3 ": {20, 52}, "3": {36, 52}, "3-1": {36, 68},
+		"": {0, 68}, "0": {0, 4}, "0-1": {0, 20}, "1": {4, 20}, "1-": {4, 68}, "-1": {0, 20}, "1-1": {4, 20}, " 2 - 3 ": {20, 52}, "3": {36, 52}, "3-1": {36, 68},
 	} {
 		from, to, err := window(countedAnew(), text)
 		if err != nil || from != want[0] || to != want[1] {
 			t.Errorf("%q: %d to %d (%v), want %v", text, from, to, err, want)
 		}
 	}
-	for _, text := range []string{"4", "1-4", "4-1", "3-2", "-", "-1"} {
+	for _, text := range []string{"4", "1-4", "4-1", "3-2", "-", "4-", "-4"} {
 		var wrong *ChoiceError
 		if _, _, err := window(countedAnew(), text); !errors.As(err, &wrong) {
 			t.Errorf("%q: %v", text, err)
 		}
+	}
+}
+
+// An open range is told with both ends, and one the wrong way round says so.
+func TestOpenRanges(t *testing.T) {
+	for text, want := range map[string]string{"": "", "2": "2", "2-": "2-1", "-2": "0-2", "2-3": "2-3"} {
+		if got := spelledOut(countedAnew(), text); got != want { // the last measure of the second count is 1
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+	var wrong *ChoiceError
+	if _, _, err := window(countedAnew(), "3-2"); !errors.As(err, &wrong) || !strings.Contains(wrong.Error(), "end before they begin") || wrong.Hint != "write 2-3" {
+		t.Errorf("%v", err)
 	}
 }
 

@@ -121,7 +121,11 @@ func optionError(command string, err error) error {
 	)
 	switch {
 	case errors.As(err, &unknown):
-		text = "there is no option " + optionName(unknown.GetSpecifiedName())
+		name := unknown.GetSpecifiedName()
+		text = "there is no option " + optionName(name)
+		if name == "json" || name == "tsv" || name == "markdown" {
+			text += "; write --format " + name
+		}
 		if run := unknown.GetSpecifiedShortnames(); len(run) > 1 {
 			text = fmt.Sprintf("there is no option -%s; long options have two dashes, as in --format", run)
 		}

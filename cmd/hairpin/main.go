@@ -80,6 +80,9 @@ func dispatch(e env, args []string) error {
 		return openPage(e)
 	}
 	root := rootCommand(e)
+	if err := unknown(root, args); err != nil {
+		return err
+	}
 	root.SetArgs(append([]string{}, args...)) // nil would stand for the program's own
 	return root.Execute()
 }

@@ -130,9 +130,9 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 		}
 		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
 		if n := r.everyTime(e); n > 0 {
-			sp.Matters += fmt.Sprintf(" So every time: it comes %s times.", counted(n))
+			sp.Matters += fmt.Sprintf(" It comes %s times.", counted(n))
 		} else if rest := r.likewise(e); rest != "" {
-			sp.Matters += " Again in " + rest + "."
+			sp.Matters += " Also in " + rest + "."
 		}
 		*before = append(*before, e)
 		return

@@ -195,7 +195,7 @@ func (r *Reading) wholeText(w wholePiece, stays []events.Stay) []string {
 	if e := colour(r.ranked); e != nil {
 		text := "the colour to wait for is " + r.eventWhat(*e)
 		if rest := r.likewise(*e); rest != "" {
-			text += ", again in " + rest
+			text += ", also in " + rest
 		}
 		add(text)
 	}

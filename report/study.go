@@ -450,7 +450,11 @@ func (r *Reading) Irregular() string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s in the file %s not as the format asks: near them the reading may be wrong.", plural(n, "place"), isAre(n))
+	near := "near them"
+	if n == 1 {
+		near = "near it"
+	}
+	return fmt.Sprintf("%s in the file %s not as the format asks: %s the reading may be wrong.", plural(n, "place"), isAre(n), near)
 }
 
 // sentence gives a remark its capital and its full stop.

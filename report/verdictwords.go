@@ -330,11 +330,13 @@ func tonicTriad(c *tonal.Chord) bool {
 }
 
 // even is how much tension at both ends of a stretch may differ for it to be told as
-// holding from one to the other: more looks like a move. Our own choice.
+// holding from one to the other, and must differ at least to be told as a move: less is
+// not seen in two numbers. Our own choice.
 const even = 10.0
 
 // HarmonyDoes says a span's harmony in a row: "builds, 12 to 58, to V7", "holds, 9 to 8, on I".
-// Where tension at both ends goes another way than what is heard over the whole, it is left out.
+// Where tension at both ends goes another way than what is heard over the whole, or hardly
+// moves, it is left out.
 func HarmonyDoes(m verdict.HarmonyMove) string {
 	verb := map[verdict.Way]string{verdict.Up: "builds", verdict.Still: "holds", verdict.Down: "releases"}[m.Way]
 	onto := ", to "
@@ -348,7 +350,7 @@ func HarmonyDoes(m verdict.HarmonyMove) string {
 	switch change := m.To - m.From; {
 	case (m.Waits || m.Way == verdict.Still) && from == to:
 		text += fmt.Sprintf(" at %.0f", from)
-	case m.Waits, m.Way == verdict.Still && math.Abs(change) < even, change*float64(m.Way) > 0:
+	case m.Waits, m.Way == verdict.Still && math.Abs(change) < even, change*float64(m.Way) >= even:
 		text += fmt.Sprintf(", %.0f to %.0f", from, to)
 	}
 	if m.Onto != nil {

@@ -49,7 +49,7 @@ func annotateCommand() command {
 		if err != nil {
 			return err
 		}
-		return f.out.write(func(w io.Writer) error { return writeScore(w, file, f.out.path) })
+		return f.out.write(e, func(w io.Writer) error { return writeScore(w, file, f.out.path) })
 	}
 	return c
 }

@@ -104,8 +104,8 @@ func hostileXML() []hostile {
 	return []hostile{
 		{"empty", "musicxml", "", "the file is empty"},
 		{"zeros", "musicxml", strings.Repeat("\x00", 5000), "control character"},
-		{"a page", "musicxml", "<html><body/></html>", "no MusicXML score"},
-		{"a letter", "xml", "Dear Anna,", "text outside"},
+		{"a page", "musicxml", "<html><body/></html>", "this is a web page"},
+		{"a letter", "xml", "Dear Anna,", "this is plain text"},
 		{"a picture", "xml", "\x89PNG\r\n\x1a\n" + strings.Repeat("\xff\x00", 400), "this is a picture"},
 		{"an opus", "xml", "<opus><score/></opus>", "opus"},
 		{"no part", "xml", "<score-partwise><part-list/></score-partwise>", "no part with a measure"},

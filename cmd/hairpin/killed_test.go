@@ -20,7 +20,7 @@ func killed() {
 	if err != nil {
 		os.Exit(3)
 	}
-	err = o.write(func(w io.Writer) error {
+	err = o.write(env{}, func(w io.Writer) error {
 		for i := range 1000 {
 			if i == pieces {
 				die()

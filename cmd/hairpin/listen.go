@@ -61,7 +61,7 @@ func listenCommand() command {
 		if err != nil {
 			return err
 		}
-		return f.out.write(func(w io.Writer) error { return named(r.File.Name, f.play(w, r)) })
+		return f.out.write(e, func(w io.Writer) error { return named(r.File.Name, f.play(w, r)) })
 	}
 	return c
 }

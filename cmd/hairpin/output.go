@@ -12,6 +12,8 @@ import (
 	"syscall"
 
 	"github.com/spf13/pflag"
+
+	"hairpin/report"
 )
 
 // outFlags say where a command writes its result.
@@ -21,7 +23,7 @@ type outFlags struct {
 }
 
 func (o *outFlags) register(fs *pflag.FlagSet, kinds string) {
-	fs.StringVarP(&o.path, "output", "o", "", "`FILE` where to write: "+kinds)
+	fs.StringVarP(&o.path, "output", "o", "", "`FILE` where to write: "+kinds+"; an older one is replaced")
 	fs.BoolVar(&o.overwrite, "overwrite", false, "allow FILE to be the score itself")
 }
 
@@ -66,8 +68,9 @@ func (o *outFlags) parse(fs *pflag.FlagSet, args []string, endings ...string) (i
 
 // write makes the file in one go: beside its place first, then renamed, so
 // that no half-written file is ever left. An interrupt before the first byte ends the
-// program as ever; afterwards it takes away what is written so far.
-func (o *outFlags) write(content func(io.Writer) error) (err error) {
+// program as ever; afterwards it takes away what is written so far. On a terminal it says
+// what was written.
+func (o *outFlags) write(e env, content func(io.Writer) error) (err error) {
 	path := o.path
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
@@ -87,7 +90,13 @@ func (o *outFlags) write(content func(io.Writer) error) (err error) {
 	case err != nil:
 		return err
 	}
-	return o.place(to.file, path)
+	if err := o.place(to.file, path); err != nil {
+		return err
+	}
+	if watched(e) {
+		fmt.Fprintf(e.stderr, "wrote %s\n", report.Visible(o.path))
+	}
+	return nil
 }
 
 // place puts a finished file in its place.

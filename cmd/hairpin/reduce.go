@@ -58,7 +58,7 @@ func reduceCommand() command {
 		if err != nil {
 			return named(name, err)
 		}
-		return f.out.write(func(w io.Writer) error { return writeScore(w, file, f.out.path) })
+		return f.out.write(e, func(w io.Writer) error { return writeScore(w, file, f.out.path) })
 	}
 	return c
 }

@@ -60,7 +60,7 @@ func reportCommand() command {
 		}
 		pictures := draw(e, r, g.module)
 		pictures.Takes = played.Takes
-		return o.write(func(w io.Writer) error { return named(r.File.Name, html.Write(w, r, pictures)) })
+		return o.write(e, func(w io.Writer) error { return named(r.File.Name, html.Write(w, r, pictures)) })
 	}
 	return c
 }

@@ -266,6 +266,9 @@ func (a *piece) authentic(v *surface, f formula) formula {
 	if f.from.Degree == 5 && a.bassFalls(v, f.turn) {
 		f.from.Inversion = 0
 	}
+	if !f.roots() && v.lone(a.Chords[f.i].Start, a.extent(f.i)) {
+		return formula{}
+	}
 	if inverted && f.to.Inversion == 0 {
 		f.to.Inversion = 1
 	}

@@ -269,3 +269,42 @@ func TestRunsOverToABeat(t *testing.T) {
 		}
 	}
 }
+
+// A single note after a leading-tone chord closes nothing; with another voice, or after the
+// dominant in root position, it does. Common practice, no source.
+func TestLoneNoteClosesNothing(t *testing.T) {
+	for _, x := range []struct {
+		name, chords string
+		lone, want   bool
+	}{
+		{"alone", "I:4 ii6:4 vii°6:4 I:4", true, false},
+		{"with its chord", "I:4 ii6:4 vii°6:4 I:4", false, true},
+		{"alone after V", "I:4 ii6:4 V:4 I:4", true, true},
+	} {
+		s, chords := written.Chorale{Chords: x.chords, Soprano: "3 4 7 1"}.Write(t, tonal.Key{})
+		if last := chords[len(chords)-1]; x.lone {
+			s.Notes = keepLowest(s, last.Start)
+		}
+		a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
+		if got := a.formulaAt(v, len(chords)-1).kind.Authentic(); got != x.want {
+			t.Errorf("%s: authentic %v, want %v", x.name, got, x.want)
+		}
+	}
+}
+
+// keepLowest is the notes of a score without all but the lowest of those from a moment on.
+func keepLowest(s *score.Score, from score.Tick) []score.Note {
+	low := -1
+	for i, n := range s.Notes {
+		if n.Onset >= from && (low < 0 || n.Pitch.MIDI() < s.Notes[low].Pitch.MIDI()) {
+			low = i
+		}
+	}
+	var out []score.Note
+	for i, n := range s.Notes {
+		if n.Onset < from || i == low {
+			out = append(out, n)
+		}
+	}
+	return out
+}

@@ -91,13 +91,13 @@ func (v *surface) lowestAt(t score.Tick) (int, bool) {
 }
 
 // lone reports whether in music of several lines a single note is all that sounds from one
-// moment to another: alone it is no chord to close on, unless a dominant in root position
+// moment to another, or to the end of its measure: alone it is no chord to close on, unless a dominant in root position
 // leads there. Common practice, no source.
 func (v *surface) lone(from, to score.Tick) bool {
 	if len(v.lines) < 2 {
 		return false
 	}
-	count := 0
+	count, to := 0, min(to, v.s.Measures[v.s.MeasureAt(from)].End())
 	for i := v.firstSounding(from); i < len(v.s.Notes) && v.s.Notes[i].Onset < to; i++ {
 		if n := v.s.Notes[i]; n.Pitched() && n.End() > from {
 			count++

@@ -308,3 +308,35 @@ func keepLowest(s *score.Score, from score.Tick) []score.Note {
 	}
 	return out
 }
+
+// A dominant that sounds on as the tonic of the next key is one rest; as its dominant, or
+// inverted there, it is not the same. Common practice, no source.
+func TestDominantTurnsHome(t *testing.T) {
+	c := tonal.Key{}
+	g := tonal.Key{Tonic: c.Tonic + 1} // a fifth higher
+	for _, x := range []struct {
+		name string
+		turn func(*tonal.Chord)
+		want bool
+	}{
+		{"tonic of the new key", func(*tonal.Chord) {}, true},
+		{"inverted", func(y *tonal.Chord) { y.Inversion = 1 }, false},
+		{"of another root", func(y *tonal.Chord) { y.Root = c.Tonic }, false},
+	} {
+		_, chords := written.Chorale{Chords: "ii6:4 V:4 V:4 I:4", Soprano: "2 2 2 1"}.Write(t, c)
+		y := &chords[2]
+		n, ok := tonal.NameChord(y.Tones, y.Bass, g)
+		if !ok {
+			t.Fatal("no chord of the new key")
+		}
+		y.Key, y.Numeral = g, n
+		x.turn(y)
+		want := chords[1].End
+		if x.want {
+			want = chords[2].End
+		}
+		if got := (&piece{Chords: chords}).extent(1); got != want {
+			t.Errorf("%s: the dominant ends at %d, want %d", x.name, got, want)
+		}
+	}
+}

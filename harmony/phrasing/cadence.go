@@ -266,6 +266,9 @@ func (a *piece) authentic(v *surface, f formula) formula {
 	if f.from.Degree == 5 && a.bassFalls(v, f.turn) {
 		f.from.Inversion = 0
 	}
+	if !f.roots() && v.lone(a.Chords[f.i].Start, a.extent(f.i)) {
+		return formula{}
+	}
 	if inverted && f.to.Inversion == 0 {
 		f.to.Inversion = 1
 	}
@@ -456,11 +459,19 @@ func (a *piece) sixFour(v *surface, i int) bool {
 	return false
 }
 
+// turnsHome reports whether chord k is the dominant triad of chord i gone on with, read as
+// the tonic of the key that follows: what comes to rest is the dominant of the old key.
+// Common practice, no source.
+func (a *piece) turnsHome(i, k int) bool {
+	x, y := a.Chords[i], a.Chords[k]
+	return isFive(x.Numeral) && x.Key != y.Key && x.Root == y.Root && y.Key.Tonic == y.Root && isTonic(y.Numeral) && y.Inversion == 0
+}
+
 // extent is where the harmony of chord i ends, changes of position included.
 func (a *piece) extent(i int) score.Tick {
 	j := i
 	for k := i + 1; k < len(a.Chords) && a.Chords[k].Start == a.Chords[k-1].End; k++ {
-		if a.sameHarmony(i, k) {
+		if a.sameHarmony(i, k) || a.turnsHome(i, k) {
 			j = k
 		} else if !isFive(a.Chords[i].Numeral) || !isSixFour(a.Chords[k].Numeral) {
 			break

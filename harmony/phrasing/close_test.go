@@ -269,3 +269,74 @@ func TestRunsOverToABeat(t *testing.T) {
 		}
 	}
 }
+
+// A single note after a leading-tone chord closes nothing; with another voice, or after the
+// dominant in root position, it does. Common practice, no source.
+func TestLoneNoteClosesNothing(t *testing.T) {
+	for _, x := range []struct {
+		name, chords string
+		lone, want   bool
+	}{
+		{"alone", "I:4 ii6:4 vii°6:4 I:4", true, false},
+		{"with its chord", "I:4 ii6:4 vii°6:4 I:4", false, true},
+		{"alone after V", "I:4 ii6:4 V:4 I:4", true, true},
+	} {
+		s, chords := written.Chorale{Chords: x.chords, Soprano: "3 4 7 1"}.Write(t, tonal.Key{})
+		if last := chords[len(chords)-1]; x.lone {
+			s.Notes = keepLowest(s, last.Start)
+		}
+		a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
+		if got := a.formulaAt(v, len(chords)-1).kind.Authentic(); got != x.want {
+			t.Errorf("%s: authentic %v, want %v", x.name, got, x.want)
+		}
+	}
+}
+
+// keepLowest is the notes of a score without all but the lowest of those from a moment on.
+func keepLowest(s *score.Score, from score.Tick) []score.Note {
+	low := -1
+	for i, n := range s.Notes {
+		if n.Onset >= from && (low < 0 || n.Pitch.MIDI() < s.Notes[low].Pitch.MIDI()) {
+			low = i
+		}
+	}
+	var out []score.Note
+	for i, n := range s.Notes {
+		if n.Onset < from || i == low {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// A dominant that sounds on as the tonic of the next key is one rest; as its dominant, or
+// inverted there, it is not the same. Common practice, no source.
+func TestDominantTurnsHome(t *testing.T) {
+	c := tonal.Key{}
+	g := tonal.Key{Tonic: c.Tonic + 1} // a fifth higher
+	for _, x := range []struct {
+		name string
+		turn func(*tonal.Chord)
+		want bool
+	}{
+		{"tonic of the new key", func(*tonal.Chord) {}, true},
+		{"inverted", func(y *tonal.Chord) { y.Inversion = 1 }, false},
+		{"of another root", func(y *tonal.Chord) { y.Root = c.Tonic }, false},
+	} {
+		_, chords := written.Chorale{Chords: "ii6:4 V:4 V:4 I:4", Soprano: "2 2 2 1"}.Write(t, c)
+		y := &chords[2]
+		n, ok := tonal.NameChord(y.Tones, y.Bass, g)
+		if !ok {
+			t.Fatal("no chord of the new key")
+		}
+		y.Key, y.Numeral = g, n
+		x.turn(y)
+		want := chords[1].End
+		if x.want {
+			want = chords[2].End
+		}
+		if got := (&piece{Chords: chords}).extent(1); got != want {
+			t.Errorf("%s: the dominant ends at %d, want %d", x.name, got, want)
+		}
+	}
+}

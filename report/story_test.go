@@ -234,3 +234,19 @@ func TestOneHeadingForOneLetter(t *testing.T) {
 		}
 	}
 }
+
+// A phrase's row in one line: the goal as its row has it, and a proposal that moves.
+func TestWayInOneLine(t *testing.T) {
+	likely := &goal{At: "4:1", Certainty: tonal.Likely.String()}
+	for want, p := range map[string]studyPhrase{
+		"goes to m. 4, likely; proposed p < f": {Goal: likely, goalBar: "4", Loudness: "p < f"},
+		"goes to m. 4, likely":                 {Goal: likely, goalBar: "4", Loudness: "mf"},
+		"falls; proposed f > p":                {Lack: advice.Falls, Loudness: "f > p"},
+		"proposed f>p<f":                       {Loudness: "f>p<f"},
+		"":                                     {Loudness: "p"},
+	} {
+		if got := p.Way(); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -158,6 +158,23 @@ func (p studyPhrase) goesTo() string {
 	return p.goalAt + ", " + p.Goal.Certainty
 }
 
+// Way says where a phrase goes and how loud it may be taken: "goes to 24:1, sure; proposed
+// mf < f > mp"; "" where it goes nowhere on one level.
+func (p studyPhrase) Way() string {
+	var out []string
+	switch to := p.goesTo(); to {
+	case "–":
+	case "falls":
+		out = append(out, to)
+	default:
+		out = append(out, "goes to "+to)
+	}
+	if strings.ContainsAny(p.Loudness, "<>") {
+		out = append(out, "proposed "+p.Loudness)
+	}
+	return strings.Join(out, "; ")
+}
+
 // phraseGrids is one grid a phrase, all with the same columns.
 func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))

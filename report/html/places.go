@@ -52,6 +52,9 @@ func phrasePlaces(r *report.Reading, words *report.Words) (out []Place) {
 		if i < len(ideas) && ideas[i].Letter != "" {
 			place.Name += " (" + lettered(ideas[i].Letter, ideas[i].Prime) + ")"
 		}
+		if way := s.Way(); way != "" {
+			place.Text += "; " + way
+		}
 		for _, v := range s.Stretches {
 			place.Text += "; " + v.Harmony + ", " + string(v.Verdict)
 			place.Verdict += string(v.Verdict) + " "

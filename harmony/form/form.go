@@ -1,7 +1,7 @@
 // Package form hears how a piece is built: phrases that belong together, music
 // that comes back, sections.
 //
-// Start at [Hear]. It is a pure function of the notes and of the phrases that
+// Start at [Read]. It is a pure function of the notes and of the phrases that
 // somebody found; it looks at no chord.
 //
 // # Conventions
@@ -148,9 +148,6 @@ func Read(s *score.Score, part int) *Page {
 	r.Returns = r.page.returns()
 	return r
 }
-
-// Hear finds the form of a score: see [Page.Hear].
-func Hear(s *score.Score, part int, phrases []Phrase) Form { return Read(s, part).Hear(phrases) }
 
 // Hear finds the form. A piece without notes or without phrases has an empty form. It
 // takes time linear in the notes, but for a factor that stops growing (see mostPlaces and

@@ -80,7 +80,7 @@ func TestOutline(t *testing.T) {
 			closes[i] = OpenClose + Close(i%2)*(FullClose-OpenClose)
 		}
 		s, phrases := write(c.bars, closes)
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if f.Outline != c.want {
 			t.Errorf("%q: heard %q: %+v", c.want, f.Outline, f.Sections)
 		}
@@ -137,7 +137,7 @@ func TestPeriodAndSentence(t *testing.T) {
 		{[]Close{FullClose, OpenClose}, [2]Role{Single, Single}},
 	} {
 		s, phrases := write(period, c.closes)
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if got := [2]Role{f.Ideas[0].Role, f.Ideas[1].Role}; got != c.want {
 			t.Errorf("closes %v: heard %v, want %v", c.closes, got, c.want)
 		}
@@ -147,10 +147,10 @@ func TestPeriodAndSentence(t *testing.T) {
 	}
 	s, phrases := write(join([]string{"cegh", "gfed"}, movedBy([]string{"cegh", "gfed"}, 1), themeB[4:]), nil)
 	whole := []Phrase{{Span: Span{0, phrases[1].End}, Close: FullClose, Certainty: 1}}
-	if f := Hear(s, 0, whole); f.Ideas[0].Role != Sentence {
+	if f := hear(s, 0, whole); f.Ideas[0].Role != Sentence {
 		t.Errorf("a sentence is heard as %q", f.Ideas[0].Role)
 	}
-	if s, _ := write(themeB, nil); Hear(s, 0, whole).Ideas[0].Role != Single {
+	if s, _ := write(themeB, nil); hear(s, 0, whole).Ideas[0].Role != Single {
 		t.Error("a phrase without repetition is called a sentence")
 	}
 }
@@ -159,7 +159,7 @@ func TestPeriodAndSentence(t *testing.T) {
 func TestLetters(t *testing.T) {
 	s, phrases := write(join(themeA[:4], themeB[:4], themeA[:4], movedBy(themeA[:4], 2)), nil)
 	want := []string{"a", "b", "a", "a'"}
-	for i, x := range Hear(s, 0, phrases).Ideas {
+	for i, x := range hear(s, 0, phrases).Ideas {
 		if got := prime(x.Letter, x.Prime); got != want[i] {
 			t.Errorf("phrase %d is %s, want %s: %s", i+1, got, want[i], x.Why)
 		}
@@ -167,12 +167,12 @@ func TestLetters(t *testing.T) {
 }
 
 func TestNothingToHear(t *testing.T) {
-	if f := Hear(&score.Score{Division: 1}, 0, nil); len(f.Ideas)+len(f.Sections)+len(f.Returns) > 0 {
+	if f := hear(&score.Score{Division: 1}, 0, nil); len(f.Ideas)+len(f.Sections)+len(f.Returns) > 0 {
 		t.Errorf("an empty score: %+v", f)
 	}
 	s, phrases := write(themeA, nil)
 	s.Notes = nil
-	if f := Hear(s, 0, phrases); len(f.Ideas) != 2 || len(f.Returns) > 0 {
+	if f := hear(s, 0, phrases); len(f.Ideas) != 2 || len(f.Returns) > 0 {
 		t.Errorf("silence: %+v", f)
 	}
 	if letter(0, 'a') != "a" || letter(25, 'A') != "Z" || letter(26, 'a') != "a2" {

@@ -59,7 +59,7 @@ func fugal(bars int, free bool, list ...sung) (*score.Score, []Phrase) {
 func TestFugue(t *testing.T) {
 	s, phrases := fugal(24, true, sung{bar: 0}, sung{bar: 2, steps: 4, head: -1}, sung{bar: 5, steps: -7}, sung{bar: 10, steps: 5},
 		sung{bar: 12, steps: 2, down: true}, sung{bar: 17}, sung{bar: 18, steps: 4}, sung{bar: 21})
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	if f.Type != Fugal || f.Fugue == nil || len(f.Sections) != 1 || f.Outline != "" {
 		t.Fatalf("heard %q, %+v", f.Type, f.Sections)
 	}
@@ -100,12 +100,12 @@ func TestNoFugue(t *testing.T) {
 		"three entries":           {{bar: 0}, {bar: 2, steps: 4}, {bar: 20}},
 	} {
 		s, phrases := fugal(24, true, list...)
-		if f := Hear(s, 0, phrases); f.Type == Fugal || f.Fugue != nil {
+		if f := hear(s, 0, phrases); f.Type == Fugal || f.Fugue != nil {
 			t.Errorf("%s: a fugue with %d entries", name, len(f.Fugue.Entries))
 		}
 	}
 	s, phrases := write(join(themeA, themeB, themeA), full(6))
-	if f := Hear(s, 0, phrases); f.Fugue != nil {
+	if f := hear(s, 0, phrases); f.Fugue != nil {
 		t.Error("a tune with its bass is a fugue")
 	}
 }

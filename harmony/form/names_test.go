@@ -31,7 +31,7 @@ func TestSonata(t *testing.T) {
 		{"theme told before", join(themeA, second, themeA, themeC, themeA, movedBy(second, 3)), ""},
 	} {
 		s, phrases := write(x.bars, full(len(x.bars)/4))
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if (f.Type == Sonata) != (x.want == Sonata) {
 			t.Errorf("%s: heard %q: %+v", x.name, f.Type, f.Sections)
 		}
@@ -78,7 +78,7 @@ func TestTypes(t *testing.T) {
 			s.Repeats = []score.Repeat{{At: s.Measures[4].Start, Measure: 3}, {At: s.Measures[8].Start, Measure: 7}}
 			s.Keys = []score.KeyMark{{}, {Place: score.Place{At: s.Measures[8].Start}, Fifths: -1}, {Place: score.Place{At: s.Measures[16].Start}}}
 		}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if f.Type != x.want {
 			t.Errorf("%s: heard %q: %+v", x.name, f.Type, f.Sections)
 		}
@@ -106,11 +106,11 @@ func TestSong(t *testing.T) {
 				s.Syllables = append(s.Syllables, score.Syllable{Place: score.Place{At: at, Part: 1, Staff: 1}, Voice: 1, Text: "la", Ends: true, Verses: verses})
 			}
 		}
-		if f := Hear(s, 0, phrases); f.Type == Strophic {
+		if f := hear(s, 0, phrases); f.Type == Strophic {
 			t.Errorf("%d lines of text without a repeat: strophic", verses)
 		}
 		s.Repeats = []score.Repeat{{At: s.Measures[12].Start, Measure: 11}}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if (f.Type == Strophic) != (verses > 1) || verses > 1 && f.Verses != verses {
 			t.Errorf("%d verses: %q, %d verses", verses, f.Type, f.Verses)
 		}
@@ -137,7 +137,7 @@ func TestSectionsStartAtSigns(t *testing.T) {
 	}
 	s, phrases := write(join(themeA, themeB, themeC, themeA[:4], themeA, themeC), full(11))
 	s.DoubleBar = []score.Tick{s.Measures[28].Start}
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	for _, x := range f.Sections {
 		if bar := f.Ideas[x.First].Bar; bar == 28 {
 			t.Errorf("a section starts with the second of two returns: %+v", f.Sections)

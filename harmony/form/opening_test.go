@@ -20,7 +20,7 @@ func only(t *testing.T, list []Return, bar int) Return {
 func TestOpeningComesBack(t *testing.T) {
 	bars := join(themeA, themeB, themeA[:3], themeC[:5])
 	s, phrases := write(bars, nil)
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	r := only(t, f.Returns, 16)
 	if r.FirstBar != 0 || r.Count != 3 || !r.Opening || r.Between() != 13 {
 		t.Errorf("heard %+v", r)
@@ -56,7 +56,7 @@ func TestOpeningComesBack(t *testing.T) {
 func TestThemeAfterIntroduction(t *testing.T) {
 	intro := []string{"aaaa", "abab", "aaaa", "bbbb"}
 	s, phrases := write(join(intro, themeA, themeB, themeA), nil)
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	last := f.Sections[len(f.Sections)-1]
 	if last.Start != f.Bars[20].Start || last.Letter != "A" || last.From != f.Bars[4].Start {
 		t.Errorf("heard %+v in %s", last, f.Outline)
@@ -84,7 +84,7 @@ func TestOpeningInAnotherOctave(t *testing.T) {
 // the return to mark it. Where all of it comes back with the opening there is none.
 func TestContrast(t *testing.T) {
 	s, phrases := write(join(themeA, themeB, themeA), nil)
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	if len(f.Sections) != 3 || f.Sections[1].Start != f.Bars[8].Start || f.Sections[1].Why == "" || f.Sections[1].Certainty <= 0 {
 		t.Errorf("heard %s: %+v", f.Outline, f.Sections)
 	}
@@ -102,7 +102,7 @@ func TestContrast(t *testing.T) {
 // Of two places too near each other for two sections the better marked one starts one.
 func TestStrongestSectionStarts(t *testing.T) {
 	s, phrases := write(join(themeA, themeB, themeC), nil)
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	p := newPage(s, 0)
 	marks := make([]mark, len(phrases))
 	marks[2].points, marks[3].points = newSection, newSection+1
@@ -115,7 +115,7 @@ func TestStrongestSectionStarts(t *testing.T) {
 func TestBeginsAlike(t *testing.T) {
 	s, phrases := write(join(themeA, themeB, themeA[:4], themeC[:4]), nil)
 	long := []Phrase{{Span: Span{0, phrases[1].End}}, {Span: Span{phrases[2].Start, phrases[3].End}}, phrases[4], phrases[5]}
-	x := Hear(s, 0, long).Ideas
+	x := hear(s, 0, long).Ideas
 	if x[2].Letter != "a" || !x[2].Prime || x[3].Letter != "c" {
 		t.Errorf("heard %s and %s", prime(x[2].Letter, x[2].Prime), x[3].Letter)
 	}

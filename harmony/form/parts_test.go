@@ -41,7 +41,7 @@ func sectionNames(f Form) (names []Name, bars []int) {
 func TestWrittenOutVerses(t *testing.T) {
 	rest := []string{"", "", "", ""}
 	s, phrases := song(join(rest, themeA, rest, themeA, themeB, themeA, rest), nil)
-	f := Hear(s, 0, phrases)
+	f := hear(s, 0, phrases)
 	names, bars := sectionNames(f)
 	if want := []Name{Prelude, Verse, Interlude, Verse, Contrast, Verse, Postlude}; f.Type != Strophic || f.Verses != 3 || !slices.Equal(names, want) {
 		t.Errorf("%q, %d verses: %v", f.Type, f.Verses, names)
@@ -50,12 +50,12 @@ func TestWrittenOutVerses(t *testing.T) {
 		t.Errorf("from bars %v, want %v", bars, want)
 	}
 	s, phrases = song(join(rest, themeA, themeB, themeA, rest), nil)
-	if f := Hear(s, 0, phrases); f.Type == Strophic {
+	if f := hear(s, 0, phrases); f.Type == Strophic {
 		t.Errorf("A–B–A is strophic: %+v", f.Sections)
 	}
 	s, phrases = song(join(rest, themeA, themeA, rest), nil)
 	s.Repeats = []score.Repeat{{At: s.Measures[4].Start, Measure: 4, Forward: true}, {At: s.Measures[20].Start, Measure: 19}}
-	if f := Hear(s, 0, phrases); f.Type == Strophic {
+	if f := hear(s, 0, phrases); f.Type == Strophic {
 		t.Errorf("two halves of one repeated verse are verses: %+v", f.Sections)
 	}
 }
@@ -66,7 +66,7 @@ func TestMarksAreNoSyllables(t *testing.T) {
 	for i := range s.Syllables {
 		s.Syllables[i].Text = [...]string{"<", "f", ">", "mf"}[i%4]
 	}
-	if f := Hear(s, 0, phrases); f.Sections[0].Name == Prelude {
+	if f := hear(s, 0, phrases); f.Sections[0].Name == Prelude {
 		t.Errorf("a prelude before marks: %+v", f.Sections)
 	}
 }
@@ -95,7 +95,7 @@ func TestPrintedNames(t *testing.T) {
 	} {
 		s, phrases := write(join(themeA, themeB, themeC), full(6))
 		printed(s, x.words)
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		names, bars := sectionNames(f)
 		if f.Type != x.want || x.want != "" && (!slices.Equal(names, x.names) || !slices.Equal(bars, x.bars)) {
 			t.Errorf("%v: %q, %v from bars %v", x.words, f.Type, names, bars)
@@ -118,7 +118,7 @@ func TestVariationsByRepeats(t *testing.T) {
 				s.Repeats = append(s.Repeats, score.Repeat{At: s.Measures[12*i+b-1].End(), Measure: 12*i + b - 1})
 			}
 		}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if (f.Type == Variations) != (want == Variations) || want != "" && len(f.Sections) != n {
 			t.Errorf("%d times: %q, %d sections", n, f.Type, len(f.Sections))
 		}
@@ -134,14 +134,14 @@ func TestIntroductionAndWeakLetters(t *testing.T) {
 		if repeated {
 			s.Repeats = []score.Repeat{{At: s.Measures[4].Start, Measure: 3}}
 		}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if got := f.Sections[0].Name == Introduction && barOf(f.Sections[1].Start) == 4; got == repeated {
 			t.Errorf("repeated %v: %+v", repeated, f.Sections[0])
 		}
 	}
 	s, phrases := write(join(themeA, themeB, themeC), full(6))
 	s.DoubleBar = []score.Tick{s.Measures[8].Start, s.Measures[16].Start}
-	if f := Hear(s, 0, phrases); f.Outline != "" || f.Sections[0].Letter != "" {
+	if f := hear(s, 0, phrases); f.Outline != "" || f.Sections[0].Letter != "" {
 		t.Errorf("nothing comes back: %q, %+v", f.Outline, f.Sections)
 	}
 }
@@ -168,7 +168,7 @@ func TestFormsByRepeats(t *testing.T) {
 		for _, b := range x.ends {
 			s.Repeats = append(s.Repeats, score.Repeat{At: s.Measures[b-1].End(), Measure: b - 1})
 		}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if f.Type != x.want {
 			t.Errorf("repeats after %v of %d, %d parts: %q, want %q", x.ends, len(x.bars), x.parts, f.Type, x.want)
 		}
@@ -187,7 +187,7 @@ func TestRepeatedFirstPartIsNoVerse(t *testing.T) {
 			s.Syllables[i].Verses = 2
 		}
 		s.Repeats = []score.Repeat{{At: s.Measures[end-1].End(), Measure: end - 1}}
-		if f := Hear(s, 0, phrases); f.Type != want {
+		if f := hear(s, 0, phrases); f.Type != want {
 			t.Errorf("repeated up to bar %d: %q, want %q", end, f.Type, want)
 		}
 	}

@@ -226,7 +226,7 @@ func TestCertaintiesAreProbabilities(t *testing.T) {
 		},
 	} {
 		s, phrases := put()
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		all := []float64{f.TypeCertainty}
 		for _, x := range f.Sections {
 			all = append(all, x.Certainty)

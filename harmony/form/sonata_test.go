@@ -30,7 +30,7 @@ func TestSonataThemes(t *testing.T) {
 	} {
 		s, phrases := write(x.bars, closes)
 		s.Repeats = []score.Repeat{{At: s.Measures[20].Start, Measure: 19}}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if f.Type != Sonata || len(f.Themes) == 0 {
 			t.Errorf("%s: heard %q, %+v", x.name, f.Type, f.Themes)
 			continue
@@ -57,7 +57,7 @@ func TestSubdominantRecapitulation(t *testing.T) {
 	new := []string{"hhhh", "dddd", "heda", "ddff", "kdkd", "ahah", "gdfd", "ffff"}
 	for steps, want := range map[int]bool{3: true, 1: false} {
 		s, phrases := write(join(themeA, themeC[:4], movedBy(themeB, 4), new, movedBy(themeA, steps), themeC[4:], movedBy(themeB, 7)), full(12))
-		if f := Hear(s, 0, phrases); (f.Type == Sonata) != want {
+		if f := hear(s, 0, phrases); (f.Type == Sonata) != want {
 			t.Errorf("%d steps: %q", steps, f.Type)
 		} else if want && !f.Sections[2].Subdominant {
 			t.Error("it starts on the subdominant")
@@ -86,7 +86,7 @@ func TestRecapitulationBesideItsPhrase(t *testing.T) {
 		if x.repeat {
 			s.Repeats = []score.Repeat{{At: s.Measures[16].Start, Measure: 15}}
 		}
-		f := Hear(s, 0, phrases)
+		f := hear(s, 0, phrases)
 		if (f.Type == Sonata) != (x.want == Sonata) || (len(f.Themes) > 0) != x.themes {
 			t.Errorf("%d bars late, repeat sign %v: %q with %d themes", x.late, x.repeat, f.Type, len(f.Themes))
 		}

@@ -209,7 +209,7 @@ func (r *Reading) startsBelow(f form.Form) string {
 	if key := r.keyOn(r.Harmony.Home.Tonic-1, f.Sections[i].Start); key != "" {
 		text += ", " + key
 	}
-	return text + ": the theme is back, but not yet at home"
+	return text + ": the theme is back, but not yet at home, the surprise of the piece"
 }
 
 // partNames names the parts with their measures; what has no name is the song, between its

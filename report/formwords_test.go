@@ -130,7 +130,7 @@ func TestStartsBelow(t *testing.T) {
 	r := empty(20)
 	r.Harmony.Keys = []tonal.KeySpan{{End: 40}, {Start: 40, End: 60, Key: tonal.Key{Tonic: -1}}, {Start: 60, End: 80}}
 	f := form.Form{Sections: []form.Section{{Span: form.Span{End: 40}}, {Span: form.Span{Start: 40, End: 80}, Subdominant: true}}}
-	if got, want := r.startsBelow(f), "; the recapitulation starts on the subdominant, F major: the theme is back, but not yet at home"; got != want {
+	if got, want := r.startsBelow(f), "; the recapitulation starts on the subdominant, F major: the theme is back, but not yet at home, the surprise of the piece"; got != want {
 		t.Errorf("%q", got)
 	}
 	f.Sections[1].Subdominant = false

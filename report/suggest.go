@@ -136,11 +136,11 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	}
 	from, level, bar := r.lastBelow(c, p)
 	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
-		most := "the most"
+		most := "be fullest there"
 		if c.Mark != "" {
-			most = c.Mark
+			most = "keep " + c.Mark + " for there"
 		}
-		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and keep %s for there.", r.Place(c.At), page.Mark(level), bar, most)
+		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and %s.", r.Place(c.At), page.Mark(level), bar, most)
 	}
 	const most = 5 // more places than that nobody grades
 	var others []Bars

@@ -81,11 +81,11 @@ func (w wholePiece) themeSentences() (out []string) {
 }
 
 // strangeReturn says that the recapitulation begins in another key than home: the opening
-// comes back there, moved; "" if it does not.
+// comes back there, moved; "" if it does not, or if it is told with the form.
 func (r *Reading) strangeReturn() string {
 	list := r.Harmony.Form.Sections
 	i := slices.IndexFunc(list, func(s form.Section) bool { return s.Name == form.Recapitulation })
-	if i < 0 {
+	if i < 0 || list[i].Subdominant {
 		return ""
 	}
 	at, near := list[i].Start, r.measureAt(list[i].Start)

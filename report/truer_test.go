@@ -72,7 +72,7 @@ func TestOnlyAPrintedMarkIsKept(t *testing.T) {
 	r.Page.Zones = nil
 	p := advice.Proposal{Start: 0, From: page.P, Peak: page.MF, End: r.Score.Length()}
 	c := advice.Climax{At: r.Score.Measures[4].Start, Level: page.MF}
-	for mark, want := range map[string]string{"": "keep the most for there", "f": "keep f for there"} {
+	for mark, want := range map[string]string{"": "and be fullest there.", "f": "keep f for there"} {
 		c.Mark = mark
 		if got := r.leadText(c, p); !strings.Contains(got, want) {
 			t.Errorf("%q: %q", mark, got)
@@ -99,6 +99,10 @@ func TestReturnInAStrangeKey(t *testing.T) {
 		h.Form.Sections = []form.Section{{Name: form.Exposition, Span: form.Span{End: 16}}, {Name: form.Recapitulation, Span: form.Span{Start: 16, End: 32}}}
 		h.Form.Returns = []form.Return{{First: form.Span{Start: x.from, End: x.from + 4}, Again: form.Span{Start: 16, End: 20}, Semitones: x.moved, Certainty: 0.99}}
 		if got := (&Reading{Score: s, Harmony: h}).strangeReturn(); (got != "") != x.want {
+			t.Errorf("%+v: %q", x, got)
+		}
+		h.Form.Sections[1].Subdominant = true // told with the form
+		if got := (&Reading{Score: s, Harmony: h}).strangeReturn(); got != "" {
 			t.Errorf("%+v: %q", x, got)
 		}
 	}

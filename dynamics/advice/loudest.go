@@ -110,6 +110,13 @@ func Crest(chances []float64) (at int, mass float64) {
 	return at, mass
 }
 
+// All pieces but one that the confidence is fitted on have 22 measures or more: of a shorter one it
+// is held to what is likely.
+const (
+	fittedFrom  = 22
+	shortPieces = 0.8
+)
+
 // loudest is the measure that players make loudest, nil where nothing sounds.
 func (t *Table) loudest(m Material) *Loudest {
 	if len(m.Grid) == 0 || len(m.Score.Measures) == 0 {
@@ -117,6 +124,9 @@ func (t *Table) loudest(m Material) *Loudest {
 	}
 	at, mass := Crest(m.Crests(nil).Chances(t.Loud, t.Place))
 	sure := platt(t.CrestOffset, t.CrestSlope, mass)
+	if len(m.Score.Measures) < fittedFrom {
+		sure = min(sure, shortPieces)
+	}
 	return &Loudest{at, sure, tonal.CertaintyOf(sure), m.lifting(at)}
 }
 

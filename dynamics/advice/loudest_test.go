@@ -59,6 +59,13 @@ func TestLoudest(t *testing.T) {
 	if one, two := tab.loudest(said(shaping.ByHeight, at(10, 11, 12))), tab.loudest(said(shaping.ByHeight, at(4, 5, 6, 20, 21, 22))); one.Confidence <= two.Confidence {
 		t.Errorf("one hill %.2f, two %.2f: one is surer", one.Confidence, two.Confidence)
 	}
+	for n, want := range map[int]tonal.Certainty{21: tonal.Likely, 22: tonal.Sure} {
+		m := said(shaping.ByHeight, func(measure int) float64 { return map[bool]float64{true: 9}[measure > 9 && measure < 13] })
+		m.Score.Measures = m.Score.Measures[:n]
+		if got := tab.loudest(m); got.Certainty != want {
+			t.Errorf("%d measures: %v, want %v", n, got.Certainty, want)
+		}
+	}
 	if got := tab.loudest(Material{Score: &score.Score{}}); got != nil {
 		t.Errorf("nothing sounds: %+v", got)
 	}

@@ -290,7 +290,7 @@ func (f *scoreFlags) options(e env, fs *pflag.FlagSet) (report.Options, error) {
 	if opt.Width == 0 {
 		opt.Width = columns(e.stdout)
 	}
-	if f.width != 0 && f.width < leastWidth {
+	if fs.Changed("width") && f.width < leastWidth {
 		return opt, usage(fs, fmt.Sprintf("--width is %d or more, not %d", leastWidth, f.width))
 	}
 	opt.Part, opt.Harmony.Part = f.part, f.hear

@@ -83,7 +83,7 @@ func helpOption(f *pflag.Flag) string {
 		left = "-" + f.Shorthand + ", " + left
 	}
 	text = strings.TrimPrefix(text, name+" ")
-	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "false" && f.DefValue != "[]" {
+	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "0s" && f.DefValue != "[]" && f.Value.Type() != "bool" {
 		text += " [" + f.DefValue + "]"
 	}
 	text = strings.ReplaceAll(text, "\n", "\n"+strings.Repeat(" ", 25))

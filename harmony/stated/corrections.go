@@ -93,7 +93,7 @@ func startsNumeral(s string) bool {
 func parseCorrection(text string, s *score.Score) (Correction, error) {
 	f := strings.Fields(text)
 	if len(f) != 4 {
-		return Correction{}, fmt.Errorf("%q has %d entries, not 4: write measure, beat, key and numeral, such as \"12 3 G V65\"", text, len(f))
+		return Correction{}, fmt.Errorf("%q is not four entries: write measure, beat, key and numeral, such as \"12 3 G V65\"", text)
 	}
 	beat, err := strconv.ParseFloat(f[1], 64)
 	if err != nil || !(beat >= 1 && beat < 1000) {

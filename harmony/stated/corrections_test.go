@@ -43,7 +43,7 @@ func TestReadCorrections(t *testing.T) {
 
 func TestReadCorrectionsErrors(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
-		{"1 1 C", `line 1: "1 1 C" has 3 entries, not 4`},
+		{"1 1 C", `line 1: "1 1 C" is not four entries`},
 		{"\n1 x C I", `line 2: beat "x" is not a number`},
 		{"1 0.5 C I", `line 1: beat "0.5"`},
 		{"1 NaN C I", `line 1: beat "NaN"`},

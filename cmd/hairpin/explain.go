@@ -12,7 +12,7 @@ func explainCommand() command {
 	var at string
 	c := command{
 		name: "explain", args: "SCORE --at MEASURE:BEAT",
-		does: "say why a moment is tense: notes, clashes, distance, what is awaited",
+		does: "say why a moment is tense: clashes, distance, what is awaited",
 		more: "The moment is a printed measure number and a beat: 12:3, 12:2.5, or 12 for its first\n" +
 			"beat. +48 is what a cause adds to the tension. Distances count steps in Lerdahl's tonal space; 0 is the tonic itself.",
 		example: "hairpin explain testdata/quartet-below-the-weir.musicxml --at 21:1",

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"hairpin/report"
 )
 
 // help writes the list of commands, or what a command or topic is about.
@@ -22,7 +24,7 @@ func help(e env, args []string) error {
 	}
 	for _, t := range topics() {
 		if t.name == args[0] {
-			_, err := fmt.Fprintf(e.stdout, "%s\n", t.text)
+			_, err := fmt.Fprintf(e.stdout, "%s\n", reflowed(t.text))
 			return err
 		}
 	}
@@ -50,7 +52,7 @@ func helpCommand(w io.Writer, c command) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n\n%s.\n", strings.TrimSpace("hairpin "+c.name+" "+c.args), upperFirst(c.does))
 	if c.more != "" {
-		fmt.Fprintf(&b, "%s\n", c.more)
+		fmt.Fprintf(&b, "%s\n", reflowed(c.more))
 	}
 	fs, options := pflag.NewFlagSet(c.name, pflag.ContinueOnError), ""
 	fs.SortFlags = false
@@ -86,8 +88,27 @@ func helpOption(f *pflag.Flag) string {
 	if f.DefValue != "" && f.DefValue != "0" && f.DefValue != "0s" && f.DefValue != "[]" && f.Value.Type() != "bool" {
 		text += " [" + f.DefValue + "]"
 	}
-	text = strings.ReplaceAll(text, "\n", "\n"+strings.Repeat(" ", 25))
-	return fmt.Sprintf("  %-22s %s\n", strings.TrimSpace(left), text)
+	text = report.WrapText(strings.ReplaceAll(text, "\n", " "), helpWidth-optionColumn, "")
+	return fmt.Sprintf("  %-22s %s\n", strings.TrimSpace(left), strings.ReplaceAll(text, "\n", "\n"+strings.Repeat(" ", optionColumn)))
+}
+
+// Help keeps to the columns of an ordinary terminal; what an option does stands from
+// optionColumn on.
+const (
+	helpWidth    = 80
+	optionColumn = 25
+)
+
+// reflowed fits the paragraphs of a help text to its width; one with an indented line is a
+// table and stays.
+func reflowed(text string) string {
+	list := strings.Split(text, "\n\n")
+	for i, p := range list {
+		if !strings.Contains("\n"+p, "\n ") {
+			list[i] = report.WrapText(strings.ReplaceAll(p, "\n", " "), helpWidth, "")
+		}
+	}
+	return strings.Join(list, "\n\n")
 }
 
 func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -29,7 +29,7 @@ func listenCommand() command {
 	var f listenFlags
 	c := command{
 		name: "listen", args: "SCORE -o FILE",
-		does: "make sound: the printed marks, the proposed shaping, the bare harmony, or a ladder of practice",
+		does: "play the page, the shaping, the harmony or a ladder of practice",
 		more: "The ending of FILE chooses a MIDI file (.mid) or a sound file (.wav). printed,\n" +
 			"shaped and beats differ in loudness only: shaped is the proposed line that report\n" +
 			"draws, beats bends it beat by beat. harmony plays block chords, the louder the tenser,\n" +

@@ -25,7 +25,7 @@ func reduceCommand() command {
 	var f reduceFlags
 	c := command{
 		name: "reduce", args: "SCORE -o FILE",
-		does: "write the piece as block chords, or a hard passage as a ladder of practice",
+		does: "write the piece as block chords, or a passage as a ladder",
 		more: "The chords keep the harmonic rhythm, the printed dynamics and the phrases; numerals\n" +
 			"and tension stand below. Play them slowly and listen before you learn the notes.\n" +
 			"--steps writes the measures as a ladder, one system a rung: their written pitches as\n" +

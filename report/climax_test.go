@@ -223,6 +223,39 @@ func TestClimaxIsChosenWithReason(t *testing.T) {
 	}
 }
 
+// Where neither page nor tune point to the loudest measure it is told of played music, but
+// not of sung music, nor of the last two measures; what a soft page says is no reason.
+func TestClimaxWithoutReason(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	for i := range r.Score.Notes {
+		r.Score.Notes[i].Pitch = score.Pitch{Octave: 4}
+	}
+	n := len(r.Score.Measures)
+	r.Harmony.Chords, r.Plan.Goals = nil, []advice.Goal{{End: r.Score.Length()}}
+	for _, c := range []struct {
+		name    string
+		high    float64
+		measure int
+		sung    bool
+		want    bool
+	}{{"played", page.P, 20, false, true}, {"sung", page.P, 20, true, false}, {"near the close", page.P, n - 3, false, true}, {"in the close", page.P, n - 2, false, false},
+		{"sung at the mark", page.F, 20, true, true}, {"in the close at the mark", page.MF, n - 2, false, true}} {
+		zone := func(i int) page.Zone {
+			m := r.Score.Measures[i]
+			return page.Zone{Start: m.Start, End: m.End(), Text: "x", Level: c.high}
+		}
+		r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.PP, High: c.high}, Zones: []page.Zone{zone(10), zone(c.measure)}}
+		r.Plan.Loudest = &advice.Loudest{Measure: c.measure, Certainty: tonal.Likely, Causes: []shaping.Cause{shaping.ByHeight}}
+		r.Score.Syllables = nil
+		if c.sung {
+			r.Score.Syllables = []score.Syllable{{}, {Place: score.Place{At: r.Score.Length() - 1}}}
+		}
+		if got := r.peakOf(); (got != nil) != c.want {
+			t.Errorf("%s: %+v", c.name, got)
+		}
+	}
+}
+
 // Of neighbours the one with the top of the tune, or with a fermata on its sfz, is the climax
 // (common practice, no source); a lone sfz in a soft place adds nothing.
 func TestWhatPointsToTheClimax(t *testing.T) {

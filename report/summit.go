@@ -47,8 +47,9 @@ type reasoned struct {
 // peakOf is the climax of the piece: the measure that players make loudest, as far as
 // recordings tell, at the place in it or beside it for which the page and the music speak.
 // Where the page's loudest mark stands at one place alone, it is that place, unsure if
-// players are likelier loudest elsewhere. It is nil where no place can be named, and never in
-// the opening or the prelude of a song.
+// players are likelier loudest elsewhere. It is nil where no place can be named: in the
+// opening, the prelude of a song, and where neither page nor tune point to it in music that
+// is sung or about to close.
 func (r *Reading) peakOf() *summit {
 	from := entry(r.Score)
 	to := exit(r.Score, from)
@@ -62,7 +63,11 @@ func (r *Reading) peakOf() *summit {
 		}
 		return r.summitAt(reasoned{at: marks[0]}, tonal.Unsure)
 	}
-	if !told {
+	x := (*reasoned)(nil)
+	if told {
+		x = bestNear(r, list, l.Measure, 1)
+	}
+	if !told || x == nil && (len(r.Score.Syllables) > 0 || r.closing(l.Measure)) {
 		return nil
 	}
 	if g := r.goalNear(l.Measure); g != nil && in(g.At) {
@@ -72,10 +77,17 @@ func (r *Reading) peakOf() *summit {
 		}
 		return r.summitAt(x, l.Certainty)
 	}
-	if x := bestNear(r, list, l.Measure, 1); x != nil {
+	if x != nil {
 		return r.summitAt(*x, l.Certainty)
 	}
 	return r.summitAt(reasoned{at: r.fullest(l.Measure), why: []string{lifted(l.Causes)}}, l.Certainty)
+}
+
+// closing reports whether a measure is one of the last two: what is loud there alone is a
+// close, and nothing is left to come down from a climax.
+func (r *Reading) closing(measure int) bool {
+	const last = 2
+	return measure >= len(r.Score.Measures)-last
 }
 
 // goalNear is the surest goal of a phrase in a measure or beside it, nil if none is told as likely.
@@ -165,6 +177,9 @@ func (r *Reading) summitAt(x reasoned, sure tonal.Certainty) *summit {
 // reasoned weighs every measure in which the page is loudest, accented, or the tune highest.
 func (r *Reading) reasoned(from, to score.Tick) []reasoned {
 	marks, tops := r.loudMarks(), r.tops()
+	if r.Page.Range.High < page.MF {
+		marks = nil // that a soft page is no softer there is no reason
+	}
 	var out []reasoned
 	for _, i := range r.measuresMarked(marks, tops) {
 		m := r.Score.Measures[i]

@@ -110,11 +110,11 @@ func Crest(chances []float64) (at int, mass float64) {
 	return at, mass
 }
 
-// All pieces but one that the confidence is fitted on have 22 measures or more: of a shorter one it
-// is held to what is likely.
+// All pieces but one that the confidence is fitted on have 22 measures or more, and all are for
+// one piano: of others it is held to what is likely.
 const (
-	fittedFrom  = 22
-	shortPieces = 0.8
+	fittedFrom = 22
+	unfitted   = 0.8
 )
 
 // loudest is the measure that players make loudest, nil where nothing sounds.
@@ -124,8 +124,8 @@ func (t *Table) loudest(m Material) *Loudest {
 	}
 	at, mass := Crest(m.Crests(nil).Chances(t.Loud, t.Place))
 	sure := platt(t.CrestOffset, t.CrestSlope, mass)
-	if len(m.Score.Measures) < fittedFrom {
-		sure = min(sure, shortPieces)
+	if len(m.Score.Measures) < fittedFrom || len(m.Score.Parts) > 1 {
+		sure = min(sure, unfitted)
 	}
 	return &Loudest{at, sure, tonal.CertaintyOf(sure), m.lifting(at)}
 }

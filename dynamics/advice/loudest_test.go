@@ -66,6 +66,11 @@ func TestLoudest(t *testing.T) {
 			t.Errorf("%d measures: %v, want %v", n, got.Certainty, want)
 		}
 	}
+	m := said(shaping.ByHeight, func(measure int) float64 { return map[bool]float64{true: 9}[measure > 9 && measure < 13] })
+	m.Score.Parts = make([]score.Part, 2)
+	if got := tab.loudest(m); got.Certainty != tonal.Likely {
+		t.Errorf("two parts: %v", got.Certainty)
+	}
 	if got := tab.loudest(Material{Score: &score.Score{}}); got != nil {
 		t.Errorf("nothing sounds: %+v", got)
 	}

@@ -2,9 +2,10 @@ package midi
 
 import "encoding/binary"
 
-// soundLengths reports whether the lengths that a file states lie inside it: the library
-// makes room for whatever it is told. The grammar is that of the Standard MIDI Files
-// 1.0 (MIDI Manufacturers Association 1996).
+// soundLengths reports whether the lengths that a file states lie inside it, its header has
+// its six bytes and every track its end: the library makes room for whatever it is told, and
+// reads on from the sixth byte and past a track without an end. The grammar is that of the
+// Standard MIDI Files 1.0 (MIDI Manufacturers Association 1996).
 func soundLengths(b []byte) bool {
 	for len(b) >= 8 {
 		size := binary.BigEndian.Uint32(b[4:])
@@ -12,8 +13,15 @@ func soundLengths(b []byte) bool {
 		if uint64(size) > uint64(len(body)) {
 			return false
 		}
-		if string(b[:4]) == "MTrk" && !soundTrack(body[:size]) {
-			return false
+		switch string(b[:4]) {
+		case "MThd":
+			if size != 6 {
+				return false
+			}
+		case "MTrk":
+			if !soundTrack(body[:size]) {
+				return false
+			}
 		}
 		b = body[size:]
 	}
@@ -21,8 +29,12 @@ func soundLengths(b []byte) bool {
 }
 
 func soundTrack(b []byte) bool {
-	running := byte(0)
+	const endOfTrack = 0x2f
+	running, ended := byte(0), false
 	for len(b) > 0 {
+		if ended {
+			return false
+		}
 		_, n := variable(b)
 		if b = b[n:]; n == 0 || len(b) == 0 {
 			return false
@@ -35,6 +47,7 @@ func soundTrack(b []byte) bool {
 		switch {
 		case status >= 0xf0:
 			if status == 0xff && len(b) > 0 { // a meta event has a kind
+				ended = b[0] == endOfTrack
 				b = b[1:]
 			}
 			size, n := variable(b)
@@ -55,7 +68,7 @@ func soundTrack(b []byte) bool {
 		}
 		b = b[long:]
 	}
-	return true
+	return ended
 }
 
 // variable reads a number of variable length and how many bytes it takes, 0 if it

@@ -182,7 +182,7 @@ func (r *Reading) eventTry(e events.Event) string {
 	case events.Borrowed:
 		return "a darker colour, not a louder one"
 	case events.FarKey:
-		return farTry(e)
+		return r.farTry(e)
 	case events.DeceptiveCadence, events.EvadedCadence:
 		return r.refusedTry(e)
 	case events.Elision:
@@ -199,9 +199,12 @@ func (r *Reading) eventTry(e events.Event) string {
 	return ""
 }
 
-// farTry is what a player can do where the key changes.
-func farTry(e events.Event) string {
+// farTry is what a player can do where the key changes; where the page is at once louder or
+// softer there, no colour comes before it.
+func (r *Reading) farTry(e events.Event) string {
 	switch {
+	case !e.Home && math.Abs(r.Page.Whole.At(e.Start)-r.Page.Whole.Before(e.Start)) >= leastSwitch:
+		return "a new place, and the page changes with it: let colour and loudness turn together"
 	case e.Home:
 		return "home again: let it be heard as an arrival, and settle"
 	case e.Entry == events.Mode && e.From.Minor:

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"hairpin/dynamics/page"
@@ -78,7 +79,8 @@ func TestSuggestionsOfTheSame(t *testing.T) {
 }
 
 // The page breaks out towards a peak if a mark less than half a step under it comes at once
-// between two moments; a slope to it does not, nor a mark at either end.
+// between two moments or at the second, where nothing grew then; a slope to it does not, nor
+// a mark at the first.
 func TestPageBreaksOut(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -86,7 +88,7 @@ func TestPageBreaksOut(t *testing.T) {
 		zone   page.Zone
 		want   bool
 	}{
-		{"p to f at once", page.P, page.Zone{Start: 20, Level: page.F}, true}, {"at the start", page.P, page.Zone{Start: 10, Level: page.F}, false}, {"at the end", page.P, page.Zone{Start: 30, Level: page.F}, false}, {"just before it", page.P, page.Zone{Start: 29, Level: page.F}, true},
+		{"p to f at once", page.P, page.Zone{Start: 20, Level: page.F}, true}, {"at the start", page.P, page.Zone{Start: 10, Level: page.F}, false}, {"at the end", page.P, page.Zone{Start: 30, Level: page.F}, true}, {"after it", page.P, page.Zone{Start: 31, Level: page.F}, false}, {"just before it", page.P, page.Zone{Start: 29, Level: page.F}, true},
 		{"to less than the peak", page.P, page.Zone{Start: 20, Level: page.F - 0.5}, false}, {"nearly the peak", page.P, page.Zone{Start: 20, Level: page.F - 0.4}, true}, {"after a slope to it", page.F, page.Zone{Start: 20, Level: page.F}, false},
 		{"by as much as a switch takes", page.F - leastSwitch, page.Zone{Start: 20, Level: page.F}, true}, {"by less", page.F - leastSwitch + 0.1, page.Zone{Start: 20, Level: page.F}, false},
 	} {
@@ -106,6 +108,24 @@ func TestMayRefuse(t *testing.T) {
 	}{{events.DeceptiveCadence, 0.4, true}, {events.EvadedCadence, 0.4, true}, {events.DeceptiveCadence, 0.39, false}, {events.Pedal, 0.9, false}} {
 		if got := mayRefuse(events.Event{Kind: c.kind, Confidence: c.sure}); got != c.want {
 			t.Errorf("%s at %.2f: %v", c.kind, c.sure, got)
+		}
+	}
+}
+
+// No advice against the print: the colour comes before the loudness only where the page does
+// not spring at that moment.
+func TestColourAndPrint(t *testing.T) {
+	for _, c := range []struct {
+		before float64
+		home   bool
+		want   string
+	}{
+		{page.F, false, "before the loudness"}, {page.F - leastSwitch, false, "turn together"}, {page.F + leastSwitch, false, "turn together"},
+		{page.F - leastSwitch + 0.1, false, "before the loudness"}, {page.P, true, "arrival"},
+	} {
+		r := &Reading{Page: &page.Page{Whole: page.Curve{Segments: []page.Segment{{Start: 0, End: 20, From: c.before, To: c.before}, {Start: 20, End: 99, From: page.F, To: page.F}}}}}
+		if got := r.farTry(events.Event{Kind: events.FarKey, Start: 20, Home: c.home}); !strings.Contains(got, c.want) {
+			t.Errorf("from %.2f: %q", c.before, got)
 		}
 	}
 }

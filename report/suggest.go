@@ -167,12 +167,12 @@ func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, 
 	return at, level, bar
 }
 
-// breaksOut reports whether the page reaches a peak at once between two moments:
+// breaksOut reports whether the page reaches a peak at once between two moments, or at the second:
 // nothing grows towards it then.
 func (r *Reading) breaksOut(from, to score.Tick, peak float64) bool {
 	const near = 0.5
 	for _, z := range r.Page.Zones {
-		if z.Start > from && z.Start < to && z.Level > peak-near && z.Level-r.Page.Whole.Before(z.Start) >= leastSwitch {
+		if z.Start > from && z.Start <= to && z.Level > peak-near && z.Level-r.Page.Whole.Before(z.Start) >= leastSwitch {
 			return true
 		}
 	}

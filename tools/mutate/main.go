@@ -41,7 +41,7 @@ func main() {
 		fmt.Fprintln(os.Stderr, "mutate: error:", err)
 		os.Exit(2)
 	}
-	if most := atMost(caught, tried); most < *least {
+	if most := atMost(caught, tried, inHundred); most < *least {
 		fmt.Fprintf(os.Stderr, "mutate: error: %d of %d caught: %.0f %% at the most, fewer than %.0f %%\n", caught, tried, 100*most, 100**least)
 		os.Exit(1)
 	}
@@ -116,13 +116,15 @@ func tally(results []result) (caught int) {
 	return caught
 }
 
-// atMost is the upper end of the interval that holds the true share in 19 of 20
-// samples, 0 to 1; 1 of none tried (Wilson 1927, Probable inference, J. Am. Stat. Assoc. 22).
-func atMost(caught, tried int) float64 {
+// inHundred spans an interval that holds the true share in 99 of 100 samples, in standard errors.
+const inHundred = 2.576
+
+// atMost is the upper end of the interval of z standard errors about a share, 0 to 1; 1 of
+// none tried (Wilson 1927, Probable inference, J. Am. Stat. Assoc. 22).
+func atMost(caught, tried int, z float64) float64 {
 	if tried == 0 {
 		return 1
 	}
-	const z = 1.96
 	n := float64(tried)
 	p, zz := float64(caught)/n, z*z/n
 	return (p + zz/2 + z*math.Sqrt(p*(1-p)/n+zz/n/4)) / (1 + zz)

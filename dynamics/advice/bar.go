@@ -29,7 +29,6 @@ func (m Material) bar(w *Way, p phrasing.Phrase) {
 	for i := range min(w.Upbeat+1, n) {
 		w.Barred[i] = i < w.Upbeat || i == 0 || !m.grows(w.Start, w.Beats[i])
 	}
-	w.Verse = m.hymn() && m.fermataAtEnd(p)
 	past := false
 	for i := w.Upbeat + 1; i < n; i++ {
 		last := w.Bars[i] == w.Bars[n-1]
@@ -65,7 +64,7 @@ func (m Material) hymn() bool {
 // fermataAtEnd reports whether a fermata stands in the last measure of a phrase.
 func (m Material) fermataAtEnd(p phrasing.Phrase) bool {
 	from := max(m.Score.Measures[m.Score.MeasureAt(max(p.End-1, p.Start))].Start, p.Start)
-	return slices.ContainsFunc(m.Score.Fermatas, func(f score.Fermata) bool { return f.At >= from && f.At < p.End })
+	return m.fermata(from, p.End)
 }
 
 // starts reports whether the next phrase's loudness starts at the second of two beats.

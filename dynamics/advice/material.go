@@ -123,7 +123,7 @@ type Way struct {
 
 // Ways are the phrases with at least one beat.
 func (m Material) Ways() []Way {
-	raw := m.quantities()
+	raw, hymn := m.quantities(), m.hymn()
 	var out []Way
 	for k, p := range m.phrases() {
 		lo, hi := m.beat(p.Start), m.beat(p.End)
@@ -141,6 +141,7 @@ func (m Material) Ways() []Way {
 		}
 		m.points(&w)
 		m.slopesOf(&w)
+		w.Verse = hymn && m.fermataAtEnd(p)
 		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)
@@ -178,8 +179,13 @@ func (m Material) points(w *Way) {
 }
 
 // held reports whether a fermata stands at a moment.
-func (m Material) held(t score.Tick) bool {
-	return slices.ContainsFunc(m.Score.Fermatas, func(f score.Fermata) bool { return f.At == t })
+func (m Material) held(t score.Tick) bool { return m.fermata(t, t+1) }
+
+// fermata reports whether a fermata stands in a stretch.
+func (m Material) fermata(from, to score.Tick) bool {
+	list := m.Score.Fermatas // in order
+	i := sort.Search(len(list), func(i int) bool { return list[i].At >= from })
+	return i < len(list) && list[i].At < to
 }
 
 // marked reports whether a level mark louder than what goes before or an accent over the

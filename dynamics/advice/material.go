@@ -112,7 +112,6 @@ type Way struct {
 	Printed    []float64   // by beat: the page's level, in steps; nil without marks
 	Barred     []bool      // by beat: nobody goes there, see bar
 	Grown      []int       // by beat: the beat at which a printed growth ends that sounds there; itself if none does
-	Fading     []bool      // by beat: a printed diminuendo has begun before it and goes on
 	Held       []bool      // by beat: a fermata stands in it on what is loud or highest
 	Top        int         // the first beat with the highest note of the line
 	Verse      bool        // it is a line of a hymn: it ends under a fermata, as most do
@@ -140,7 +139,7 @@ func (m Material) Ways() []Way {
 			w.Values = append(w.Values, centred(Smooth(v)))
 		}
 		m.points(&w)
-		m.slopesOf(&w)
+		m.growths(&w)
 		w.Verse = hymn && m.fermataAtEnd(p)
 		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)

@@ -1,16 +1,12 @@
 package advice
 
-// slopesOf fills in which beats a printed growth or diminuendo sounds in.
-func (m Material) slopesOf(w *Way) {
-	w.Grown, w.Fading = make([]int, len(w.Beats)), make([]bool, len(w.Beats))
+// growths fills in where the printed growths end that sound at the beats.
+func (m Material) growths(w *Way) {
+	w.Grown = make([]int, len(w.Beats))
 	for i, t := range w.Beats {
 		w.Grown[i] = i
 		for _, g := range m.printed(t, t+1) {
-			switch {
-			case g.Implied || g.Slope == 0:
-			case g.Slope < 0:
-				w.Fading[i] = g.Start < t
-			default:
+			if !g.Implied && g.Slope > 0 {
 				w.Grown[i] = min(max(m.beat(g.End)-m.beat(w.Start), i), len(w.Beats)-1)
 			}
 		}

@@ -244,24 +244,3 @@ func TestAsPrinted(t *testing.T) {
 		t.Errorf("where nothing is printed: %v", got)
 	}
 }
-
-// Turns that go the same way are one; of more than three the smallest swings go until five are
-// left, and then all under a step and a half. Our own bounds.
-func TestTurnsLeftOut(t *testing.T) {
-	for _, c := range []struct{ levels, want []float64 }{
-		{[]float64{3, 4, 5}, []float64{3, 5}}, {[]float64{3, 3.4, 3}, []float64{3}}, {[]float64{3, 5, 3}, []float64{3, 5, 3}}, {[]float64{3, 6, 4.5, 7}, []float64{3, 6, 4.5, 7}}, {[]float64{3, 6, 4.6, 7}, []float64{3, 7}},
-		{[]float64{2, 6, 3, 7, 5, 8, 2}, []float64{2, 6, 3, 8, 2}},
-	} {
-		var all []Turn
-		for i, level := range c.levels {
-			all = append(all, Turn{At: score.Tick(i), Level: level})
-		}
-		var got []float64
-		for _, x := range turns(all) {
-			got = append(got, x.Level)
-		}
-		if !slices.EqualFunc(got, c.want, near) {
-			t.Errorf("%v: %v, want %v", c.levels, got, c.want)
-		}
-	}
-}

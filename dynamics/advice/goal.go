@@ -207,10 +207,10 @@ func (w Way) sinks() bool {
 }
 
 // fades reports whether a beat stands in the first third of a phrase and the top of the line
-// in its first measure, the page does not grow to the beat, falls from there and never asks for more again.
+// in its first measure, the page does not grow to the beat, falls from there and never asks
+// for more again.
 func (w Way) fades(at int) bool {
-	first := max(w.Upbeat+1, len(w.Beats)/3)
-	if w.Printed == nil || at > first || w.opensLow() || w.growsAfter(at) || w.Printed[at] > w.Printed[0]+1e-9 {
+	if w.Printed == nil || at > max(w.Upbeat+1, len(w.Beats)/3) || w.opensLow() || w.growsAfter(at) || w.Printed[at] > w.Printed[0]+1e-9 {
 		return false
 	}
 	least := w.Printed[at]

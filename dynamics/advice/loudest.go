@@ -79,20 +79,11 @@ func Rounded(v []float64) []float64 {
 // Chances are the probabilities that the loudest measure is this one, by weights of
 // loudness and place.
 func (c Crests) Chances(loud, place float64) []float64 {
-	out, sum := make([]float64, len(c.Loud)), 0.0
-	top := math.Inf(-1)
+	out := make([]float64, len(c.Loud))
 	for i := range out {
 		out[i] = loud*c.Loud[i] + place*c.Place[i]
-		top = max(top, out[i])
 	}
-	for i, x := range out {
-		out[i] = math.Exp(x - top)
-		sum += out[i]
-	}
-	for i := range out {
-		out[i] /= sum
-	}
-	return out
+	return softmax(out)
 }
 
 // Crest is the likeliest measure, and the probability of the measures about it: two on
@@ -110,8 +101,8 @@ func Crest(chances []float64) (at int, mass float64) {
 	return at, mass
 }
 
-// All pieces but one that the confidence is fitted on have 22 measures or more, and all are for
-// one piano: of others it is held to what is likely.
+// All pieces but one that the confidence is fitted on have 22 measures or more, and all are
+// for one piano: of others it is held to what is likely.
 const (
 	fittedFrom = 22
 	unfitted   = 0.8

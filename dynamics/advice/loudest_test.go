@@ -98,10 +98,10 @@ func TestWhatLifts(t *testing.T) {
 func TestMeansByMeasure(t *testing.T) {
 	s := melody(make([]int, 12)...)
 	got := Means(s, []score.Tick{0, 2, 8}, []float64{1, 2, 5})
-	if !allNear(got, 1.5, 1.5, 5) {
+	if !slices.EqualFunc(got, []float64{1.5, 1.5, 5}, near) {
 		t.Error(got)
 	}
-	if got = Rounded([]float64{4, 0, 8}); !allNear(got, 3, 3, 6) {
+	if got = Rounded([]float64{4, 0, 8}); !slices.EqualFunc(got, []float64{3, 3, 6}, near) {
 		t.Error(got)
 	}
 	q := make([]float64, 200)
@@ -115,13 +115,4 @@ func TestMeansByMeasure(t *testing.T) {
 	if _, mass := Crest(q[96:107]); math.Abs(mass-0.026) > 1e-9 { // five: two on either side
 		t.Errorf("%.4f", mass)
 	}
-}
-
-func allNear(got []float64, want ...float64) bool {
-	for i, x := range got {
-		if i >= len(want) || math.Abs(x-want[i]) > 1e-9 {
-			return false
-		}
-	}
-	return len(got) == len(want)
 }

@@ -29,54 +29,48 @@ type crest struct {
 // among the loudest twentieth of players' measures, works left out in turn.
 func crests(w io.Writer, pieces []*heard, t *advice.Table) error {
 	fmt.Fprintf(w, "loudest measure or a neighbour among players' loudest twentieth, %d pieces left out in turn\n", len(pieces))
-	var got []told
+	var all []crest
 	var list []example
+	var got []told
+	var err error
 	for _, a := range []struct {
 		name string
 		of   []shaping.Cause
 	}{{"tension alone", []shaping.Cause{shaping.ByTension}}, {"page alone", []shaping.Cause{shaping.ByPage}}, {"all", nil}} {
-		all := crestsOf(pieces, a.of)
-		got = got[:0]
-		for k := range levels.Folds {
-			loud, place, err := fitCrests(all, k)
-			if err != nil {
-				return err
-			}
-			for _, c := range all {
-				if c.fold == k {
-					got = append(got, c.told(loud, place))
-				}
-			}
+		all = crestsOf(pieces, a.of)
+		if list, got, err = crestsLeftOut(all); err != nil {
+			return err
 		}
 		fmt.Fprintf(w, "%-28s %s, by chance %.3f\n", a.name, summary(got), byChance(all))
 	}
-	all := crestsOf(pieces, nil)
-	for k := range levels.Folds {
-		for _, c := range all {
-			if c.fold == k {
-				list = append(list, example{fold: k})
-			}
-		}
-	}
-	crestTiers(w, list, got)
-	var err error
+	crestTiers(w, list, got) // the last is the whole
 	t.Loud, t.Place, err = fitCrests(all, -1)
 	t.CrestOffset, t.CrestSlope = calibrate(list, got, -1)
 	return err
 }
 
+// crestsLeftOut tells the loudest measure of every piece by weights from the other works,
+// fold by fold.
+func crestsLeftOut(all []crest) (list []example, got []told, err error) {
+	for k := range levels.Folds {
+		loud, place, err := fitCrests(all, k)
+		if err != nil {
+			return nil, nil, err
+		}
+		for _, c := range all {
+			if c.fold == k {
+				list, got = append(list, example{fold: k}), append(got, c.told(loud, place))
+			}
+		}
+	}
+	return list, got, nil
+}
+
 // crestTiers prints hits by certainty, the confidence from other works.
 func crestTiers(w io.Writer, list []example, got []told) {
 	tiers := map[tonal.Certainty][]told{}
-	for k := range levels.Folds {
-		t := &advice.Table{}
-		t.Offset, t.Slope = calibrate(list, got, k)
-		for i, e := range list {
-			if e.fold == k {
-				c := tonal.CertaintyOf(t.Confidence(got[i].mass))
-				tiers[c] = append(tiers[c], got[i])
-			}
-		}
+	for i, c := range certainties(list, got) {
+		tiers[c] = append(tiers[c], got[i])
 	}
 	for _, c := range [...]tonal.Certainty{tonal.Sure, tonal.Likely, tonal.Unsure} {
 		fmt.Fprintf(w, "  %-26s %s of %d\n", c, summary(tiers[c]), len(tiers[c]))

@@ -88,18 +88,24 @@ func calibrate(list []example, got []told, without int) (offset, slope float64) 
 	return r.X[0], r.X[1]
 }
 
-// calibration prints hits of goals that may be told by certainty, the confidence from other works.
-func calibration(w io.Writer, list []example, got []told) {
-	certainty := make([]tonal.Certainty, len(got))
+// certainties are how sure each was told, the confidence from other works.
+func certainties(list []example, got []told) []tonal.Certainty {
+	out := make([]tonal.Certainty, len(got))
 	for k := range levels.Folds {
 		t := &advice.Table{}
 		t.Offset, t.Slope = calibrate(list, got, k)
 		for i, e := range list {
 			if e.fold == k {
-				certainty[i] = tonal.CertaintyOf(t.Confidence(got[i].mass))
+				out[i] = tonal.CertaintyOf(t.Confidence(got[i].mass))
 			}
 		}
 	}
+	return out
+}
+
+// calibration prints hits of goals that may be told by certainty, the confidence from other works.
+func calibration(w io.Writer, list []example, got []told) {
+	certainty := certainties(list, got)
 	for _, c := range [...]tonal.Certainty{tonal.Sure, tonal.Likely, tonal.Unsure} {
 		var own, marked []told // all, and those in phrases that hold the loudest mark of the piece
 		for i, g := range got {

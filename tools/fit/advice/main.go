@@ -6,8 +6,9 @@
 // holds scores/PIECE.mxl, manifest.tsv and takes/TAKE.beats.tsv, single
 // performances with the time of every beat; without it nothing is said of taking
 // time. It prints how often the goal is where players are loudest, by what is
-// weighed, how often the loudest measure of a piece is among theirs, and how often they do what each kind of advice asks: all with works
-// left out, of these weights and of those of the shaping alike.
+// weighed, how often the loudest measure of a piece is among theirs, and how often
+// they do what each kind of advice asks: all with works left out, of these weights
+// and of those of the shaping alike.
 package main
 
 import (

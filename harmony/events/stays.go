@@ -63,8 +63,8 @@ func Stays(s *score.Score, a *harmony.Analysis) []Stay {
 	return out
 }
 
-// homeStands is where the home tonic stands, led to, from t on and before the next of the stays; -1
-// if it does not.
+// homeStands is where the home tonic stands, led to, from t on and before the next of the
+// stays; -1 if it does not.
 func (f *finder) homeStands(stays []Stay, t score.Tick) score.Tick {
 	end := f.s.Length()
 	for _, x := range stays {
@@ -72,7 +72,11 @@ func (f *finder) homeStands(stays []Stay, t score.Tick) score.Tick {
 			end = min(end, x.Start)
 		}
 	}
-	for c := 1; c < len(f.a.Chords) && t >= 0 && f.a.Chords[c].Start < end; c++ {
+	if t < 0 {
+		return -1
+	}
+	from, to := f.chordsIn(t, end)
+	for c := max(from, 1); c < to; c++ {
 		if x := &f.a.Chords[c]; x.Start >= t && x.Key == f.a.Home && f.led(c, x.Key) {
 			return x.Start
 		}

@@ -17,7 +17,7 @@ func lined(t *testing.T, k tonal.Key, c written.Chorale) (*score.Score, *Analysi
 	s, chords := c.Write(t, k)
 	a := &Analysis{Home: k, Slices: tonal.Slices(s, 0), Chords: chords}
 	a.Phrases, a.Cadences = phrasing.Find(s, 0, chords, phrasing.DefaultWeights())
-	a.FindForm(s, 0)
+	a.formOn(form.Read(s, 0))
 	a.Rate(s, tension.Weights{Dissonance: 1, Distance: 1, Pull: 1})
 	return s, a
 }

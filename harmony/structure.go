@@ -3,13 +3,9 @@ package harmony
 import (
 	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
-	"hairpin/score"
 )
 
-// FindForm fills in the form from the phrases and the notes. Part 0 hears all
-// parts, otherwise only that part, counted from 1. [Analyse] does so too.
-func (a *Analysis) FindForm(s *score.Score, part int) { a.formOn(form.Read(s, part)) }
-
+// formOn fills in the form from the phrases and the notes of a page that is read.
 func (a *Analysis) formOn(page *form.Page) {
 	phrases := make([]form.Phrase, len(a.Phrases))
 	for i, p := range a.Phrases {

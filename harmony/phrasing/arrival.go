@@ -91,8 +91,8 @@ func (v *surface) lowestAt(t score.Tick) (int, bool) {
 }
 
 // lone reports whether in music of several lines a single note is all that sounds from one
-// moment to another, or to the end of its measure: alone it is no chord to close on, unless a dominant in root position
-// leads there. Common practice, no source.
+// moment to another, or to the end of its measure: alone it is no chord to close on, unless a
+// dominant in root position leads there. Common practice, no source.
 func (v *surface) lone(from, to score.Tick) bool {
 	if len(v.lines) < 2 {
 		return false

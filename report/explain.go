@@ -131,7 +131,7 @@ func (e *Explainer) explain(t score.Tick) *explanation {
 // says what is taken in its place.
 func (r *Reading) printedAt(t score.Tick) string {
 	level := page.Mark(r.Page.Whole.At(t))
-	if i := r.Page.Whole.Find(t); i >= 0 && r.Page.Whole.Segments[i].Unstated() {
+	if r.Page.Whole.Unstated(t) {
 		return "nothing yet, taken as " + level
 	}
 	return level

@@ -54,8 +54,15 @@ func (c Curve) Find(t score.Tick) int {
 	return max(lo-1, min(0, len(c.Segments)-1))
 }
 
-// Unstated reports whether the level is steady and a guess: no mark before it states one.
-func (g Segment) Unstated() bool { return g.Slope == 0 && !g.Implied && g.FromMark == "" }
+// Unstated reports whether the level at t is steady and a guess: no mark before it states one.
+func (c Curve) Unstated(t score.Tick) bool {
+	i := c.Find(t)
+	if i < 0 {
+		return false
+	}
+	g := c.Segments[i]
+	return g.Slope == 0 && !g.Implied && g.FromMark == ""
+}
 
 // between is the part of a segment from one moment to another inside it.
 func (g Segment) between(from, to score.Tick) Segment {

@@ -247,7 +247,7 @@ func (p *panel) lineLabels(s scale, shaped page.Curve, both bool, busy [2]float6
 	}
 	if p.r.Page.Marked {
 		name := "printed"
-		if i := p.r.Page.Whole.Find(best); i >= 0 && p.r.Page.Whole.Segments[i].Unstated() {
+		if p.r.Page.Whole.Unstated(best) {
 			name = "no mark yet"
 		}
 		p.lineLabel("hp-printed-label", name, x, s.y(a), a >= b, s)

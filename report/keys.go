@@ -2,6 +2,7 @@ package report
 
 import (
 	"slices"
+	"sort"
 	"strings"
 
 	"hairpin/harmony/events"
@@ -72,12 +73,7 @@ func (r *Reading) staysHome(stays []events.Stay, v visit, before score.Tick) boo
 			before = min(before, x.Start)
 		}
 	}
-	return v.home >= 0 && before-v.home >= homeMeasures*r.measure(v.home)
-}
-
-// measure is the length of the measure that holds a moment.
-func (r *Reading) measure(t score.Tick) score.Tick {
-	return r.Score.Measures[r.Score.MeasureAt(t)].Length
+	return v.home >= 0 && before-v.home >= homeMeasures*r.measureAt(v.home)
 }
 
 // home is where a stay's way home is told: with the opening of the piece, or where the tonic
@@ -101,24 +97,21 @@ const (
 
 // settled reports whether a key is more than passed through.
 func (r *Reading) settled(x events.Stay) bool {
-	lasts := (x.End - x.Start) / r.measure(x.Start)
+	lasts := (x.End - x.Start) / r.measureAt(x.Start)
 	return x.Close != "" || x.Arrival >= 0 && lasts >= arrivedMeasures ||
 		lasts >= openedMeasures && r.opensOnTonic(x) && (r.beginsSection(x) || r.closesHalf(x))
 }
 
 // opensOnTonic reports whether the first chord of a stay is its tonic on its root.
 func (r *Reading) opensOnTonic(x events.Stay) bool {
-	i := slices.IndexFunc(r.Harmony.Chords, func(c tonal.Chord) bool { return c.End > x.Start })
-	if i < 0 {
-		return false
-	}
-	c := &r.Harmony.Chords[i]
-	return c.Key == x.Key && c.Numeral.Degree == 1 && c.Numeral.Target == 0 && c.Inversion == 0 && !c.Quality.Seventh()
+	list := r.Harmony.Chords
+	i := sort.Search(len(list), func(i int) bool { return list[i].End > x.Start })
+	return i < len(list) && list[i].Key == x.Key && list[i].Inversion == 0 && tonicTriad(&list[i])
 }
 
 // beginsSection reports whether a section begins within a measure of a stay's start.
 func (r *Reading) beginsSection(x events.Stay) bool {
-	m := r.measure(x.Start)
+	m := r.measureAt(x.Start)
 	return slices.ContainsFunc(r.Harmony.Form.Sections, func(s form.Section) bool {
 		return s.Start > 0 && s.Start >= x.Start-m && s.Start <= x.Start+m
 	})
@@ -135,7 +128,7 @@ func (r *Reading) closesHalf(x events.Stay) bool {
 // within a measure from there and does not close in it. The stop of the old key comes first.
 func (r *Reading) keyStart(x events.Stay) score.Tick {
 	for _, p := range r.Harmony.Phrases {
-		if p.End > x.Start && p.End <= x.Start+r.measure(x.Start) && p.End < x.End && !(x.Arrival >= x.Start && x.Arrival < p.End) {
+		if p.End > x.Start && p.End <= x.Start+r.measureAt(x.Start) && p.End < x.End && !(x.Arrival >= x.Start && x.Arrival < p.End) {
 			return r.fullMeasure(p.End)
 		}
 	}

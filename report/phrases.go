@@ -149,11 +149,12 @@ func (r *Reading) asked(told []Suggestion, v verdict.Verdict) bool {
 	})
 }
 
-// matters reports whether an event is worth a line: no doubtful one, no quicker chords,
-// no last chord that the whole tells of, no ornament, no lean inside the texture that nobody follows (common practice, no source).
+// matters reports whether an event is worth a line: no doubtful one, no quicker chords, no
+// last chord that the whole tells of, no ornament, no lean inside the texture that nobody
+// follows (common practice, no source).
 func (r *Reading) matters(e events.Event) bool {
-	headed := e.Kind == events.Quickening || e.Kind == events.PicardyThird && r.majorEnd() != "" // the whole tells of the last chord
-	return !headed && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e) && !r.ornament(e)
+	headed := e.Kind == events.PicardyThird && r.majorEnd() != ""
+	return e.Kind != events.Quickening && !headed && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e) && !r.ornament(e)
 }
 
 // ornament reports whether an appoggiatura is one of a close, in the measure before its last
@@ -161,13 +162,14 @@ func (r *Reading) matters(e events.Event) bool {
 // practice, no source). One that comes often is a motive, and is told once.
 func (r *Reading) ornament(e events.Event) bool {
 	n := len(e.Notes)
-	if e.Kind != events.Appoggiatura || n < 2 || r.everyTime(e) > 0 {
+	if e.Kind != events.Appoggiatura || n < 2 {
 		return false
 	}
-	lean := r.Score.Notes[e.Notes[n-2]]
-	return lean.Duration < r.Score.BeatAt(lean.Onset) || slices.ContainsFunc(r.Harmony.Cadences, func(c phrasing.Cadence) bool {
-		return c.Kind.Authentic() && e.Start < c.At && e.Start >= c.At-r.measureAt(e.Start)
+	lean, measure := r.Score.Notes[e.Notes[n-2]], r.measureAt(e.Start)
+	slight := lean.Duration < r.Score.BeatAt(lean.Onset) || slices.ContainsFunc(r.Harmony.Cadences, func(c phrasing.Cadence) bool {
+		return c.Kind.Authentic() && e.Start < c.At && e.Start >= c.At-measure
 	})
+	return slight && r.everyTime(e) == 0
 }
 
 // heardOnTop reports whether a lean is sung, or in the highest voice that sounds; other

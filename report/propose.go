@@ -40,22 +40,23 @@ func (r *Reading) proposal(v verdict.Verdict) string {
 	if cause == "" {
 		return ""
 	}
+	levels := r.drawn(v.Start, v.End)
 	var marks []string
-	for _, level := range r.drawn(v.Start, v.End) {
+	for _, level := range levels {
 		marks = append(marks, page.Mark(level))
 	}
 	if marks = slices.Compact(marks); len(marks) < 2 {
 		return "" // a shade that no mark names
 	}
-	return strings.Join(marks, " to ") + ", following mainly the " + string(cause) + r.contrary(v)
+	return strings.Join(marks, " to ") + ", following mainly the " + string(cause) + contrary(v.Harmony.Way, levels)
 }
 
 // drawn are the levels of the proposed line over a stretch: at its start, where it turns
 // inside, and at its end.
 func (r *Reading) drawn(from, to score.Tick) []float64 {
-	out := []float64{r.Line.At(from)}
-	for _, p := range r.Plan.Proposals {
-		for _, t := range p.Turns {
+	out, list := []float64{r.Line.At(from)}, r.Plan.Proposals
+	for i := sort.Search(len(list), func(i int) bool { return list[i].End > from }); i < len(list) && list[i].Start < to; i++ {
+		for _, t := range list[i].Turns {
 			if t.At > from && t.At < to {
 				out = append(out, t.Level)
 			}
@@ -64,16 +65,15 @@ func (r *Reading) drawn(from, to score.Tick) []float64 {
 	return append(out, r.Line.Before(max(to, from+1)))
 }
 
-// contrary owns that the proposed line goes the other way than the harmony of a stretch;
+// contrary owns that a proposed line goes the other way than the harmony of its stretch;
 // "" if it does not, or if it turns on the way.
-func (r *Reading) contrary(v verdict.Verdict) string {
+func contrary(harmony verdict.Way, levels []float64) string {
 	const audible = 0.25 // steps
-	levels := r.drawn(v.Start, v.End)
 	first, last := levels[0], levels[len(levels)-1]
 	if slices.Max(levels) > max(first, last)+audible || slices.Min(levels) < min(first, last)-audible {
 		return ""
 	}
-	if v.Harmony.Way == verdict.Down && last-first >= audible || v.Harmony.Way == verdict.Up && last-first <= -audible {
+	if harmony == verdict.Down && last-first >= audible || harmony == verdict.Up && last-first <= -audible {
 		return ", against the harmony"
 	}
 	return ""

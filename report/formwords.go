@@ -42,9 +42,8 @@ func (r *Reading) formSentence(w wholePiece) string {
 	return strings.Join(backs, "; ")
 }
 
-// oneReturn joins returns, neighbours that tell one stretch again at one distance and in one key to
-// one: where only the octave differs, the music goes on.
-// The distance is that of the longest.
+// oneReturn joins neighbouring returns that tell one stretch again at one distance and in one
+// key: where only the octave differs, the music goes on. The distance is that of the longest.
 func oneReturn(list []form.Return) (out []form.Return) {
 	const gap = 1 // bar between them that may be new
 	most := 0

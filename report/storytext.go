@@ -139,9 +139,9 @@ func (s studySection) leads() bool {
 }
 
 // goesTo is the goal of a phrase and how sure it is: "34:2, sure", "m. 34, likely", "perhaps
-// m. 34", for what is not sure is not known to the beat, save in a short line, "perhaps 34:2"; "falls" for one that is loudest at
-// its first note and is not asked to grow. An
-// unsure goal in the first measure of several is no way to go: it is left to the other formats.
+// m. 34", for what is not sure is not known to the beat, save in a short line, "perhaps 34:2";
+// "falls" for one that is loudest at its first note and is not asked to grow. An unsure goal in
+// the first measure of several is no way to go: it is left to the other formats.
 func (p studyPhrase) goesTo() string {
 	switch {
 	case p.Lack == advice.Falls && !p.grows:

@@ -167,8 +167,8 @@ func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, 
 	return at, level, bar
 }
 
-// breaksOut reports whether the page reaches a peak at once between two moments, or at the second:
-// nothing grows towards it then.
+// breaksOut reports whether the page reaches a peak at once between two moments, or at the
+// second: nothing grows towards it then.
 func (r *Reading) breaksOut(from, to score.Tick, peak float64) bool {
 	const near = 0.5
 	for _, z := range r.Page.Zones {

@@ -58,29 +58,34 @@ func (r *Reading) peakOf() *summit {
 	list, l := r.reasoned(from, to), r.Plan.Loudest
 	told := l != nil && l.Certainty > tonal.Unsure && in(r.Score.Measures[l.Measure].Start)
 	if marks := r.loudMarks(); len(marks) == 1 && r.Page.Range.High >= page.F && in(marks[0]) {
-		if x := bestNear(r, list, r.Score.MeasureAt(marks[0]), 0); told && x != nil && r.about(l.Measure, marks[0]) {
+		if x := r.bestNear(list, r.Score.MeasureAt(marks[0]), 0); told && x != nil && r.about(l.Measure, marks[0]) {
 			return r.summitAt(*x, l.Certainty)
 		}
 		return r.summitAt(reasoned{at: marks[0]}, tonal.Unsure)
 	}
-	x := (*reasoned)(nil)
-	if told {
-		x = bestNear(r, list, l.Measure, 1)
-	}
-	if !told || x == nil && (len(r.Score.Syllables) > 0 || r.closing(l.Measure)) {
+	if !told {
 		return nil
 	}
+	return r.loudestAt(list, *l, in)
+}
+
+// loudestAt is the climax where players are loudest: at the goal of a phrase there or beside
+// it, else at what is most spoken for, else at the fullest beat.
+func (r *Reading) loudestAt(list []reasoned, l advice.Loudest, in func(score.Tick) bool) *summit {
+	best := r.bestNear(list, l.Measure, 1)
+	if best == nil && (len(r.Score.Syllables) > 0 || r.closing(l.Measure)) {
+		return nil
+	}
+	x := reasoned{at: r.fullest(l.Measure), why: []string{lifted(l.Causes)}}
 	if g := r.goalNear(l.Measure); g != nil && in(g.At) {
-		x := reasoned{at: g.At, why: []string{lifted(l.Causes)}}
-		if best := bestNear(r, list, r.Score.MeasureAt(g.At), 0); best != nil {
-			x.why = best.why
+		x.at = g.At
+		if there := r.bestNear(list, r.Score.MeasureAt(g.At), 0); there != nil {
+			x.why = there.why
 		}
-		return r.summitAt(x, l.Certainty)
+	} else if best != nil {
+		x = *best
 	}
-	if x != nil {
-		return r.summitAt(*x, l.Certainty)
-	}
-	return r.summitAt(reasoned{at: r.fullest(l.Measure), why: []string{lifted(l.Causes)}}, l.Certainty)
+	return r.summitAt(x, l.Certainty)
 }
 
 // closing reports whether a measure is one of the last two: what is loud there alone is a
@@ -90,7 +95,8 @@ func (r *Reading) closing(measure int) bool {
 	return measure >= len(r.Score.Measures)-last
 }
 
-// goalNear is the surest goal of a phrase in a measure or beside it, nil if none is told as likely.
+// goalNear is the surest goal of a phrase in a measure or beside it, nil if none is told as
+// likely.
 func (r *Reading) goalNear(measure int) (best *advice.Goal) {
 	for i, g := range r.Plan.Goals {
 		d := r.Score.MeasureAt(g.At) - measure
@@ -110,7 +116,7 @@ func (r *Reading) about(measure int, t score.Tick) bool {
 
 // bestNear is the measure at most reach from another for which most speaks, nil if nothing
 // is said of any.
-func bestNear(r *Reading, list []reasoned, measure, reach int) (best *reasoned) {
+func (r *Reading) bestNear(list []reasoned, measure, reach int) (best *reasoned) {
 	for i, x := range list {
 		d := r.Score.MeasureAt(x.at) - measure
 		if d >= -reach && d <= reach && len(x.why) > 0 && (best == nil || x.score > best.score) {

@@ -138,7 +138,7 @@ func (d *studyData) proposes() string {
 // howSure explains the words of certainty once. The shares are those of chords and
 // keys on analysed scores, and of goals in recordings (tools/fit: sure 88, likely
 // 71, unsure 45 of 100, by chance 25), in round numbers.
-const howSure = "Sure, likely, and 'perhaps' or '?': of such readings, when checked, about nine, seven and five in ten held."
+const howSure = "Sure, likely, and 'perhaps' or '?': of chords, keys and goals so called about nine, seven and five in ten held, checked on analysed scores and piano recordings."
 
 // reader says how places, numbers and signs are to be read.
 func (d *studyData) reader() string {

@@ -241,6 +241,7 @@ func TestWayInOneLine(t *testing.T) {
 	for want, p := range map[string]studyPhrase{
 		"goes to m. 4, likely; proposed p < f": {Goal: likely, goalBar: "4", Loudness: "p < f"},
 		"goes to m. 4, likely":                 {Goal: likely, goalBar: "4", Loudness: "mf"},
+		"goes perhaps to m. 4":                 {Goal: &goal{At: "4:1", Certainty: tonal.Unsure.String()}, goalBar: "4", Loudness: "p"},
 		"falls; proposed f > p":                {Lack: advice.Falls, Loudness: "f > p"},
 		"proposed f>p<f":                       {Loudness: "f>p<f"},
 		"":                                     {Loudness: "p"},

@@ -167,7 +167,8 @@ func (p studyPhrase) Way() string {
 	case "falls":
 		out = append(out, to)
 	default:
-		out = append(out, "goes to "+to)
+		place, unsure := strings.CutPrefix(to, "perhaps ")
+		out = append(out, "goes "+map[bool]string{true: "perhaps "}[unsure]+"to "+place)
 	}
 	if strings.ContainsAny(p.Loudness, "<>") {
 		out = append(out, "proposed "+p.Loudness)

@@ -53,6 +53,7 @@ func (v *surface) judgeAlike(list []boundary) {
 	solo := soloist(v.s) >= 0
 	for i := range list {
 		if v.enters(list[i].at, solo) {
+			list[i].opens = true
 			list[i].add(enterGain, "the leading line comes in")
 			if solo && len(v.sung) > 0 {
 				list[i].gain += enterGain
@@ -283,6 +284,7 @@ func (v *surface) startAt(list []boundary, at score.Tick, gain float64, why stri
 		best = from
 	}
 	if best >= 0 {
+		list[best].opens = list[best].opens || gain >= signGain && why != ""
 		list[best].add(gain, why)
 	}
 }

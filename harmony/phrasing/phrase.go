@@ -135,7 +135,7 @@ func WeightsFor(s *score.Score) Weights {
 func DefaultWeights() Weights {
 	w := ChoraleWeights()
 	w.Bars = true
-	w.None, w.Odd, w.Two, w.Length = -2.2, 1.3, 1.5, 1
+	w.None, w.Odd, w.Two, w.Length = -2.1, 1.3, 1.5, 1
 	w.Open = 0.7
 	w.SixFour, w.Waiting, w.Print, w.Silence = 6, 2, 0.5, 2
 	w.Lead, w.Broken = 0.1, 0.6
@@ -219,6 +219,7 @@ type boundary struct {
 	closing float64    // probability that a formula of the harmony closes here
 	from    score.Tick // where the last chord of that formula starts
 
+	opens   bool     // a fermata before it, a new signature or the entry of the leading line speaks for it
 	follows []string // what speaks for a start here, in words
 }
 
@@ -229,6 +230,7 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 	prints := v.prints()
 	for _, t := range a.candidates(v) {
 		b := boundary{at: t, rest: v.restAt(t)}
+		b.opens = b.rest.fermata
 		b.rest.ground = ground[t]
 		b.gain = v.w.None + v.w.strength(b.rest)
 		if b.rest.echo {

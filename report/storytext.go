@@ -202,5 +202,6 @@ func (d *studyData) phraseGrids() []grid {
 	return aligned(out)
 }
 
-// unsureEnd reports whether the end of a phrase is told with a question mark.
-func (p studyPhrase) unsureEnd() bool { return p.Certainty == tonal.Unsure.String() && p.closed }
+// unsureEnd reports whether the end of a phrase is told with a question mark: its cadence is
+// unsure, or that it ends there at all.
+func (p studyPhrase) unsureEnd() bool { return p.Certainty == tonal.Unsure.String() }

@@ -87,7 +87,6 @@ type studyPhrase struct {
 	brief      bool              // it is three measures long or shorter: a measure says nothing there
 	opens      bool              // the goal stands in the first measure of several
 	grows      bool              // the proposal grows somewhere in it
-	closed     bool              // it ends with a cadence, or with a formula of one
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data
 	weight     float64           // of what matters
@@ -293,7 +292,6 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
 			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
-			closed:   p.Cadence >= 0 || p.Weak,
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p, r.goes(i)), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict

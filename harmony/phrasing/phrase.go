@@ -135,7 +135,7 @@ func WeightsFor(s *score.Score) Weights {
 func DefaultWeights() Weights {
 	w := ChoraleWeights()
 	w.Bars = true
-	w.None, w.Odd, w.Two, w.Length = -2.1, 1.3, 1.5, 1
+	w.None, w.Odd, w.Two, w.Length = -2.1, 1.3, 1.5, 1.1
 	w.Open = 0.7
 	w.SixFour, w.Waiting, w.Print, w.Silence = 6, 2, 0.5, 2
 	w.Lead, w.Broken = 0.1, 0.6

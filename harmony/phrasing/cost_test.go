@@ -11,13 +11,20 @@ import (
 )
 
 // Phrases of four and eight whole measures cost nothing, of two and of other numbers their
-// own, split measures most: common practice, no source. A length twice or half the usual
+// own, split measures most, in measured music those of the nearest number and their own:
+// common practice, no source. A length twice or half the usual
 // costs the same, and four times four times that.
 func TestLengthsCost(t *testing.T) {
 	w := Weights{Broken: 5, Two: 2, Odd: 1, Length: 3, Open: 7}
 	for bars, want := range map[float64]float64{1: 1, 2: 2, 3: 1, 4: 0, 5: 1, 7: 1, 8: 0, 9: 1, 16: 1, 4.005: 0, 4.02: 5, 3.98: 5, 2.5: 5} {
 		if got := w.measureCost(bars); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%v measures cost %v, want %v", bars, got, want)
+		}
+	}
+	w.Bars = true // an upbeat more or less
+	for bars, want := range map[float64]float64{2: 2, 1.75: 2, 3: 1, 4: 0, 3.75: 5, 8.25: 5, 4.5: 6, 9.25: 6} {
+		if got := w.measureCost(bars); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%v measures with upbeats cost %v, want %v", bars, got, want)
 		}
 	}
 	for ratio, want := range map[float64]float64{1: 0, 2: 3, 0.5: 3, 4: 12, 0.25: 12, 0: 108} { // no shorter than 1/64

@@ -66,3 +66,28 @@ func TestLastEndingClosesItsSection(t *testing.T) {
 		}
 	}
 }
+
+// What speaks for a start in a silent measure speaks for the first attack after it, in the same
+// measure; and a section with a last ending ends after it.
+func TestStartsAfterSilence(t *testing.T) {
+	v := &surface{s: bars44(4), w: DefaultWeights(), beat: 4}
+	list := []boundary{{at: 0}, {at: 40}, {at: 48}}
+	v.startAt(list, 32, 3, "a new signature follows")
+	v.startAt(list, 16, 3, "")
+	if list[1].gain < 2.9 || !list[1].opens || list[0].gain+list[2].gain > 0.01 || list[2].opens {
+		t.Errorf("%+v", list)
+	}
+	s := bars44(9)
+	s.Endings = []score.Ending{{Start: 48, End: 64}, {Start: 64, End: 80}}
+	s.Repeats, s.DoubleBar = []score.Repeat{{At: 64}}, []score.Tick{64}
+	s.Notes = []score.Note{{Onset: 0, Duration: 144}}
+	v = newSurface(s, 0, DefaultWeights())
+	if len(v.bars) != 2 || v.bars[0] != 80 || v.bars[1] != 80 {
+		t.Errorf("bars %v", v.bars)
+	}
+	list = []boundary{{at: 64}, {at: 80}}
+	v.judgeAlike(list)
+	if list[0].gain > 0.01 || list[1].gain < signGain-0.01 {
+		t.Errorf("%+v", list)
+	}
+}

@@ -34,7 +34,7 @@ func (a *piece) waits(t score.Tick) waiting {
 	if c.End > t {
 		return goesOnwards
 	}
-	if i+1 < len(a.Chords) && c.End >= t-1 && leadsTo(c, a.Chords[i+1]) {
+	if i+1 < len(a.Chords) && c.End == t && leadsTo(c, a.Chords[i+1]) {
 		return goesOnwards
 	}
 	return nothing

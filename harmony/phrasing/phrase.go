@@ -131,7 +131,9 @@ func WeightsFor(s *score.Score) Weights {
 // and in four of Chopin's mazurkas (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated
 // Mozart Sonatas, and the same group's annotations of the mazurkas; both CC
 // BY-NC-SA 4.0, title and licence from memory), and nothing of them is kept but these
-// numbers. The other weights are those of chorales, but Ground.
+// numbers; since then also on our own notes of where phrases begin in twenty pieces, and
+// Lead, Broken, SixFour and Waiting with them. Open is counted on the sonatas, Print, Silence
+// and Ground are set by hand. The other weights are those of chorales.
 func DefaultWeights() Weights {
 	w := ChoraleWeights()
 	w.Bars = true

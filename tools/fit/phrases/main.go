@@ -3,7 +3,7 @@
 //
 //	go run ./tools/fit/phrases -data DIR                    measure, chords of the analysts
 //	go run ./tools/fit/phrases -data DIR -heard -fermatas   measure as hairpin hears them
-//	go run ./tools/fit/phrases -closes FILE [-list]         the same for measured music, and each kind of cadence
+//	go run ./tools/fit/phrases -closes FILE [-list]         the same for measured music, each kind of cadence and each row
 //	go run ./tools/fit/phrases -closes FILE -signs          cross-validate and fit the signs that a formula closes
 //	go run ./tools/fit/phrases -data DIR -fit               cross-validate and fit the weights of chorales
 //	go run ./tools/fit/phrases -closes FILE -fit            the same for measured music

@@ -263,7 +263,7 @@ func (a *piece) authentic(v *surface, f formula) formula {
 		return formula{}
 	}
 	f.kind = ImperfectAuthentic
-	if f.from.Degree == 5 && a.bassFalls(v, f.turn) {
+	if f.from.Degree == 5 && (a.bassFalls(v, f.turn) || a.bassSoundsOn(v, f.turn)) {
 		f.from.Inversion = 0
 	}
 	if !f.roots() && v.lone(a.Chords[f.i].Start, a.extent(f.i)) {

@@ -61,6 +61,20 @@ func (a *piece) bassFalls(v *surface, t turn) bool {
 	return step != 0 && step >= -2 && step <= 2
 }
 
+// bassSoundsOn reports whether the bass struck the dominant's root earlier in the measure,
+// below the fifth or seventh that is lowest now, and the tonic follows in root position: the
+// left hand has only left its bass for the chord. Common practice, no source.
+func (a *piece) bassSoundsOn(v *surface, t turn) bool {
+	d := a.Chords[t.p]
+	if t.from.Inversion < 2 || t.to.Inversion != 0 || t.p == 0 || a.Chords[t.p-1].End != d.Start || a.Chords[t.p-1].Bass != d.Root {
+		return false
+	}
+	start := a.Chords[t.p-1].Start
+	low, ok := v.lowestAt(start)
+	now, sounds := v.lowestAt(d.Start)
+	return ok && sounds && v.s.MeasureAt(start) == v.s.MeasureAt(d.Start) && v.s.Notes[now].Pitch.MIDI() > v.s.Notes[low].Pitch.MIDI()
+}
+
 // plain reports whether a formula ends as phrases end: from the
 // dominant in root position to the tonic in root position, on the dominant triad, or on
 // what stands for the tonic (Caplin, Classical Form, 1998, chapter 2, from memory: a dominant

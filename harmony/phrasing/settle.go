@@ -114,7 +114,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		k, over := j, false
 		if start == phrases[j].Start && j > 0 {
 			over = a.runsOver(v, e.formula)
-			if k--; !over && !v.elides(e.formula, start) {
+			if k--; !a.mayElide(v, e.formula) || !over && !v.elides(e.formula, start) {
 				continue
 			}
 		}
@@ -135,6 +135,20 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 	}
 	v.shareCloses(out)
 	return out
+}
+
+// mayElide reports whether the close of a formula may be the start of the next phrase as
+// well: one withheld; with the tonic on top if something prepares the dominant; otherwise
+// only if its dominant seventh goes there without a pause. Any other dominant stands as the
+// end of its own phrase. Common practice, no source.
+func (a *piece) mayElide(v *surface, f formula) bool {
+	switch f.kind {
+	case PerfectAuthentic:
+		return f.sixFour || a.prepared(f)
+	case ImperfectAuthentic:
+		return f.roots() && a.Chords[f.p].Quality == tonal.DominantSeventh && v.runsOn(a.Chords[f.i].Start)
+	}
+	return f.isWithheld()
 }
 
 // elides reports whether a formula closes with the chord that begins the opening anew.

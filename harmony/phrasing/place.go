@@ -79,12 +79,12 @@ func (a *piece) bassSoundsOn(v *surface, t turn) bool {
 // dominant in root position to the tonic in root position, on the dominant triad, or on
 // what stands for the tonic (Caplin, Classical Form, 1998, chapter 2, from memory: a dominant
 // inverted, or one that has its seventh from the first, closes nothing), unless all stop
-// there. Where nothing sounds below the leading line there is no bass to tell a position by.
+// there. A tune alone has no bass to tell a position by.
 func (a *piece) plain(v *surface, e ending) bool {
 	held := a.heldAt(v, e)
 	switch {
 	case e.kind.Authentic():
-		return e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start)
+		return e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || len(v.lines) < 2
 	case e.isHalf():
 		return held || e.signs[SeventhAtOnce] == 0
 	}
@@ -112,13 +112,6 @@ func (a *piece) heldAt(v *surface, e ending) bool {
 func (a *piece) opens(v *surface, f formula, start score.Tick) bool {
 	first := a.before(start + 1)
 	return first == f.p-1 && a.Chords[first].Root == f.key.Tonic && v.barsFrom(start, a.Chords[f.i].Start) <= 1
-}
-
-// leadIsLowest reports whether the leading line has the lowest note at a moment.
-func (v *surface) leadIsLowest(t score.Tick) bool {
-	top, ok := v.topAt(t)
-	low, sounds := v.lowestAt(t)
-	return ok && sounds && top == low
 }
 
 // turned reports whether a dominant seventh goes up a semitone to the sixth degree of

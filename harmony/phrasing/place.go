@@ -75,6 +75,23 @@ func (a *piece) bassSoundsOn(v *surface, t turn) bool {
 	return ok && sounds && v.s.MeasureAt(start) == v.s.MeasureAt(d.Start) && v.s.Notes[now].Pitch.MIDI() > v.s.Notes[low].Pitch.MIDI()
 }
 
+// afterClose is where the tonic ends that a formula reaches, after a perfect authentic one the
+// other chords over its bass counted with it, if it comes back over that bass within two
+// measures: a plagal after-close. Common practice, no source.
+func (a *piece) afterClose(v *surface, f formula) score.Tick {
+	end := a.extent(f.i)
+	if f.kind != PerfectAuthentic {
+		return end
+	}
+	root := a.Chords[f.i].Root
+	for k := f.i + 1; k < len(a.Chords) && a.Chords[k].Start == a.Chords[k-1].End && a.Chords[k].Bass == root && v.barsFrom(a.Chords[f.i].Start, a.Chords[k].Start) <= 2; k++ {
+		if a.Chords[k].Root == root {
+			end = max(end, a.Chords[k].End)
+		}
+	}
+	return end
+}
+
 // plain reports whether a formula ends as phrases end: from the
 // dominant in root position to the tonic in root position, on the dominant triad, or on
 // what stands for the tonic (Caplin, Classical Form, 1998, chapter 2, from memory: a dominant

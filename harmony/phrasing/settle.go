@@ -119,7 +119,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 			}
 		}
 		p := phrases[k]
-		ends := k < j || p.End > start && p.End <= a.extent(e.i)
+		ends := k < j || p.End > start && p.End <= a.afterClose(v, e.formula)
 		linked := !ends && a.linked(v, e.formula, p.End)
 		if ends {
 			e.rest = v.restAt(p.End)

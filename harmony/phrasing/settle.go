@@ -217,7 +217,7 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 			x := a.Chords[last]
 			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
 			leadsOn := a.leadsOn(v, *c, p.End)
-			if c.At > p.Start && c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) {
+			if c.At > p.Start && (c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) || v.barsFrom(c.At, p.End) <= 2) {
 				p.Cadence = k
 			}
 			break

@@ -201,10 +201,10 @@ func (v *surface) runsOn(t score.Tick) bool {
 	return !within(v.signs, t, t) && v.w.strength(v.restAt(t)) < noPause
 }
 
-// codas gives a phrase without a cadence at its end the last authentic one inside it: a
-// likely one if what follows comes back to its tonic, a close and its coda; a sure one if
-// at most two measures lead on; any if the leading line ends with it and others play on.
-// Common practice, no source.
+// codas gives a phrase without a cadence at its end the last one inside it: any that stands
+// in its last two measures; an authentic one that is likely if what follows comes back to its
+// tonic, a close and its coda, or if the leading line ends with it and others play on. Common
+// practice, no source.
 func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 	for i := range phrases {
 		p := &phrases[i]
@@ -216,8 +216,7 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 			}
 			x := a.Chords[last]
 			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
-			leadsOn := a.leadsOn(v, *c, p.End)
-			if c.At > p.Start && (c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) || v.barsFrom(c.At, p.End) <= 2) {
+			if c.At > p.Start && (c.Kind.Authentic() && (tonic || !v.leadMoves(c.At+1, p.End)) || v.barsFrom(c.At, p.End) <= 2) {
 				p.Cadence = k
 			}
 			break

@@ -119,6 +119,9 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 			}
 		}
 		p := phrases[k]
+		if k == j && a.upbeatTonic(v, e.formula, p.End) {
+			continue
+		}
 		ends := k < j || p.End > start && p.End <= a.afterClose(v, e.formula)
 		linked := !ends && a.linked(v, e.formula, p.End)
 		if ends {
@@ -135,6 +138,15 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 	}
 	v.shareCloses(out)
 	return out
+}
+
+// upbeatTonic reports whether an authentic formula reaches its tonic only after a pause, with
+// the upbeat to what follows the end of its phrase, and that goes on with it: the phrase has
+// come to rest on the dominant. Common practice, no source.
+func (a *piece) upbeatTonic(v *surface, f formula, end score.Tick) bool {
+	start := a.Chords[f.i].Start
+	m := v.s.Measures[v.s.MeasureAt(start)]
+	return f.kind.Authentic() && start > m.Start && end-start <= m.Length/4 && a.extent(f.i)-end > end-start && v.stops(v.restAt(start))
 }
 
 // mayElide reports whether the close of a formula may be the start of the next phrase as

@@ -133,7 +133,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		e = a.inPlace(v, e, p.Start, ends)
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
-			Confidence: a.confidence(v, e, p), Why: e.why(ends),
+			Confidence: a.confidence(v, e, p), Why: e.why(ends), doubt: e.doubt(),
 		}, k, ends || linked, a.plain(v, e), a.turned(v, e.formula), k < j, linked, over})
 	}
 	v.shareCloses(out)

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -181,8 +182,8 @@ func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
-		ends := p.Ends
-		if p.Certainty == tonal.Unsure.String() && p.closed {
+		ends := cmp.Or(p.Ends, "–")
+		if p.Doubted() {
 			ends += "?"
 		}
 		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}

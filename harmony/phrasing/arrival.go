@@ -92,21 +92,25 @@ func (v *surface) lowestAt(t score.Tick) (int, bool) {
 
 // lone reports whether in music of several lines never more than one note sounds at a time
 // from one moment to another, or to the end of its measure: a single line is no chord to
-// close on, unless a dominant in root position leads there. Common practice, no source.
+// close on, unless a dominant in root position leads there, or it stops there, on more than
+// that note. Common practice, no source.
 func (v *surface) lone(from, to score.Tick) bool {
 	if len(v.lines) < 2 {
 		return false
 	}
-	last, to := from, min(to, v.s.Measures[v.s.MeasureAt(from)].End())
+	stops := to >= v.end || v.restAt(to).fermata
+	count, last, to := 0, from, min(to, v.s.Measures[v.s.MeasureAt(from)].End())
 	for i := v.firstSounding(from); i < len(v.s.Notes) && v.s.Notes[i].Onset < to; i++ {
-		if n := v.s.Notes[i]; n.Pitched() && n.End() > from {
-			if n.Onset < last || last > from && n.Onset == from {
-				return false
-			}
-			last = n.End()
+		n := v.s.Notes[i]
+		if !n.Pitched() || n.End() <= from {
+			continue
 		}
+		if n.Onset < last || count > 0 && n.Onset <= from {
+			return false
+		}
+		count, last = count+1, n.End()
 	}
-	return last > from
+	return count == 1 || count > 1 && !stops
 }
 
 // firstSounding is the index of the first note that starts at most two measures before t.

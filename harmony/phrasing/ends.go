@@ -30,10 +30,10 @@ func (a *piece) tellEnds(v *surface) {
 // its kind, in log-odds, fitted on 519 phrase ends of 28 movements of Mozart's sonatas
 // (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated Mozart Sonatas; CC BY-NC-SA 4.0, title
 // and licence from memory) and, at the same weight, 178 of 24 other pieces judged by ear for
-// this program: songs, dances, quartets, fugues and sonatas. closeAlways is a fifth lower than
+// this program: songs, dances, quartets, fugues and sonatas. closeAlways is a tenth lower than
 // fitted, to be safe; closeInner is chosen.
 const (
-	closeAlways     = 1.0
+	closeAlways     = 1.1
 	closeSigns      = 0.46 // times the log-odds of its signs
 	closeImperfect  = -0.73
 	closeHalf       = -0.81

@@ -24,7 +24,7 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 	case p.Open == phrasing.OnDominant:
 		return "on the dominant" + r.dominantOf(p.End)
 	case p.Open == phrasing.RunsOn:
-		return "runs on into m. " + r.PhraseBars(p.End, p.End+1).First
+		return "runs on into m. " + r.PhraseBars(p.End, r.Score.Length()).First
 	}
 	return ""
 }

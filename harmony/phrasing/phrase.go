@@ -59,6 +59,7 @@ func (a *piece) phrases(v *surface) {
 	}
 	a.Cadences = a.settle(v, endings, a.Phrases)
 	a.nameAlike(v)
+	a.tellEnds(v)
 	for i, j := range cut {
 		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
 	}

@@ -36,7 +36,7 @@ type reasoned struct {
 func (r *Reading) peakOf() *summit {
 	from, to := advice.Rising(r.Score, r.Harmony.Form)
 	if c := r.Plan.Summit; c != nil && c.Certainty > tonal.Unsure {
-		x := r.reasons(c.Measure, from, to)
+		x := r.reasons(r.orOnlyMark(c.Measure), from, to)
 		if len(x.why) == 0 {
 			if len(r.Score.Syllables) > 0 || r.closing(c.Measure) {
 				return nil
@@ -49,6 +49,20 @@ func (r *Reading) peakOf() *summit {
 		return r.summitAt(reasoned{at: marks[0]}, tonal.Unsure)
 	}
 	return nil
+}
+
+// orOnlyMark is the measure beside one that holds the page's only loudest mark, f or more,
+// where the measure itself has no top of the tune: the way there is not the place. Else it is
+// the measure.
+func (r *Reading) orOnlyMark(measure int) int {
+	marks := r.loudMarks()
+	if len(marks) != 1 || r.Page.Range.High < page.F || slices.ContainsFunc(r.tops(), func(n score.Note) bool { return n.Measure == measure }) {
+		return measure
+	}
+	if i := r.Score.MeasureAt(marks[0]); i == measure-1 || i == measure+1 {
+		return i
+	}
+	return measure
 }
 
 // closing reports whether a measure is one of the last two: what is loud there alone is a
@@ -232,9 +246,9 @@ func (r *Reading) harmonyIn(add func(score.Tick, string), m score.Measure) {
 
 // growthIn tells that a printed growth ends there.
 func (r *Reading) growthIn(add func(score.Tick, string), m score.Measure) {
-	for _, g := range r.Page.Whole.Segments {
-		if g.Slope > 0 && g.End >= m.Start && g.End < m.End() {
-			add(g.End, "the end of a growth")
+	for _, t := range advice.Grown(r.Page) {
+		if t >= m.Start && t < m.End() {
+			add(t, "the end of a growth")
 			return
 		}
 	}

@@ -101,11 +101,22 @@ func (m Material) pageSigns(out []Sign) {
 			out[signAccent].Values[m.Score.MeasureAt(a.At)] = 1
 		}
 	}
-	for _, g := range p.Whole.Segments {
-		if g.Slope > 0 && g.End < m.Score.Length() {
-			out[signGrown].Values[m.Score.MeasureAt(g.End)] = 1
+	for _, t := range Grown(p) {
+		if t < m.Score.Length() {
+			out[signGrown].Values[m.Score.MeasureAt(t)] = 1
 		}
 	}
+}
+
+// Grown are the moments at which a printed growth ends, in order.
+func Grown(p *page.Page) (out []score.Tick) {
+	list := p.Whole.Segments
+	for i, g := range list {
+		if g.Slope > 0 && (i+1 == len(list) || list[i+1].Slope <= 0) {
+			out = append(out, g.End)
+		}
+	}
+	return out
 }
 
 func one(is bool) float64 {

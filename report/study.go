@@ -91,6 +91,7 @@ type studyPhrase struct {
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data
 	weight     float64           // of what matters
+	first      int               // the phrase of which all that is told of this one was told before, -1 if it is none
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -177,6 +178,7 @@ func (r *Reading) study() *studyData {
 	d.endings = r.secondEndings()
 	d.Whole, d.Suggestions = r.whole(), r.Suggestions()
 	r.tellPhrases(d)
+	firstTimes(d.Phrases, r.Harmony.Form.Returns)
 	d.Cautions, d.irregular = orEmpty(r.cautions()), r.Irregular()
 	return d
 }

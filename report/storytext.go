@@ -181,7 +181,7 @@ func (d *studyData) phraseGrids() []grid {
 	out := make([]grid, len(d.Phrases))
 	for i, p := range d.Phrases {
 		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
-		ends := p.Ends
+		ends := p.Told()
 		if p.Certainty == tonal.Unsure.String() && p.closed {
 			ends += "?"
 		}

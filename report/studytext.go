@@ -150,7 +150,7 @@ func (d *studyData) reader() string {
 }
 
 func (p studyPhrase) heading() string {
-	text := fmt.Sprintf("Phrase %d, %s: %s", p.Number, p.Measures, p.Ends)
+	text := fmt.Sprintf("Phrase %d, %s: %s", p.Number, p.Measures, p.Told())
 	if p.Certainty != "sure" {
 		text += " (" + p.Certainty + ")"
 	}

@@ -6,7 +6,8 @@ import "hairpin/score"
 type FuguePart struct {
 	Span
 	Kind        FugueKind
-	First, Last int // of Fugue.Entries, both included; -1 without one
+	First, Last int  // of Fugue.Entries, both included; -1 without one
+	Closes      bool // the piece ends with it
 }
 
 // FugueKind says what a part of a fugue is. The words are the trade's.
@@ -19,31 +20,33 @@ const (
 	StrettoPart    FugueKind = "stretto" // several, of which one starts well before another has ended
 	EpisodePart    FugueKind = "episode"
 	ClosePart      FugueKind = "close" // after the last entry
-	FreePart       FugueKind = ""      // a long stretch in which entries may hide
+	FreePart       FugueKind = ""      // long, without the subject: entries may hide there
 )
 
 // How a fugue is parted. Choices of ours.
 const (
 	mostExposition = 16 // bars: a longer one is told entry by entry
-	mostTogether   = 8  // bars of entries in a row that are told as one part
+	mostTogether   = 8  // bars of entries in a row, or after the last, that are told as one part
+	leastClose     = 4  // bars after the last entry that are a part by themselves
 )
 
 // fugueParts are the parts of a fugue, in order and touching, so that no entry is cut.
 func (p *page) fugueParts(f *Fugue) (out []FuguePart) {
 	for i, last := 0, 0; i < len(f.Entries); i = last + 1 {
 		last = p.together(f, i)
-		next := p.bars[len(p.bars)-1].span.End
+		next, least := p.bars[len(p.bars)-1].span.End, leastClose
 		if last+1 < len(f.Entries) {
-			next = p.partStart(f, last+1)
+			next, least = p.partStart(f, last+1), leastEpisode
 		}
-		part := FuguePart{Span{p.partStart(f, i), next}, f.kind(i, last), i, last}
+		part := FuguePart{Span{p.partStart(f, i), next}, f.kind(i, last), i, last, last == len(f.Entries)-1}
 		after := p.barLine(f.endOf(i, last))
-		if p.barsBetween(after, next) < leastEpisode {
+		if p.barsBetween(after, next) < least {
 			out = append(out, part)
 			continue
 		}
-		part.End = after
-		out = append(out, part, FuguePart{Span{after, next}, f.between(last, next-after), -1, -1})
+		closes := part.Closes
+		part.End, part.Closes = after, false
+		out = append(out, part, FuguePart{Span{after, next}, p.without(f, after, next, closes), -1, -1, closes})
 	}
 	return out
 }
@@ -91,13 +94,13 @@ func (f *Fugue) kind(i, last int) FugueKind {
 	return EntryPart
 }
 
-// between is what a stretch without the subject is that follows an entry.
-func (f *Fugue) between(entry int, length score.Tick) FugueKind {
+// without is what a stretch without the subject is.
+func (p *page) without(f *Fugue, start, end score.Tick, closes bool) FugueKind {
 	switch {
-	case float64(length) > mostEpisode*float64(f.Subject.End-f.Subject.Start):
-		return FreePart
-	case entry == len(f.Entries)-1:
+	case closes && p.barsBetween(start, end) <= mostTogether:
 		return ClosePart
+	case closes || float64(end-start) > mostEpisode*float64(f.Subject.End-f.Subject.Start):
+		return FreePart
 	}
 	return EpisodePart
 }

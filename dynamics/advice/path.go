@@ -121,7 +121,7 @@ func (m Material) path(p Proposal, top float64) []Turn {
 
 // first is the first full measure of a phrase that starts with an upbeat, else its start.
 func (m Material) first(start score.Tick) score.Tick {
-	if x := m.Score.Measures[m.Score.MeasureAt(start)]; start > x.Start {
+	if x := m.Score.Measures[m.Score.MeasureAt(start)]; start > x.Start || x.Head() > 0 {
 		return x.End()
 	}
 	return start

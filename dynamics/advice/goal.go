@@ -61,7 +61,7 @@ func (w Way) Goal(weights []float64) (at int, chance float64, within []float64) 
 	if w.Softer == nil {
 		at = w.middle(chances, at)
 	}
-	return w.crowned(w.held(w.grown(w.firm(w.pointed(w.free(at)))))), chance, within
+	return w.crowned(w.crest(w.held(w.grown(w.firm(w.pointed(w.free(at))))))), chance, within
 }
 
 // Of two peaks nearly equal the later is the goal: a phrase goes on (common practice, no

@@ -112,6 +112,7 @@ type Way struct {
 	Printed    []float64    // by beat: the page's level, in steps; nil without marks
 	Barred     []bool       // by beat: nobody goes there, see bar
 	Grown      []int        // by beat: the beat at which a printed growth ends that sounds there; itself if none does
+	Crests     []bool       // by beat: a printed growth ends in it, and the page falls to the next
 	Held       []bool       // by beat: a fermata stands in it on what is loud or highest
 	Tops       []bool       // by beat: it holds the highest note of the line
 	Sung       map[int]bool // the parts that sing it; nil if nobody does

@@ -70,7 +70,7 @@ func TestLoudestMarkIsKeptForItsPlace(t *testing.T) {
 		lo, hi int
 		want   string
 	}{{0, 8, "f"}, {4, 12, "ff"}, {9, 16, "ff"}} {
-		if got := page.Mark(m.onPage(page.FF, m.ceiling(c.lo, c.hi))); got != c.want {
+		if got := page.Mark(m.onPage(page.FF, 0, m.ceiling(c.lo, c.hi))); got != c.want {
 			t.Errorf("beats %d to %d: %s, want %s", c.lo, c.hi, got, c.want)
 		}
 	}
@@ -90,7 +90,7 @@ func TestNoLevelBeyondThePage(t *testing.T) {
 		{page.Range{Low: page.P, High: page.FFF}, 8, "fff"},
 	} {
 		m := Material{Page: &page.Page{Marked: true, Range: c.marks}}
-		if got := page.Mark(m.onPage(c.level, math.Inf(1))); got != c.want {
+		if got := page.Mark(m.onPage(c.level, 0, math.Inf(1))); got != c.want {
 			t.Errorf("%.2f on a page of %v is told %s, want %s", c.level, c.marks, got, c.want)
 		}
 	}

@@ -39,13 +39,13 @@ func (m Material) asMarked(level float64, at score.Tick) float64 {
 
 // onPage keeps a level within a shade of the softest and the loudest printed mark, and under
 // top, the ceiling of its phrase. A page with hardly more than one mark leaves a step above it,
-// but no fff; one that grows past its marks is followed as far as it is printed.
+// but no fff; one that grows past its marks is followed as far.
 func (m Material) onPage(level, printed, top float64) float64 {
 	r := m.Page.Range
 	if r == (page.Range{}) {
 		return level
 	}
-	return min(max(level, r.Low-atGoal), max(r.High, min(r.Low+1, page.FF), printed)+atGoal, top)
+	return min(max(level, r.Low-atGoal), max(r.High, min(max(r.Low+1, printed), page.FF))+atGoal, top)
 }
 
 // ceiling is the loudest that a phrase of beats lo to hi may be proposed: where the page's

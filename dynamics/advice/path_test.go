@@ -115,3 +115,43 @@ func TestGoalBearsTheLoudestMark(t *testing.T) {
 		}
 	}
 }
+
+// A growth past the page's only marks is followed as it is printed, as far as ff: cresc. from a
+// p that no louder mark answers is no p (common practice, no source).
+func TestPrintedGrowthIsFollowed(t *testing.T) {
+	for _, c := range []struct {
+		from float64
+		want []string
+	}{{page.P, []string{"p", "mp", "p"}}, {page.FF, []string{"ff"}}} {
+		p := along(page.Segment{End: 8, From: c.from, To: c.from + 1, Slope: 1}, page.Segment{Start: 8, End: 16, From: c.from, To: c.from})
+		p.Range, p.Zones = page.Range{Low: c.from - 1, High: c.from}, []page.Zone{{End: 16, Level: c.from, Text: c.want[0]}}
+		m := Material{Score: melody(make([]int, 16)...), Page: p}
+		m.Beats = Beats(m.Score)
+		var got []string
+		for _, x := range m.propose(&shaping.Shaping{}, &Table{}, []Goal{{End: 16, At: 4}}, nil)[0].Turns {
+			got = append(got, page.Mark(x.Level))
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%v, want %v", got, c.want)
+		}
+	}
+}
+
+// A phrase that goes nowhere is proposed as it is printed, one of which no place stands out
+// is still shaped: our own rule.
+func TestNoGrowthToNowhere(t *testing.T) {
+	p := along(page.Segment{End: 16, From: page.PP, To: page.PP})
+	p.Range = page.Range{Low: page.PP, High: page.F}
+	m := Material{Score: melody(make([]int, 16)...), Page: p}
+	m.Beats = Beats(m.Score)
+	loud := &shaping.Shaping{}
+	for at := range 16 {
+		loud.Proposals = append(loud.Proposals, shaping.Proposal{At: score.Tick(at), Level: page.P})
+	}
+	for lack, want := range map[Lack]string{Rests: "pp", Short: "pp", Vague: "p", "": "p"} {
+		got := page.Mark(m.propose(loud, &Table{}, []Goal{{End: 16, At: 8, Lack: lack}}, nil)[0].Peak)
+		if got != want {
+			t.Errorf("a phrase that %s: %s, want %s", lack, got, want)
+		}
+	}
+}

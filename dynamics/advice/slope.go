@@ -30,13 +30,14 @@ func (m Material) crests(from, to score.Tick) bool {
 }
 
 // crest is the top of the printed swell on whose release a beat lies, in its measure or the
-// one before: nobody aims at a release (common practice, no source). A beat with a mark stays.
+// one before: nobody aims at a release (common practice, no source). A beat with a mark stays,
+// and one right after the top, for few hairpins are printed to the half beat.
 func (w Way) crest(at int) int {
 	if w.Crests == nil || w.Printed == nil || w.Points[at] && !w.Tops[at] {
 		return at
 	}
 	for i := at - 1; i >= 0 && w.Bars[i] >= w.Bars[at]-1 && w.Printed[i+1] < w.Printed[i]+1e-9; i-- {
-		if w.Crests[i] && !w.barred(i) && !w.softer(i) {
+		if i < at-1 && w.Crests[i] && !w.barred(i) && !w.softer(i) {
 			return i
 		}
 	}

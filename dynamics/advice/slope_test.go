@@ -174,7 +174,7 @@ func TestGoalAtTheTopOfASwell(t *testing.T) {
 	w := Way{Beats: make([]score.Tick, 6), Bars: []int{0, 0, 0, 1, 1, 2}, Printed: []float64{3, 3.5, 4, 3.5, 3, 3},
 		Crests: []bool{false, true, false, false, false, false}, Points: make([]bool, 6), Tops: make([]bool, 6)}
 	w.Printed[1] = 4
-	for at, want := range []int{0, 1, 1, 1, 1, 5} {
+	for at, want := range []int{0, 1, 2, 1, 1, 5} {
 		if got := w.crest(at); got != want {
 			t.Errorf("beat %d: %d, want %d", at, got, want)
 		}

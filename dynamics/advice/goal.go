@@ -74,7 +74,7 @@ const nearly, nearlyFirst = 0.85, 0.6
 func (w Way) later(chances []float64) int {
 	at := best(chances, -1, 0)
 	least, out := nearly*chances[at], at
-	if w.Bars != nil && w.Bars[at] <= w.Bars[min(w.Upbeat, len(w.Bars)-1)] {
+	if w.opens(at) {
 		least = nearlyFirst * chances[at]
 	}
 	for i := at + w.Tolerance() + 1; i < len(chances); i++ {
@@ -169,7 +169,7 @@ func (t *Table) goal(w Way) Goal {
 	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal && w.Mark == "" {
 		g.Lack = Vague
 	}
-	if !g.Told() || w.Verse { // no player was heard on a hymn
+	if !g.Told() || w.Verse || w.Sung != nil && w.opens(at) { // no player was heard on a hymn, or on a song, whose first measure is seldom its goal
 		g.Confidence = min(g.Confidence, noGoal)
 	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)
@@ -243,6 +243,9 @@ func (w Way) fades(at int) bool {
 	}
 	return least <= w.Printed[at]-fallen
 }
+
+// opens reports whether a beat lies in the first full measure or before it.
+func (w Way) opens(at int) bool { return w.Bars != nil && w.Bars[at] <= w.Bars[min(w.Upbeat, len(w.Bars)-1)] }
 
 // opensLow reports whether the line has its top after the first full measure.
 func (w Way) opensLow() bool {

@@ -245,7 +245,9 @@ func (w Way) fades(at int) bool {
 }
 
 // opens reports whether a beat lies in the first full measure or before it.
-func (w Way) opens(at int) bool { return w.Bars != nil && w.Bars[at] <= w.Bars[min(w.Upbeat, len(w.Bars)-1)] }
+func (w Way) opens(at int) bool {
+	return w.Bars != nil && w.Bars[at] <= w.Bars[min(w.Upbeat, len(w.Bars)-1)]
+}
 
 // opensLow reports whether the line has its top after the first full measure.
 func (w Way) opensLow() bool {

@@ -16,7 +16,7 @@ func fivePhrases() []studyPhrase {
 	for i, ends := range []string{"half cadence in C major", "perfect authentic cadence in C major", "no cadence", "half cadence in C major", "perfect authentic cadence in C major"} {
 		bar := 4*i + 1
 		p := studyPhrase{bars: Bars{fmt.Sprint(bar), fmt.Sprint(bar + 3)}, Onset: Quarters(16 * i), start: score.Tick(16 * i), end: score.Tick(16*i + 16),
-			Ends: ends, Certainty: "likely", Loudness: "p < mf"}
+			Ends: ends, Certainty: "likely", closed: i != 2, Loudness: "p < mf"}
 		p.Goal = &goal{Certainty: "likely", Onset: p.Onset + 8}
 		p.goalBar = fmt.Sprint(bar + 2)
 		out = append(out, p)

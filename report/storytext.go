@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -193,15 +194,11 @@ func (d *studyData) phraseGrids() []grid {
 			out[i].rows = [][]string{{t.bars(d.Phrases).String(), t.as(d.Phrases), "", ""}}
 			continue
 		}
-		ends := p.Ends
-		if p.unsureEnd() {
+		ends := cmp.Or(p.Told(), "–")
+		if p.Doubted() {
 			ends += "?"
 		}
 		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}
 	}
 	return aligned(out)
 }
-
-// unsureEnd reports whether the end of a phrase is told with a question mark: its cadence is
-// unsure, or that it ends there at all.
-func (p studyPhrase) unsureEnd() bool { return p.Certainty == tonal.Unsure.String() }

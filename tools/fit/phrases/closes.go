@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"hairpin/harmony"
-	"hairpin/harmony/form"
 	"hairpin/musicxml"
 	"hairpin/score"
 	"hairpin/tools/fit/analyses"
@@ -33,7 +32,7 @@ func loadCloses(paths string) ([]*piece, error) {
 		if err != nil {
 			return nil, err
 		}
-		p := &piece{page: form.Read(f.Score, 0), name: nameOf(r["path"]), genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
+		p := &piece{name: nameOf(r["path"]), genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
 		if p.analysis, err = harmony.Analyse(f.Score, harmony.Options{}); err != nil {
 			return nil, err
 		}

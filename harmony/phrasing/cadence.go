@@ -49,6 +49,8 @@ type Phrase struct {
 
 	Close float64 // probability that it ends with its cadence, of that kind; 0 without
 	Open  Open    // how it ends without a cadence, "" if that is not known
+
+	OpenKey tonal.Key // whose dominant or tonic that is
 }
 
 // leastCadence is the confidence under which a formula is not called a cadence. A

@@ -11,7 +11,8 @@ type Open string
 
 // The open ends. A phrase may have none: then nothing is known of its end.
 const (
-	OnDominant Open = "on the dominant" // the last chord asks for a tonic that the phrase does not have
+	OnDominant Open = "on the dominant" // the last chord asks for a tonic
+	OnTonic    Open = "on the tonic"    // the last chord is a tonic in root position, but nothing closes on it
 	RunsOn     Open = "runs on"         // the music goes on without a pause
 )
 
@@ -21,7 +22,7 @@ func (a *piece) tellEnds(v *surface) {
 		if p := &a.Phrases[i]; p.Cadence >= 0 {
 			p.Close = a.closes(v, *p)
 		} else {
-			p.Open = a.open(v, *p)
+			p.Open, p.OpenKey = a.open(v, *p)
 		}
 	}
 }
@@ -75,25 +76,35 @@ func (e ending) doubt() float64 {
 	return 0
 }
 
-// open says how a phrase without a cadence ends. Common practice, no source.
-func (a *piece) open(v *surface, p Phrase) Open {
+// open says how a phrase without a cadence ends, and in which key. Common practice, no source.
+func (a *piece) open(v *surface, p Phrase) (Open, tonal.Key) {
 	last := a.before(p.End)
 	if len(a.Chords) == 0 || a.Chords[last].End < p.End-v.beat {
-		return ""
+		return "", tonal.Key{}
+	}
+	if c := a.Chords[last]; last > 0 && c.End > p.End && p.End-c.Start < v.beat && a.Chords[last-1].Start > p.Start {
+		last-- // what leads on is not what it ends with
 	}
 	c := a.Chords[last]
-	runs := p.End < v.end && v.runsOn(p.End)
-	if m := v.s.Measures[v.s.MeasureAt(c.Start)]; asks(c) && (p.End-c.Start >= m.Length || !runs && p.End-c.Start >= v.beat) {
-		return OnDominant
+	runs, long := p.End < v.end && v.runsOn(p.End), p.End-c.Start
+	k, asks := asksFor(c)
+	switch m := v.s.Measures[v.s.MeasureAt(c.Start)]; {
+	case asks && (long >= m.Length || !runs && long >= v.beat):
+		return OnDominant, k
+	case runs:
+		return RunsOn, tonal.Key{}
+	case isTonic(c.Numeral) && c.Inversion == 0 && long >= v.beat:
+		return OnTonic, c.Key
 	}
-	if runs {
-		return RunsOn
-	}
-	return ""
+	return "", tonal.Key{}
 }
 
-// asks reports whether a chord is a dominant, of its key or of another chord.
-func asks(c tonal.Chord) bool {
+// asksFor is the key whose dominant a chord is, that of its music or that of another chord;
+// false if it is none.
+func asksFor(c tonal.Chord) (tonal.Key, bool) {
 	n := c.Numeral
-	return isDominant(n, c.Key) || n.Target != 0 && (n.Degree == 5 || n.Degree == 7)
+	if n.Target != 0 {
+		return n.Region(c.Key), n.Degree == 5 || n.Degree == 7
+	}
+	return c.Key, isDominant(n, c.Key)
 }

@@ -1,0 +1,196 @@
+package phrasing
+
+import (
+	"testing"
+
+	"hairpin/harmony/tonal"
+	"hairpin/harmony/written"
+	"hairpin/score"
+)
+
+// choir is a progression as it is heard.
+func choir(t *testing.T, chords, soprano string) (*piece, *surface) {
+	s, list := written.Chorale{Chords: chords, Soprano: soprano}.Write(t, tonal.Key{})
+	return &piece{Chords: list}, newSurface(s, 0, DefaultWeights())
+}
+
+// A phrase without a cadence ends on a dominant that lasts, of its key or of another, or on
+// the tonic where the music stops; where it goes on at once it runs on. Common practice, no
+// source.
+func TestOpenEnds(t *testing.T) {
+	for _, x := range []struct {
+		name, chords string
+		end          int // index of the chord the next phrase starts with
+		want         Open
+		key          tonal.Key
+	}{
+		{"on V7", "I:4 ii6:4 V7:4 I:4", 3, OnDominant, tonal.Key{}},
+		{"on V of vi", "I:4 ii6:4 V65/vi:4 vi:4", 3, OnDominant, tonal.Key{Tonic: 3, Minor: true}},
+		{"on a V in passing", "I:4 ii6:3 V7:1 I:4", 3, RunsOn, tonal.Key{}},
+		{"on the way", "I:4 ii6:4 IV:4 I:4", 3, RunsOn, tonal.Key{}},
+		{"on the last tonic", "I:4 ii6:4 IV:4 I:4", 4, OnTonic, tonal.Key{}},
+		{"on another chord", "I:4 ii6:4 V:4 vi:4", 4, "", tonal.Key{}},
+	} {
+		a, v := choir(t, x.chords, "3 2 7 1")
+		end := v.end
+		if x.end < len(a.Chords) {
+			end = a.Chords[x.end].Start
+		}
+		if got, k := a.open(v, Phrase{End: end, Cadence: -1}); got != x.want || k != x.key {
+			t.Errorf("%s: %q of %s, want %q of %s", x.name, got, k.Name(), x.want, x.key.Name())
+		}
+	}
+}
+
+// How sure a close is grows with its signs; an imperfect or a half one is less so, one that
+// nothing prepares, and one after another close in its phrase. The numbers are the fitted ones.
+func TestHowSureAClose(t *testing.T) {
+	a, v := choir(t, "I:4 V:4 I:4 ii6:4 V7:4 I:4", "3 2 1 2 7 1")
+	last := Cadence{At: a.Chords[5].Start, Chord: 5, Kind: PerfectAuthentic, Confidence: 0.9}
+	sure := func(c Cadence, before ...Cadence) float64 {
+		a.Cadences = append(before, c)
+		return a.closes(v, Phrase{Start: 0, End: v.end, Cadence: len(before)})
+	}
+	whole := sure(last)
+	if want := 1.1 + 0.46*2.197; logistic(want)-whole > 0.001 || whole-logistic(want) > 0.001 {
+		t.Errorf("%.3f, want %.3f", whole, logistic(want))
+	}
+	imperfect, half, unprepared, weaker := last, last, last, last
+	imperfect.Kind, half.Kind, unprepared.doubt, weaker.Confidence = ImperfectAuthentic, Half, closeUnprepared, 0.5
+	for name, c := range map[string]Cadence{"imperfect": imperfect, "half": half, "unprepared": unprepared, "with weaker signs": weaker} {
+		if got := sure(c); got >= whole-0.05 {
+			t.Errorf("%s: %.2f, the whole one %.2f", name, got, whole)
+		}
+	}
+	inner := Cadence{At: a.Chords[2].Start, Chord: 2, Kind: PerfectAuthentic, Confidence: 0.9}
+	if got := sure(last, inner); got >= whole-0.05 {
+		t.Errorf("after an inner close: %.2f, the whole one %.2f", got, whole)
+	}
+	inner.Kind = Half
+	if got := sure(last, inner); got != whole {
+		t.Errorf("after an inner half cadence: %.2f, the whole one %.2f", got, whole)
+	}
+}
+
+// A left hand that strikes the root and leaves it for the chord above has not inverted the
+// dominant; a bass that goes below the root has, and so has one that leads to an inverted
+// tonic. Common practice, no source.
+func TestBassSoundsOn(t *testing.T) {
+	for _, x := range []struct {
+		chords string
+		below  bool
+		want   bool
+	}{
+		{"I:4 ii6:4 V:2 V42:2 I:4", false, true}, {"I:4 ii6:4 V:2 V42:2 I:4", true, false},
+		{"I:4 ii6:4 V:2 V42:2 I6:4", false, false}, {"I:4 ii6:4 V:2 V65:2 I:4", false, false}, {"I:4 ii6:4 V:4 V42:4 I:4", false, false},
+	} {
+		s, chords := written.Chorale{Chords: x.chords, Soprano: "3 2 7 7 1"}.Write(t, tonal.Key{})
+		if x.below {
+			for i, n := range s.Notes {
+				if n.Onset == chords[3].Start && n.Voice == 4 {
+					s.Notes[i].Pitch.Octave -= 2
+				}
+			}
+		}
+		a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
+		if got := a.formulaAt(v, 4).roots(); got != x.want {
+			t.Errorf("%s, below %v: roots %v", x.chords, x.below, got)
+		}
+	}
+}
+
+// The tonic of a perfect close lasts through a plagal after-close over its bass, not after
+// an imperfect one, nor through other chords. Common practice, no source.
+func TestAfterClose(t *testing.T) {
+	for _, x := range []struct {
+		chords, soprano string
+		want            score.Tick // in measures
+	}{
+		{"I:4 ii6:4 V7:4 I:2 IV64:1 I:1 ii:4", "3 2 7 1 1 1 2", 4},
+		{"I:4 ii6:4 V7:4 I:2 IV:1 I:1 ii:4", "3 2 7 1 1 1 2", 0},
+		{"I:4 ii6:4 V7:4 I:2 IV64:1 I:1 ii:4", "3 2 7 3 1 1 2", 0},
+	} {
+		a, v := choir(t, x.chords, x.soprano)
+		want := a.extent(3)
+		if x.want > 0 {
+			want = x.want * 16
+		}
+		if got := a.afterClose(v, a.formulaAt(v, 3)); got != want {
+			t.Errorf("%s under %s: to %d, want %d", x.chords, x.soprano, got, want)
+		}
+	}
+}
+
+// A tonic that starts the next phrase closes the one before if its dominant is prepared and
+// the tonic is on top, or a dominant seventh goes there without a pause: an elision. Common
+// practice, no source.
+func TestMayElide(t *testing.T) {
+	for _, x := range []struct {
+		chords, soprano string
+		want            bool
+	}{
+		{"I:4 ii6:4 V7:4 I:4", "3 2 7 1", true}, {"I:4 iii:4 V7:4 I:4", "3 3 7 1", false},
+		{"I:4 ii6:4 V7:4 I:4", "3 2 7 3", true}, {"I:4 ii6:4 V:4 I:4", "3 2 7 3", false}, {"I:4 ii6:4 V65:4 I:4", "3 2 2 3", false},
+	} {
+		a, v := choir(t, x.chords, x.soprano)
+		if got := a.mayElide(v, a.formulaAt(v, 3)); got != x.want {
+			t.Errorf("%s under %s: %v", x.chords, x.soprano, got)
+		}
+	}
+}
+
+// After a rest, a tonic that comes with the upbeat to the next phrase and stays is the next
+// phrase's. Common practice, no source.
+func TestUpbeatTonic(t *testing.T) {
+	for _, x := range []struct {
+		name, chords, soprano string
+		end                   score.Tick // in quarters
+		want                  bool
+	}{
+		{"after a rest", "I:4 ii6:4 V7:2 -:1 I:5 V:4", "3 2 7 1 1 2", 12, true},
+		{"at once", "I:4 ii6:4 V7:3 I:5 V:4", "3 2 7 1 2", 12, false},
+		{"it ends there", "I:4 ii6:4 V7:2 -:1 I:1 V:4", "3 2 7 1 1 2", 12, false},
+		{"on the downbeat", "I:4 ii6:4 V7:3 -:1 I:4 V:4", "3 2 7 1 1 2", 13, false},
+	} {
+		a, v := choir(t, x.chords, x.soprano)
+		f := formula{turn: turn{p: 2, i: 3}, kind: PerfectAuthentic}
+		if got := a.upbeatTonic(v, f, 4*x.end); got != x.want {
+			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}
+
+// One line after another, never two at a time, is no chord to close on, unless it stops there.
+// Common practice, no source.
+func TestLoneLine(t *testing.T) {
+	for _, x := range []struct {
+		name          string
+		second, bass  bool
+		fermata, want bool
+	}{
+		{"two notes", true, false, false, true}, {"over a bass", true, true, false, false}, {"two notes to a fermata", true, false, true, false}, {"one note to a fermata", false, false, true, true},
+	} {
+		s, chords := written.Chorale{Chords: "I:4 ii6:4 vii°6:4 I:4 V:4", Soprano: "3 4 7 1 7"}.Write(t, tonal.Key{})
+		var notes []score.Note
+		for _, n := range s.Notes {
+			switch {
+			case n.Onset != 48 || n.Voice == 4 && x.bass:
+				notes = append(notes, n)
+			case n.Voice == 1 && x.second:
+				first, second := n, n
+				first.Duration, second.Duration, second.Onset = 8, 8, 56
+				notes = append(notes, first, second)
+			case n.Voice == 1:
+				notes = append(notes, n)
+			}
+		}
+		s.Notes = notes
+		if x.fermata {
+			s.Fermatas = []score.Fermata{{Place: score.Place{At: 56}}}
+		}
+		v := newSurface(s, 0, DefaultWeights())
+		if got := v.lone(chords[3].Start, chords[3].End); got != x.want {
+			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}

@@ -137,7 +137,7 @@ func TestOpeningStartsAPhrase(t *testing.T) {
 	places := func() []boundary { return []boundary{{at: at - 16}, {at: at}, {at: at + 8}, {at: at + 16}} }
 	list := places()
 	v.judgeAlike(list)
-	if list[1].gain < openingGain-0.01 || list[0].gain+list[2].gain > 0.01 {
+	if list[1].gain < DefaultWeights().Opening-0.01 || list[0].gain+list[2].gain > 0.01 {
 		t.Errorf("gains %+v", list)
 	}
 	list = places()

@@ -20,21 +20,23 @@ func choir(t *testing.T, chords, soprano string) (*piece, *surface) {
 func TestOpenEnds(t *testing.T) {
 	for _, x := range []struct {
 		name, chords string
-		end          int // index of the chord the next phrase starts with
+		end          int        // index of the chord the next phrase starts with
+		in           score.Tick // or so long after its start
 		want         Open
 		key          tonal.Key
 	}{
-		{"on V7", "I:4 ii6:4 V7:4 I:4", 3, OnDominant, tonal.Key{}},
-		{"on V of vi", "I:4 ii6:4 V65/vi:4 vi:4", 3, OnDominant, tonal.Key{Tonic: 3, Minor: true}},
-		{"on a V in passing", "I:4 ii6:3 V7:1 I:4", 3, RunsOn, tonal.Key{}},
-		{"on the way", "I:4 ii6:4 IV:4 I:4", 3, RunsOn, tonal.Key{}},
-		{"on the last tonic", "I:4 ii6:4 IV:4 I:4", 4, OnTonic, tonal.Key{}},
-		{"on another chord", "I:4 ii6:4 V:4 vi:4", 4, "", tonal.Key{}},
+		{"on V7", "I:4 ii6:4 V7:4 I:4", 3, 0, OnDominant, tonal.Key{}},
+		{"on V7, the next phrase with an upbeat", "I:4 ii6:4 V7:4 I:4", 3, 2, OnDominant, tonal.Key{}},
+		{"on V of vi", "I:4 ii6:4 V65/vi:4 vi:4", 3, 0, OnDominant, tonal.Key{Tonic: 3, Minor: true}},
+		{"on a V in passing", "I:4 ii6:3 V7:1 I:4", 3, 0, RunsOn, tonal.Key{}},
+		{"on the way", "I:4 ii6:4 IV:4 I:4", 3, 0, RunsOn, tonal.Key{}},
+		{"on the last tonic", "I:4 ii6:4 IV:4 I:4", 4, 0, OnTonic, tonal.Key{}},
+		{"on another chord", "I:4 ii6:4 V:4 vi:4", 4, 0, "", tonal.Key{}},
 	} {
 		a, v := choir(t, x.chords, "3 2 7 1")
 		end := v.end
 		if x.end < len(a.Chords) {
-			end = a.Chords[x.end].Start
+			end = a.Chords[x.end].Start + x.in
 		}
 		if got, k := a.open(v, Phrase{End: end, Cadence: -1}); got != x.want || k != x.key {
 			t.Errorf("%s: %q of %s, want %q of %s", x.name, got, k.Name(), x.want, x.key.Name())
@@ -65,6 +67,11 @@ func TestHowSureAClose(t *testing.T) {
 	inner := Cadence{At: a.Chords[2].Start, Chord: 2, Kind: PerfectAuthentic, Confidence: 0.9}
 	if got := sure(last, inner); got >= whole-0.05 {
 		t.Errorf("after an inner close: %.2f, the whole one %.2f", got, whole)
+	}
+	early := inner
+	early.At = 8
+	if got := sure(last, early); got != whole {
+		t.Errorf("after a close in its first measure: %.2f, the whole one %.2f", got, whole)
 	}
 	inner.Kind = Half
 	if got := sure(last, inner); got != whole {
@@ -156,6 +163,23 @@ func TestUpbeatTonic(t *testing.T) {
 		f := formula{turn: turn{p: 2, i: 3}, kind: PerfectAuthentic}
 		if got := a.upbeatTonic(v, f, 4*x.end); got != x.want {
 			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}
+
+// A phrase that comes to rest on its dominant borrows no tonic from the next one, be it its
+// upbeat or its downbeat. Common practice, no source.
+func TestNoBorrowedTonic(t *testing.T) {
+	for _, x := range []struct {
+		chords, soprano string
+		want            CadenceKind
+	}{
+		{"I:4 ii6:4 V:2 -:1 I:5 vi:4 IV:4", "3 2 7 1 1 1 1", Half},
+		{"I:4 ii6:4 V7:4 I:4 vi:4 IV:4", "3 2 7 1 1 1", PerfectAuthentic}, {"I:4 vi:4 V7:4 I:4 vi:4 IV:4", "3 1 7 1 1 1", ""},
+	} {
+		s, chords := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, tonal.Key{})
+		if got := closesAt(s, chords, 48); got != x.want {
+			t.Errorf("%s: %q, want %q", x.chords, got, x.want)
 		}
 	}
 }

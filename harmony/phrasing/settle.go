@@ -21,7 +21,6 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
 		if c.Confidence <= 0 || c.Confidence < e.least() {
-			p.Weak = p.Weak || e.ends
 			continue
 		}
 		if k := len(out) - 1; e.linked && k >= 0 && out[k].At >= p.Start && a.leadsOn(v, out[k], p.End) {
@@ -56,9 +55,6 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 		}
 	}
 	a.codas(v, out, phrases)
-	for i := range phrases {
-		phrases[i].Weak = phrases[i].Weak && phrases[i].Cadence < 0
-	}
 	return out
 }
 

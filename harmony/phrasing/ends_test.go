@@ -1,6 +1,7 @@
 package phrasing
 
 import (
+	"strings"
 	"testing"
 
 	"hairpin/harmony/tonal"
@@ -172,14 +173,37 @@ func TestUpbeatTonic(t *testing.T) {
 func TestNoBorrowedTonic(t *testing.T) {
 	for _, x := range []struct {
 		chords, soprano string
+		rests           bool // the bass holds the dominant alone for its last beat
 		want            CadenceKind
 	}{
-		{"I:4 ii6:4 V:2 -:1 I:5 vi:4 IV:4", "3 2 7 1 1 1 1", Half},
-		{"I:4 ii6:4 V7:4 I:4 vi:4 IV:4", "3 2 7 1 1 1", PerfectAuthentic}, {"I:4 vi:4 V7:4 I:4 vi:4 IV:4", "3 1 7 1 1 1", ""},
+		{"I:4 ii6:4 V7:3 I:5 vi:4 IV:4", "3 2 7 1 1 1", true, ""}, {"I:4 ii6:4 V7:3 I:5 vi:4 IV:4", "3 2 7 1 1 1", false, PerfectAuthentic},
+		{"I:4 ii6:4 V7:4 I:4 vi:4 IV:4", "3 2 7 1 1 1", false, PerfectAuthentic}, {"I:4 vi:4 V7:4 I:4 vi:4 IV:4", "3 1 7 1 1 1", false, ""},
 	} {
 		s, chords := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, tonal.Key{})
+		for i, n := range s.Notes {
+			if x.rests && n.Onset == 32 && n.Voice < 4 {
+				s.Notes[i].Duration = 8
+			}
+		}
 		if got := closesAt(s, chords, 48); got != x.want {
 			t.Errorf("%s: %q, want %q", x.chords, got, x.want)
+		}
+	}
+}
+
+// A phrase ends with the after-close of its cadence, and keeps what speaks against that.
+// Common practice, no source.
+func TestCadenceAtTheEnd(t *testing.T) {
+	for _, x := range []struct {
+		chords string
+		doubt  float64
+	}{{"I:4 ii6:4 V7:4 I:1 IV64:2 I:1 vi:4 IV:4", 0}, {"I:4 vi:4 V7:4 I:1 IV64:2 I:1 vi:4 IV:4", closeUnprepared}} {
+		a, v := choir(t, x.chords, "3 2 7 1 1 1 1 1")
+		phrases := []Phrase{{Start: 0, End: 64, Cadence: -1}, {Start: 64, End: v.end, Cadence: -1}}
+		list := a.settle(v, a.endings(v), phrases)
+		k := phrases[0].Cadence
+		if k < 0 || list[k].Kind != PerfectAuthentic || !strings.Contains(list[k].Why, "end of a phrase") || list[k].doubt < x.doubt || list[k].doubt > x.doubt {
+			t.Errorf("%s: %d of %+v", x.chords, k, list)
 		}
 	}
 }

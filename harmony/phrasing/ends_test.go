@@ -242,3 +242,31 @@ func TestLoneLine(t *testing.T) {
 		}
 	}
 }
+
+// A perfect close is that of its phrase though its coda ends with a weaker, imperfect one to
+// the same tonic. Common practice, no source.
+func TestAfterPerfect(t *testing.T) {
+	perfect := Cadence{At: 16, Kind: PerfectAuthentic, Confidence: 0.6}
+	imperfect := Cadence{At: 64, Kind: ImperfectAuthentic, Confidence: 0.4}
+	for _, x := range []struct {
+		name   string
+		change func(c, d *Cadence, p *Phrase)
+		want   int
+	}{
+		{"close and coda", func(_, _ *Cadence, _ *Phrase) {}, 0},
+		{"less sure", func(c, _ *Cadence, _ *Phrase) { c.Confidence = 0.3 }, 1},
+		{"another key", func(c, _ *Cadence, _ *Phrase) { c.Key.Tonic = 1 }, 1},
+		{"another phrase", func(_, _ *Cadence, p *Phrase) { p.Start = 20 }, 1},
+		{"both perfect", func(_, d *Cadence, _ *Phrase) { d.Kind = PerfectAuthentic }, 1},
+		{"long before", func(_, d *Cadence, _ *Phrase) { d.At = 96 }, 1},
+		{"a half cadence before", func(c, _ *Cadence, _ *Phrase) { c.Kind = Half }, 1},
+	} {
+		a, v := choir(t, "I:4 V:4 I:4 IV:4 I:4 IV:4 I:4", "3 2 1 1 1 1 1")
+		c, d, p := perfect, imperfect, Phrase{End: 112, Cadence: 1}
+		x.change(&c, &d, &p)
+		phrases := []Phrase{p}
+		if a.afterPerfect(v, []Cadence{c, d}, phrases); phrases[0].Cadence != x.want {
+			t.Errorf("%s: cadence %d, want %d", x.name, phrases[0].Cadence, x.want)
+		}
+	}
+}

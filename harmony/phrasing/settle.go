@@ -55,6 +55,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 		}
 	}
 	a.codas(v, out, phrases)
+	a.afterPerfect(v, out, phrases)
 	return out
 }
 
@@ -228,6 +229,22 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 				p.Cadence = k
 			}
 			break
+		}
+	}
+}
+
+// afterPerfect ends a phrase with the perfect authentic close that stands up to four measures
+// before an imperfect one to the same tonic, if it is surer: what follows is its coda.
+// Common practice, no source.
+func (a *piece) afterPerfect(v *surface, list []Cadence, phrases []Phrase) {
+	for i := range phrases {
+		k := phrases[i].Cadence
+		if k < 1 || list[k].Kind != ImperfectAuthentic {
+			continue
+		}
+		c, d := list[k-1], list[k]
+		if c.Kind == PerfectAuthentic && c.Key.Tonic == d.Key.Tonic && c.At > phrases[i].Start && c.Confidence > d.Confidence && v.barsFrom(c.At, d.At) <= 4 {
+			phrases[i].Cadence = k - 1
 		}
 	}
 }

@@ -20,6 +20,8 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 	case p.Cadence >= 0 && p.Cadence < len(r.Harmony.Cadences):
 		c := r.Harmony.Cadences[p.Cadence]
 		return string(c.Kind) + " cadence " + r.closesIn(c)
+	case r.Harmony.Form.Fugue != nil: // some voice nearly always goes on
+		return ""
 	case p.Open == phrasing.OnDominant, p.Open == phrasing.OnTonic:
 		return string(p.Open) + " of " + p.OpenKey.Name()
 	case p.Open == phrasing.RunsOn:
@@ -28,13 +30,13 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 	return ""
 }
 
-// Ended is how a phrase ends and how sure its cadence is, if less than sure: "half cadence in
-// C major (likely)"; "" if that is not known.
+// Ended is what is told of a phrase and its end, and how sure its cadence is, if less than
+// sure: "half cadence in C major (likely)"; "" if that is not known.
 func (p studyPhrase) Ended() string {
 	if p.closed && p.Certainty != tonal.Sure.String() {
-		return p.Ends + " (" + p.Certainty + ")"
+		return p.Told() + " (" + p.Certainty + ")"
 	}
-	return p.Ends
+	return p.Told()
 }
 
 // Doubted reports whether the cadence of a phrase is unsure.

@@ -38,6 +38,7 @@ const (
 	closeSigns      = 0.46 // times the log-odds of its signs
 	closeImperfect  = -0.73
 	closeHalf       = -0.81
+	closePlagal     = -1.4 // chosen: none is marked in the sonatas
 	closeUnprepared = -1.15
 	closeSeventh    = -0.49
 	closeInner      = -1.0 // another authentic close stands inside the phrase
@@ -56,6 +57,8 @@ func (a *piece) closes(v *surface, p Phrase) float64 {
 		x += closeImperfect
 	case c.Kind.IsHalf():
 		x += closeHalf
+	case c.Kind == Plagal:
+		x += closePlagal
 	}
 	for _, d := range a.Cadences {
 		if d.Kind.Authentic() && d.At > p.Start && v.barsFrom(p.Start, d.At) >= 1 && v.barsFrom(d.At, c.At) >= 1 {

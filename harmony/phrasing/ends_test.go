@@ -58,9 +58,9 @@ func TestHowSureAClose(t *testing.T) {
 	if want := 1.1 + 0.46*2.197; logistic(want)-whole > 0.001 || whole-logistic(want) > 0.001 {
 		t.Errorf("%.3f, want %.3f", whole, logistic(want))
 	}
-	imperfect, half, unprepared, weaker := last, last, last, last
-	imperfect.Kind, half.Kind, unprepared.doubt, weaker.Confidence = ImperfectAuthentic, Half, closeUnprepared, 0.5
-	for name, c := range map[string]Cadence{"imperfect": imperfect, "half": half, "unprepared": unprepared, "with weaker signs": weaker} {
+	imperfect, half, plagal, unprepared, weaker := last, last, last, last, last
+	imperfect.Kind, half.Kind, plagal.Kind, unprepared.doubt, weaker.Confidence = ImperfectAuthentic, Half, Plagal, closeUnprepared, 0.5
+	for name, c := range map[string]Cadence{"imperfect": imperfect, "half": half, "plagal": plagal, "unprepared": unprepared, "with weaker signs": weaker} {
 		if got := sure(c); got >= whole-0.05 {
 			t.Errorf("%s: %.2f, the whole one %.2f", name, got, whole)
 		}

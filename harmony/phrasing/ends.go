@@ -44,6 +44,10 @@ const (
 	closeInner      = -1.0 // another authentic close stands inside the phrase
 )
 
+// keyOfEnd is the probability of a key from which it is told that a phrase ends on its dominant
+// or its tonic: a choice of ours.
+const keyOfEnd = 0.7
+
 // mostLogOdds is what the signs may say at most: a probability of 0.98.
 const mostLogOdds = 3.9
 
@@ -91,12 +95,13 @@ func (a *piece) open(v *surface, p Phrase) (Open, tonal.Key) {
 	c := a.Chords[last]
 	runs, long := p.End < v.end && v.runsOn(p.End), p.End-c.Start
 	k, asks := asksFor(c)
+	known := c.KeyConfidence >= keyOfEnd
 	switch m := v.s.Measures[v.s.MeasureAt(c.Start)]; {
-	case asks && (long >= m.Length || !runs && long >= v.beat):
+	case known && asks && (long >= m.Length || !runs && long >= v.beat):
 		return OnDominant, k
 	case runs:
 		return RunsOn, tonal.Key{}
-	case isTonic(c.Numeral) && c.Inversion == 0 && long >= v.beat:
+	case known && isTonic(c.Numeral) && c.Inversion == 0 && long >= v.beat:
 		return OnTonic, c.Key
 	}
 	return "", tonal.Key{}

@@ -39,6 +39,15 @@ func TestOpenEnds(t *testing.T) {
 		if x.end < len(a.Chords) {
 			end = a.Chords[x.end].Start + x.in
 		}
+		for i := range a.Chords {
+			a.Chords[i].KeyConfidence = keyOfEnd - 0.01
+		}
+		if got, _ := a.open(v, Phrase{End: end, Cadence: -1}); got != "" && got != RunsOn {
+			t.Errorf("%s in a doubtful key: %q", x.name, got)
+		}
+		for i := range a.Chords {
+			a.Chords[i].KeyConfidence = keyOfEnd
+		}
 		if got, k := a.open(v, Phrase{End: end, Cadence: -1}); got != x.want || k != x.key {
 			t.Errorf("%s: %q of %s, want %q of %s", x.name, got, k.Name(), x.want, x.key.Name())
 		}

@@ -38,7 +38,7 @@ const (
 	closeSigns      = 0.46 // times the log-odds of its signs
 	closeImperfect  = -0.73
 	closeHalf       = -0.81
-	closePlagal     = -1.4 // chosen: none is marked in the sonatas
+	closePlagal     = -1.4 // chosen, without a fermata: none is marked in the sonatas
 	closeUnprepared = -1.15
 	closeSeventh    = -0.49
 	closeInner      = -1.0 // another authentic close stands inside the phrase
@@ -61,8 +61,6 @@ func (a *piece) closes(v *surface, p Phrase) float64 {
 		x += closeImperfect
 	case c.Kind.IsHalf():
 		x += closeHalf
-	case c.Kind == Plagal:
-		x += closePlagal
 	}
 	for _, d := range a.Cadences {
 		if d.Kind.Authentic() && d.At > p.Start && v.barsFrom(p.Start, d.At) >= 1 && v.barsFrom(d.At, c.At) >= 1 {
@@ -79,6 +77,8 @@ func (e ending) doubt() float64 {
 		return closeUnprepared
 	case e.isHalf() && e.signs[SeventhAtOnce] > 0:
 		return closeSeventh
+	case e.kind == Plagal && !e.rest.fermata:
+		return closePlagal
 	}
 	return 0
 }

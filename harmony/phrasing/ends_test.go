@@ -67,9 +67,9 @@ func TestHowSureAClose(t *testing.T) {
 	if want := 1.1 + 0.46*2.197; logistic(want)-whole > 0.001 || whole-logistic(want) > 0.001 {
 		t.Errorf("%.3f, want %.3f", whole, logistic(want))
 	}
-	imperfect, half, plagal, unprepared, weaker := last, last, last, last, last
-	imperfect.Kind, half.Kind, plagal.Kind, unprepared.doubt, weaker.Confidence = ImperfectAuthentic, Half, Plagal, closeUnprepared, 0.5
-	for name, c := range map[string]Cadence{"imperfect": imperfect, "half": half, "plagal": plagal, "unprepared": unprepared, "with weaker signs": weaker} {
+	imperfect, half, unprepared, weaker := last, last, last, last
+	imperfect.Kind, half.Kind, unprepared.doubt, weaker.Confidence = ImperfectAuthentic, Half, closeUnprepared, 0.5
+	for name, c := range map[string]Cadence{"imperfect": imperfect, "half": half, "unprepared": unprepared, "with weaker signs": weaker} {
 		if got := sure(c); got >= whole-0.05 {
 			t.Errorf("%s: %.2f, the whole one %.2f", name, got, whole)
 		}
@@ -248,6 +248,28 @@ func TestLoneLine(t *testing.T) {
 		v := newSurface(s, 0, DefaultWeights())
 		if got := v.lone(chords[3].Start, chords[3].End); got != x.want {
 			t.Errorf("%s: %v", x.name, got)
+		}
+	}
+}
+
+// A dominant that nothing prepares is doubted, one with its seventh from the first, and a
+// plagal cadence that no fermata holds.
+func TestDoubtOfAnEnd(t *testing.T) {
+	of := func(k CadenceKind, set Sign, to float64, r rest, sixFour bool) ending {
+		e := ending{formula: formula{kind: k, sixFour: sixFour}, rest: r}
+		e.signs[set] = to
+		return e
+	}
+	for _, x := range []struct {
+		e    ending
+		want float64
+	}{
+		{of(PerfectAuthentic, Prepared, 0, rest{}, false), closeUnprepared}, {of(PerfectAuthentic, Prepared, 1, rest{}, false), 0}, {of(PerfectAuthentic, Prepared, 0, rest{}, true), 0},
+		{of(ImperfectAuthentic, Prepared, 0, rest{}, false), 0}, {of(Half, SeventhAtOnce, 1, rest{}, false), closeSeventh}, {of(Half, SeventhAtOnce, 0, rest{}, false), 0},
+		{of(Plagal, Prepared, 0, rest{}, false), closePlagal}, {of(Plagal, Prepared, 0, rest{fermata: true}, false), 0},
+	} {
+		if got := x.e.doubt(); got < x.want || got > x.want {
+			t.Errorf("%s: %.2f, want %.2f", x.e.kind, got, x.want)
 		}
 	}
 }

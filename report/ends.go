@@ -3,7 +3,6 @@ package report
 import (
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
-	"hairpin/score"
 )
 
 // EndCertainty is how sure the cadence is that a phrase ends with, or its end if it has none.
@@ -23,24 +22,12 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 		return string(c.Kind) + " cadence " + r.closesIn(c)
 	case r.Harmony.Form.Fugue != nil: // some voice nearly always goes on
 		return ""
-	case p.Open == phrasing.OnDominant:
-		return "on the dominant" + r.dominantOf(p.End)
+	case p.Open == phrasing.OnDominant, p.Open == phrasing.OnTonic:
+		return string(p.Open) + " of " + p.OpenKey.Name()
 	case p.Open == phrasing.RunsOn:
 		return "runs on into m. " + r.PhraseBars(p.End, r.Score.Length()).First
 	}
 	return ""
-}
-
-// dominantOf names the key whose dominant sounds up to a moment, " of A minor", "" if none does.
-func (r *Reading) dominantOf(end score.Tick) string {
-	c := r.chordAt(end - 1)
-	if c == nil {
-		return ""
-	}
-	if c.Numeral.Target != 0 {
-		return " of " + c.Numeral.Region(c.Key).Name()
-	}
-	return " of " + c.Key.Name()
 }
 
 // Ended is what is told of a phrase and its end, and how sure its cadence is, if less than

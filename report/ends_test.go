@@ -20,7 +20,8 @@ func TestEndOfARow(t *testing.T) {
 		{"sure", phrasing.Phrase{Close: tonal.Sure.Least()}, "half cadence in C major"},
 		{"likely", phrasing.Phrase{Close: tonal.Likely.Least()}, "half cadence in C major"},
 		{"unsure", phrasing.Phrase{Close: tonal.Likely.Least() - 0.1, Confidence: 1}, "half cadence in C major?"},
-		{"on the dominant", phrasing.Phrase{Cadence: -1, Open: phrasing.OnDominant}, "on the dominant of C major"},
+		{"on the dominant", phrasing.Phrase{Cadence: -1, Open: phrasing.OnDominant, OpenKey: tonal.Key{Tonic: 3, Minor: true}}, "on the dominant of A minor"},
+		{"on the tonic", phrasing.Phrase{Cadence: -1, Open: phrasing.OnTonic}, "on the tonic of C major"},
 		{"runs on", phrasing.Phrase{Cadence: -1, Open: phrasing.RunsOn}, "runs on into m. 5"},
 		{"not known", phrasing.Phrase{Cadence: -1}, "–"},
 	} {

@@ -45,10 +45,10 @@ type Phrase struct {
 	Cadence    int // index into Analysis.Cadences, -1 if it ends without one
 	Confidence float64
 	Why        string // what marks its end: "cadence, rest, long note"
-	Weak       bool   // it ends without a cadence, but with a formula of one
 
-	Close float64 // probability that it ends with its cadence, of that kind; 0 without
-	Open  Open    // how it ends without a cadence, "" if that is not known
+	Close   float64   // probability that it ends with its cadence, of that kind; 0 without
+	Open    Open      // how it ends without a cadence, "" if that is not known
+	OpenKey tonal.Key // whose dominant or tonic that is
 }
 
 // leastCadence is the confidence under which a formula is not called a cadence. A

@@ -12,16 +12,13 @@ import (
 )
 
 // closesAt settles the chords into two phrases, of which the second starts at a moment, and
-// gives the kind that closes the first, "" if none does and "weak" if a weak formula stands there.
+// gives the kind that closes the first, "" if none does.
 func closesAt(s *score.Score, chords []tonal.Chord, at score.Tick) CadenceKind {
 	a, v := &piece{Chords: chords}, newSurface(s, 0, DefaultWeights())
 	phrases := []Phrase{{Start: 0, End: at, Cadence: -1}, {Start: at, End: s.Length(), Cadence: -1}}
 	list := a.settle(v, a.endings(v), phrases)
 	if k := phrases[0].Cadence; k >= 0 {
 		return list[k].Kind
-	}
-	if phrases[0].Weak {
-		return "weak"
 	}
 	return ""
 }
@@ -77,10 +74,10 @@ func TestWeakCloses(t *testing.T) {
 		held            bool
 		want            CadenceKind
 	}{
-		{"I V65 I V65 I V65 I:3 I6 vi I6 vi I6 vi I6", "3 2 3 4 3 2 3 5 6 5 6 5 6 5", false, "weak"},
+		{"I V65 I V65 I V65 I:3 I6 vi I6 vi I6 vi I6", "3 2 3 4 3 2 3 5 6 5 6 5 6 5", false, ""},
 		{"I V65 I V65 I V65 I:3 I6 vi I6 vi I6 vi I6", "3 2 3 4 3 2 3 5 6 5 6 5 6 5", true, ImperfectAuthentic},
 		{"I V7 I V7 I V7 I:3 I6 vi I6 vi I6 vi I6", "3 2 3 4 3 2 3 5 6 5 6 5 6 5", false, ImperfectAuthentic},
-		{"I IV I IV I:2 V7:3 I6 vi I6 vi I6 vi I6", "3 4 3 4 4 4 5 6 5 6 5 6 5", false, "weak"},
+		{"I IV I IV I:2 V7:3 I6 vi I6 vi I6 vi I6", "3 4 3 4 4 4 5 6 5 6 5 6 5", false, ""},
 		{"I IV I IV I:2 V7:3 I6 vi I6 vi I6 vi I6", "3 4 3 4 4 4 5 6 5 6 5 6 5", true, Half},
 		{"I IV I IV I:2 V:3 I6 vi I6 vi I6 vi I6", "3 4 3 4 4 2 5 6 5 6 5 6 5", false, Half},
 	} {
@@ -101,7 +98,7 @@ func TestOpeningIsNoClose(t *testing.T) {
 		chords, soprano string
 		want            CadenceKind
 	}{
-		{"I:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", "weak"}, {"I:2 ii6 V I:4 vi:4 IV:4", "3 2 7 1 1 1", PerfectAuthentic},
+		{"I:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", ""}, {"I:2 ii6 V I:4 vi:4 IV:4", "3 2 7 1 1 1", PerfectAuthentic},
 		{"vi:3 V:1 I:4 vi:4 IV:4", "3 2 1 1 1", PerfectAuthentic},
 	} {
 		s, list := written.Chorale{Chords: x.chords, Soprano: x.soprano}.Write(t, tonal.Key{})

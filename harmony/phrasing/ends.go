@@ -11,7 +11,8 @@ type Open string
 
 // The open ends. A phrase may have none: then nothing is known of its end.
 const (
-	OnDominant Open = "on the dominant" // the last chord asks for a tonic that the phrase does not have
+	OnDominant Open = "on the dominant" // the last chord asks for a tonic
+	OnTonic    Open = "on the tonic"    // the last chord is a tonic in root position, but nothing closes on it
 	RunsOn     Open = "runs on"         // the music goes on without a pause
 )
 
@@ -21,7 +22,7 @@ func (a *piece) tellEnds(v *surface) {
 		if p := &a.Phrases[i]; p.Cadence >= 0 {
 			p.Close = a.closes(v, *p)
 		} else {
-			p.Open = a.open(v, *p)
+			p.Open, p.OpenKey = a.open(v, *p)
 		}
 	}
 }
@@ -37,10 +38,15 @@ const (
 	closeSigns      = 0.46 // times the log-odds of its signs
 	closeImperfect  = -0.73
 	closeHalf       = -0.81
+	closePlagal     = -1.4 // chosen, without a fermata: none is marked in the sonatas
 	closeUnprepared = -1.15
 	closeSeventh    = -0.49
 	closeInner      = -1.0 // another authentic close stands inside the phrase
 )
+
+// keyOfEnd is the probability of a key from which it is told that a phrase ends on its dominant
+// or its tonic: a choice of ours.
+const keyOfEnd = 0.7
 
 // mostLogOdds is what the signs may say at most: a probability of 0.98.
 const mostLogOdds = 3.9
@@ -71,29 +77,42 @@ func (e ending) doubt() float64 {
 		return closeUnprepared
 	case e.isHalf() && e.signs[SeventhAtOnce] > 0:
 		return closeSeventh
+	case e.kind == Plagal && !e.rest.fermata:
+		return closePlagal
 	}
 	return 0
 }
 
-// open says how a phrase without a cadence ends. Common practice, no source.
-func (a *piece) open(v *surface, p Phrase) Open {
+// open says how a phrase without a cadence ends, and in which key. Common practice, no source.
+func (a *piece) open(v *surface, p Phrase) (Open, tonal.Key) {
 	last := a.before(p.End)
 	if len(a.Chords) == 0 || a.Chords[last].End < p.End-v.beat {
-		return ""
+		return "", tonal.Key{}
+	}
+	if c := a.Chords[last]; last > 0 && c.End > p.End && p.End-c.Start < v.beat && a.Chords[last-1].Start > p.Start {
+		last-- // what leads on is not what it ends with
 	}
 	c := a.Chords[last]
-	runs := p.End < v.end && v.runsOn(p.End)
-	if m := v.s.Measures[v.s.MeasureAt(c.Start)]; asks(c) && (p.End-c.Start >= m.Length || !runs && p.End-c.Start >= v.beat) {
-		return OnDominant
+	runs, long := p.End < v.end && v.runsOn(p.End), p.End-c.Start
+	k, asks := asksFor(c)
+	known := c.KeyConfidence >= keyOfEnd
+	switch m := v.s.Measures[v.s.MeasureAt(c.Start)]; {
+	case known && asks && (long >= m.Length || !runs && long >= v.beat):
+		return OnDominant, k
+	case runs:
+		return RunsOn, tonal.Key{}
+	case known && isTonic(c.Numeral) && c.Inversion == 0 && long >= v.beat:
+		return OnTonic, c.Key
 	}
-	if runs {
-		return RunsOn
-	}
-	return ""
+	return "", tonal.Key{}
 }
 
-// asks reports whether a chord is a dominant, of its key or of another chord.
-func asks(c tonal.Chord) bool {
+// asksFor is the key whose dominant a chord is, that of its music or that of another chord;
+// false if it is none.
+func asksFor(c tonal.Chord) (tonal.Key, bool) {
 	n := c.Numeral
-	return isDominant(n, c.Key) || n.Target != 0 && (n.Degree == 5 || n.Degree == 7)
+	if n.Target != 0 {
+		return n.Region(c.Key), n.Degree == 5 || n.Degree == 7
+	}
+	return c.Key, isDominant(n, c.Key)
 }

@@ -21,7 +21,6 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 	for _, e := range a.judged(v, list, phrases) {
 		c, p := e.cadence, &phrases[e.phrase]
 		if c.Confidence <= 0 || c.Confidence < e.least() {
-			p.Weak = p.Weak || e.ends
 			continue
 		}
 		if k := len(out) - 1; e.linked && k >= 0 && out[k].At >= p.Start && a.leadsOn(v, out[k], p.End) {
@@ -56,9 +55,7 @@ func (a *piece) settle(v *surface, list []ending, phrases []Phrase) []Cadence {
 		}
 	}
 	a.codas(v, out, phrases)
-	for i := range phrases {
-		phrases[i].Weak = phrases[i].Weak && phrases[i].Cadence < 0
-	}
+	a.afterPerfect(v, out, phrases)
 	return out
 }
 
@@ -232,6 +229,22 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 				p.Cadence = k
 			}
 			break
+		}
+	}
+}
+
+// afterPerfect ends a phrase with the perfect authentic close that stands up to four measures
+// before an imperfect one to the same tonic, if it is surer: what follows is its coda.
+// Common practice, no source.
+func (a *piece) afterPerfect(v *surface, list []Cadence, phrases []Phrase) {
+	for i := range phrases {
+		k := phrases[i].Cadence
+		if k < 1 || list[k].Kind != ImperfectAuthentic {
+			continue
+		}
+		c, d := list[k-1], list[k]
+		if c.Kind == PerfectAuthentic && c.Key.Tonic == d.Key.Tonic && c.At > phrases[i].Start && c.Confidence > d.Confidence && v.barsFrom(c.At, d.At) <= 4 {
+			phrases[i].Cadence = k - 1
 		}
 	}
 }

@@ -82,7 +82,7 @@ func stoodAt(p studyPhrase, returns []form.Return) (score.Tick, bool) {
 
 // toldAs reports whether all that the table says of a phrase it says of another.
 func (p studyPhrase) toldAs(first studyPhrase) bool {
-	if p.Ends != first.Ends || p.Doubted() != first.Doubted() || p.Loudness != first.Loudness || p.end-p.start != first.end-first.start {
+	if p.Told() != first.Told() || p.Doubted() != first.Doubted() || p.Loudness != first.Loudness || p.end-p.start != first.end-first.start {
 		return false
 	}
 	if to := p.goesTo(); p.Goal == nil || first.Goal == nil || to == "–" {

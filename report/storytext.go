@@ -194,7 +194,7 @@ func (d *studyData) phraseGrids() []grid {
 			out[i].rows = [][]string{{t.bars(d.Phrases).String(), t.as(d.Phrases), "", ""}}
 			continue
 		}
-		ends := cmp.Or(p.Ends, "–")
+		ends := cmp.Or(p.Told(), "–")
 		if p.Doubted() {
 			ends += "?"
 		}

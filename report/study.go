@@ -68,7 +68,8 @@ type studyPhrase struct {
 	Measures  string   `json:"measures"` // "mm. 9–12", as PhraseBars counts them
 	bars      Bars
 	upbeat    bool        // it is counted from the measure after the one it begins in
-	Ends      string      `json:"ends"` // "half cadence in D minor"
+	Part      string      `json:"part,omitempty"` // what it is, in a fugue: "entry, tenor, in Ab major"
+	Ends      string      `json:"ends"`           // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
 	Lack      advice.Lack `json:"lack,omitempty"`     // why it has no goal
@@ -168,7 +169,7 @@ func (r *Reading) study() *studyData {
 	d := &studyData{
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
 		Home: r.Harmony.Home.Name(), HomeHow: r.HomeCertainty().String(),
-		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.Options.Measures,
+		Measures: measureCount(r.Score), Metres: metres(r.Score), Shown: r.Options.Measures,
 		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), chosen: r.chosen(), weighed: sentence(r.weightSentence()),
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
 	}
@@ -292,7 +293,7 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		}
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
+			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Part: r.fuguePart(p), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
 			closed:   p.Cadence >= 0,
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p, r.goes(i)), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}

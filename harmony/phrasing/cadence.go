@@ -109,7 +109,7 @@ func (a *piece) endings(v *surface) []ending {
 	var out []ending
 	for i := range a.Chords {
 		f := a.formulaAt(v, i)
-		if f.kind == "" {
+		if f.kind == "" || v.fugue != nil && !a.arriveTogether(v, f) {
 			continue
 		}
 		e := ending{formula: f}

@@ -249,13 +249,16 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		if v.silent(t) {
 			b.gain += v.w.Silence
 		}
+		if p := v.partAt(t); p != nil && p.Start == t {
+			b.gain += framed
+		}
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
 	v.startOnBeat(out)
 	a.await(v, out)
 	v.judgeAlike(out)
-	return v.thin(out)
+	return v.frame(v.thin(out))
 }
 
 // partedCadence is what a phrase costs that starts on a cadential six-four, between
@@ -302,6 +305,11 @@ func (a *piece) candidates(v *surface) []score.Tick {
 	for _, n := range v.s.Notes {
 		if n.Pitched() && n.Onset == v.s.Measures[n.Measure].Start {
 			add(n.Onset)
+		}
+	}
+	if v.fugue != nil {
+		for _, p := range v.fugue.Parts {
+			add(p.Start)
 		}
 	}
 	sortTicks(at)

@@ -114,7 +114,7 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		k, over := j, false
 		if start == phrases[j].Start && j > 0 {
 			over = a.runsOver(v, e.formula)
-			if k--; !a.mayElide(v, e.formula) || !over && !v.elides(e.formula, start) {
+			if k--; v.fugue == nil && (!a.mayElide(v, e.formula) || !over && !v.elides(e.formula, start)) {
 				continue
 			}
 		}

@@ -27,6 +27,7 @@ type surface struct {
 	parallels map[score.Tick]bool
 	returns   []form.Return
 	turns     map[score.Tick]float64 // where the texture changes, and how much
+	fugue     *form.Fugue            // nil if it is none
 }
 
 func newSurface(s *score.Score, part int, w Weights) *surface {
@@ -62,6 +63,9 @@ func surfaceOf(page *form.Page, w Weights) *surface {
 		v.sung = v.leadText()
 		v.parallels = v.findParallels()
 		v.returns, v.turns = page.Returns, page.Turns()
+	}
+	if v.fugue = page.Fugue; v.fugue != nil {
+		v.lead = -1 // all voices lead
 	}
 	return v
 }

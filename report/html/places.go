@@ -49,7 +49,7 @@ func phrasePlaces(r *report.Reading, words *report.Words) (out []Place) {
 		i := s.Number - 1
 		place := newPlace(r, "phrase", all[i].Start, all[i].End)
 		place.Where = s.Measures
-		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(s.Number), s.Ends, s.Doubted()
+		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(s.Number), s.Told(), s.Doubted()
 		if i < len(ideas) && ideas[i].Letter != "" {
 			place.Name += " (" + lettered(ideas[i].Letter, ideas[i].Prime) + ")"
 		}

@@ -292,13 +292,13 @@ func (t *Table) summit(m Material) *Summit {
 	}
 	out := &Summit{Measure: at, Causes: m.lifting(at)}
 	heard := About(m.Crests(nil).Chances(t.Loud, t.Place), at, Reach(len(heights)))
-	out.Confidence, out.Heard, out.Certainty = t.Summits(About(heights, at, 1), heard, len(heights))
+	out.Confidence, out.Heard, out.Certainty = t.SummitSure(About(heights, at, 1), heard, len(heights))
 	return out
 }
 
-// Summits says how sure a climax is, of the probability about it that musicians name it, that
+// SummitSure says how sure a climax is, of the probability about it that musicians name it, that
 // players are loudest about it, and how many measures the piece has.
-func (t *Table) Summits(about, heard float64, measures int) (confidence, loud float64, sure tonal.Certainty) {
+func (t *Table) SummitSure(about, heard float64, measures int) (confidence, loud float64, sure tonal.Certainty) {
 	confidence, loud = platt(t.SignOffset, t.SignSlope, about), platt(t.HeardOffset, t.HeardSlope, heard)
 	if measures < fittedFrom {
 		confidence = min(confidence, unfitted)

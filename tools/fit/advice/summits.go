@@ -261,7 +261,7 @@ func summitsLeftOut(all []rise, t *advice.Table) (*climbed, error) {
 		own.HeardOffset, own.HeardSlope = calibrate(out.players, out.loud, k)
 		for i, r := range all {
 			if r.fold == k {
-				_, _, out.sure[i] = own.Summits(about[i], heard[i], len(r.m.Score.Measures))
+				_, _, out.sure[i] = own.SummitSure(about[i], heard[i], len(r.m.Score.Measures))
 			}
 		}
 	}

@@ -2,9 +2,11 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
+	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
@@ -96,6 +98,45 @@ func TestPageBreaksOut(t *testing.T) {
 		if got := r.breaksOut(10, 30, page.F); got != c.want {
 			t.Errorf("%s: %v", c.name, got)
 		}
+	}
+}
+
+// The way to a climax starts where the printed growth does that leads there or into its beat,
+// and goes through no printed diminuendo (common practice, no source).
+func TestWayToTheClimax(t *testing.T) {
+	r := tune(make([]int, 24)...)
+	seg := func(from, to score.Tick, a, b float64, slope int) page.Segment {
+		return page.Segment{Start: from, End: to, From: a, To: b, Slope: slope}
+	}
+	r.Page = &page.Page{Whole: page.Curve{Segments: []page.Segment{seg(0, 4, 5, 3, -1), seg(4, 8, 3, 3, 0), seg(8, 10, 3, 4, 1), seg(10, 12, 4, 6, 1), seg(12, 24, 6, 6, 0)}}}
+	for _, c := range []struct {
+		at    score.Tick
+		leads bool
+		start score.Tick
+	}{{12, true, 8}, {11, true, 8}, {9, true, 8}, {13, false, 0}, {8, false, 0}, {20, false, 0}} {
+		start, level, ok := r.growthTo(c.at)
+		if ok != c.leads || ok && (start != c.start || math.Abs(level-3) > 1e-9) {
+			t.Errorf("to %d: from %d at %.1f, %v", c.at, start, level, ok)
+		}
+	}
+	for _, c := range []struct {
+		from, to score.Tick
+		want     bool
+	}{{0, 12, true}, {3, 12, true}, {4, 12, false}} {
+		if r.fades(c.from, c.to) != c.want {
+			t.Errorf("%d to %d fades: %v", c.from, c.to, !c.want)
+		}
+	}
+	p := advice.Proposal{Start: 4, End: 24, From: page.P, Peak: page.MF}
+	r.Page.Range = page.Range{Low: page.P, High: page.F}
+	r.Page.Zones = []page.Zone{{Start: 0, End: 4, Text: "f", Level: page.F}, {Start: 4, End: 24, Text: "p", Level: page.P}}
+	if got := r.leadText(advice.Climax{At: 12}, p); got != "Lead to 4:1: grow from p in m. 3, and let the line have its goal there." {
+		t.Errorf("the page is louder elsewhere: %q", got)
+	}
+	p.Start = 0
+	r.Page.Whole.Segments[2].Slope, r.Page.Whole.Segments[3].Slope, r.Page.Zones = 0, 0, r.Page.Zones[:1]
+	if got := r.leadText(advice.Climax{At: 12}, p); got != "" {
+		t.Errorf("through a diminuendo: %q", got)
 	}
 }
 

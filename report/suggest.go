@@ -135,10 +135,13 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 		peak = c.Mark
 	}
 	from, level, bar := r.lastBelow(c, p)
-	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
+	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) && !r.fades(from, c.At) {
 		most := "be fullest there"
-		if c.Mark != "" {
+		switch {
+		case c.Mark != "":
 			most = "keep " + c.Mark + " for there"
+		case len(r.loudMarks()) > 0 && r.Page.Range.High > p.Peak+leastLouder:
+			most = "let the line have its goal there"
 		}
 		return fmt.Sprintf("Lead to %s: grow from %s in m. %s, and %s.", r.Place(c.At), page.Mark(level), bar, most)
 	}
@@ -149,20 +152,51 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 			others = append(others, r.Bars(t, t+1))
 		}
 	}
-	if len(others) == 0 || len(others) > most {
+	if c.Mark == "" || len(others) == 0 || len(others) > most {
 		return ""
 	}
 	return fmt.Sprintf("Let %s be the fullest, and the %s in %s less.", r.Place(c.At), page.Mark(r.Page.Range.High), named(others))
 }
 
-// lastBelow is where the way to a climax starts: at the last softer mark printed in
-// its phrase before it, else at the phrase's start.
+// leastLouder is how much louder than a climax the page's loudest mark is at least, in steps,
+// for the climax not to be the fullest place.
+const leastLouder = 0.75
+
+// fades reports whether a printed diminuendo lies between two moments: nothing is to grow
+// through it.
+func (r *Reading) fades(from, to score.Tick) bool {
+	return slices.ContainsFunc(r.Page.Whole.Segments, func(g page.Segment) bool {
+		return g.Slope < 0 && g.Start < to && g.End > from
+	})
+}
+
+// growthTo is where the printed growth begins that leads to a moment or into its beat, with
+// its level; false if none does.
+func (r *Reading) growthTo(t score.Tick) (start score.Tick, level float64, ok bool) {
+	list := r.Page.Whole.Segments
+	for i := len(list) - 1; i >= 0; i-- {
+		switch g := list[i]; {
+		case g.Start >= t:
+		case g.Slope > 0 && (ok || g.End > t-r.Score.BeatAt(t)):
+			start, level, ok = g.Start, g.From, true
+		default:
+			return start, level, ok
+		}
+	}
+	return start, level, ok
+}
+
+// lastBelow is where the way to a climax starts: with the printed growth that leads there, at
+// the last softer mark printed in its phrase before it, else at the phrase's start.
 func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, level float64, bar string) {
 	at, level, bar = p.Start, p.From, r.PhraseBars(p.Start, p.End).First
 	for _, z := range r.Page.Zones {
 		if z.Text != "" && z.Start > p.Start && z.Start < c.At && z.Level < p.Peak {
 			at, level, bar = z.Start, z.Level, r.Score.At(z.Start).Number
 		}
+	}
+	if start, from, ok := r.growthTo(c.At); ok && start > at {
+		at, level, bar = start, from, r.Score.At(start).Number
 	}
 	return at, level, bar
 }

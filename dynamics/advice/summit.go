@@ -201,7 +201,7 @@ func (m Material) chordSigns(out []Sign) {
 }
 
 // Rising is where a climax may lie: past the opening, in a song from the voice's entry to its
-// end. Measures that reach into it may be one.
+// end.
 func Rising(s *score.Score, f form.Form) (from, to score.Tick) {
 	entry := Entry(s)
 	return max(entry, opened(s, f)), Exit(s, entry)
@@ -254,10 +254,11 @@ func (m Material) Heights(list []Sign, weights []float64) []float64 {
 	if m.Analysis != nil {
 		f = m.Analysis.Form
 	}
-	from, to := Rising(m.Score, f)
+	entry, first := Entry(m.Score), opened(m.Score, f)
+	end := Exit(m.Score, entry)
 	z := make([]float64, len(m.Score.Measures))
 	for i, x := range m.Score.Measures {
-		if x.End() <= from || x.Start >= to {
+		if x.Start < first || x.End() <= entry || x.Start >= end { // a voice may enter with an upbeat
 			z[i] = math.Inf(-1)
 			continue
 		}
@@ -291,13 +292,13 @@ func (t *Table) summit(m Material) *Summit {
 	}
 	out := &Summit{Measure: at, Causes: m.lifting(at)}
 	heard := About(m.Crests(nil).Chances(t.Loud, t.Place), at, Reach(len(heights)))
-	out.Confidence, out.Heard, out.Certainty = t.Summits(About(heights, at, 1), heard, len(heights))
+	out.Confidence, out.Heard, out.Certainty = t.SummitSure(About(heights, at, 1), heard, len(heights))
 	return out
 }
 
-// Summits says how sure a climax is, of the probability about it that musicians name it, that
+// SummitSure says how sure a climax is, of the probability about it that musicians name it, that
 // players are loudest about it, and how many measures the piece has.
-func (t *Table) Summits(about, heard float64, measures int) (confidence, loud float64, sure tonal.Certainty) {
+func (t *Table) SummitSure(about, heard float64, measures int) (confidence, loud float64, sure tonal.Certainty) {
 	confidence, loud = platt(t.SignOffset, t.SignSlope, about), platt(t.HeardOffset, t.HeardSlope, heard)
 	if measures < fittedFrom {
 		confidence = min(confidence, unfitted)

@@ -127,7 +127,7 @@ func TestSummitIsSureForBoth(t *testing.T) {
 		measures     int
 		want         tonal.Certainty
 	}{{0.9, 0.75, 30, tonal.Sure}, {0.9, 0.65, 30, tonal.Likely}, {0.7, 0.9, 30, tonal.Likely}, {0.9, 0.9, 12, tonal.Likely}, {0.5, 0.9, 30, tonal.Unsure}, {0.5, 0.2, 30, tonal.Unsure}} {
-		if _, _, got := tab.Summits(c.about, c.heard, c.measures); got != c.want {
+		if _, _, got := tab.SummitSure(c.about, c.heard, c.measures); got != c.want {
 			t.Errorf("%+v: %v", c, got)
 		}
 	}

@@ -5,14 +5,15 @@
 // DATADIR is that of tools/fit/shape: scores/SET/ID.mxl and truth/SET/ID.tsv. DIR
 // holds scores/PIECE.mxl, manifest.tsv and takes/TAKE.beats.tsv, single
 // performances with the time of every beat; without it nothing is said of taking
-// time. FILE holds the climaxes that musicians name, see rises; without it the weights of
-// the climax stay as they are. It prints how often the goal is where players are loudest, by what is
+// time. FILE holds the climaxes that musicians name, see rises; without it no
+// table is written. It prints how often the goal is where players are loudest, by what is
 // weighed, how often the loudest measure of a piece is among theirs, and how often
 // they do what each kind of advice asks: all with works left out, of these weights
 // and of those of the shaping alike.
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -39,6 +40,9 @@ func main() {
 }
 
 func run(data, out, takes, climaxes, cache string, w io.Writer) error {
+	if out != "" && climaxes == "" {
+		return errors.New("-o needs -climaxes: the table holds their weights")
+	}
 	pieces, err := levels.Load(data, cache)
 	if err != nil {
 		return err

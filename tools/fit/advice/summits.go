@@ -64,7 +64,7 @@ func summits(w io.Writer, pieces []*heard, t *advice.Table, table, cache string)
 	}
 	t.SignOffset, t.SignSlope = calibrate(got.musicians, got.named, -1)
 	t.HeardOffset, t.HeardSlope = calibrate(got.players, got.loud, -1)
-	got.print(w, all)
+	got.print(w, all, t)
 	return nil
 }
 
@@ -261,7 +261,7 @@ func summitsLeftOut(all []rise, t *advice.Table) (*climbed, error) {
 		own.HeardOffset, own.HeardSlope = calibrate(out.players, out.loud, k)
 		for i, r := range all {
 			if r.fold == k {
-				_, _, out.sure[i] = own.Summits(about[i], heard[i], len(r.m.Score.Measures))
+				_, _, out.sure[i] = own.SummitSure(about[i], heard[i], len(r.m.Score.Measures))
 			}
 		}
 	}
@@ -270,7 +270,7 @@ func summitsLeftOut(all []rise, t *advice.Table) (*climbed, error) {
 
 // print prints hits by certainty: the very measure named, it or one nearly as good, and among
 // players' loudest.
-func (c climbed) print(w io.Writer, all []rise) {
+func (c climbed) print(w io.Writer, all []rise, t *advice.Table) {
 	for _, sure := range [...]tonal.Certainty{tonal.Sure, tonal.Likely, tonal.Unsure} {
 		var named, allowed, loud []told
 		for i, r := range all {
@@ -285,5 +285,25 @@ func (c climbed) print(w io.Writer, all []rise) {
 			}
 		}
 		fmt.Fprintf(w, "  %-26s named %s, nearly %s of %d; loudest %s of %d\n", sure, summary(named), summary(allowed), len(named), summary(loud), len(loud))
+	}
+	c.apart(w, all, t)
+}
+
+// apart prints, for what is told as sure or likely, how often it and the place where players
+// should be loudest are among their loudest, where the two are one place and where not.
+func (c climbed) apart(w io.Writer, all []rise, t *advice.Table) {
+	const near = 2
+	for _, one := range []bool{true, false} {
+		var climax, crest []told
+		for i, r := range all {
+			if c.sure[i] == tonal.Unsure || r.crest.n == 0 {
+				continue
+			}
+			at, _ := advice.Crest(r.crest.of.Chances(t.Loud, t.Place))
+			if d := at - c.at[i]; (d >= -near && d <= near) == one {
+				climax, crest = append(climax, told{hit: r.crest.near(c.at[i])}), append(crest, told{hit: r.crest.near(at)})
+			}
+		}
+		fmt.Fprintf(w, "  told, one place: %-9v loudest %s, players' place %s of %d\n", one, summary(climax), summary(crest), len(climax))
 	}
 }

@@ -15,8 +15,8 @@ const head = `# Goals of phrases and shares of advice: see advice.Table. Written
 # Peter et al. 2023); taking time on single performances of (n)ASAP, Vienna 4x22 and Batik-plays-Mozart.
 # Only these statistics are kept here, no data. Licences of the data, from memory: (n)ASAP,
 # Batik-plays-Mozart and Vienna 4x22 CC BY-NC-SA 4.0; MazurkaBL as its project states.
-# The climax (summit): on the measures that musicians name in 55 pieces, songs and quartets among them, noted
-# by helpers of this project from the notes alone, and a little on those performances.
+# The climax (summit): on the measures named as such in 55 pieces, songs and quartets among them,
+# by readings of ours from the notes alone, and a little on those performances.
 # goal quantity weight / confidence offset slope / crest loudness place / crest confidence offset slope / summit sign weight / summit confidence, heard offset slope / share kind class share baseline places
 `
 

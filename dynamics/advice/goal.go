@@ -148,7 +148,7 @@ func (t *Table) goal(w Way) Goal {
 	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal && w.Mark == "" {
 		g.Lack = Vague
 	}
-	if !g.Told() || w.Verse { // no player was heard on a hymn
+	if !g.Told() || w.Verse || w.Subject { // no player was heard on a hymn
 		g.Confidence = min(g.Confidence, noGoal)
 	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)

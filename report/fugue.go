@@ -80,18 +80,15 @@ func (r *Reading) entryKey(e form.Entry) string {
 	return ""
 }
 
-// withoutClose is how a part of a fugue ends that no close ends.
-const withoutClose = "goes on"
-
 // Told says what a phrase is, in a fugue, and how it ends: "episode; half cadence in D minor".
-func (p studyPhrase) Told() string {
-	switch {
-	case p.Part == "":
-		return p.Ends
-	case p.Ends == withoutClose:
-		return p.Part
+func (p studyPhrase) Told() string { return p.told(p.Ends) }
+
+// told is the part of a fugue that a phrase is, before words on its end.
+func (p studyPhrase) told(ends string) string {
+	if p.Part == "" || ends == "" {
+		return p.Part + ends
 	}
-	return p.Part + "; " + p.Ends
+	return p.Part + "; " + ends
 }
 
 // fuguePart names the part of a fugue that a phrase is: "stretto, tenor and bass"; "" for

@@ -47,9 +47,11 @@ func surfaceOf(page *form.Page, w Weights) *surface {
 			v.fermatas = append(v.fermatas, n.End()-1)
 		}
 	}
-	v.bars = append(v.bars, s.DoubleBar...)
+	for _, t := range s.DoubleBar {
+		v.bars = append(v.bars, v.afterEnding(t))
+	}
 	for _, r := range s.Repeats {
-		v.bars = append(v.bars, r.At)
+		v.bars = append(v.bars, v.afterEnding(r.At))
 	}
 	v.signs = form.Signs(s)
 	sortTicks(v.fermatas)
@@ -254,4 +256,22 @@ func (v *surface) fermataBefore(t score.Tick) bool {
 		}
 	}
 	return false
+}
+
+// longEnding is how many measures a last ending may have to belong to the section that it
+// closes: a choice of ours.
+const longEnding = 2
+
+// afterEnding is where a section ends that a bar line seems to close: after its last ending, if
+// a short one begins at the bar line, else there.
+func (v *surface) afterEnding(t score.Tick) score.Tick {
+	for _, e := range v.s.Endings {
+		if e.Start == t && t > 0 {
+			m := v.s.Measures[v.s.MeasureAt(t)]
+			if e.End-e.Start <= longEnding*max(m.Nominal, m.Length) {
+				return e.End
+			}
+		}
+	}
+	return t
 }

@@ -21,6 +21,8 @@ func (r *Reading) ending(p phrasing.Phrase) string {
 	case p.Cadence >= 0 && p.Cadence < len(r.Harmony.Cadences):
 		c := r.Harmony.Cadences[p.Cadence]
 		return string(c.Kind) + " cadence " + r.closesIn(c)
+	case r.Harmony.Form.Fugue != nil: // some voice nearly always goes on
+		return ""
 	case p.Open == phrasing.OnDominant:
 		return "on the dominant" + r.dominantOf(p.End)
 	case p.Open == phrasing.RunsOn:
@@ -41,11 +43,11 @@ func (r *Reading) dominantOf(end score.Tick) string {
 	return " of " + c.Key.Name()
 }
 
-// Ended is what a phrase is, in a fugue, how it ends and how sure its cadence is, if less than sure: "half cadence in
-// C major (likely)"; "" if that is not known.
+// Ended is what is told of a phrase and its end, and how sure its cadence is, if less than
+// sure: "half cadence in C major (likely)"; "" if that is not known.
 func (p studyPhrase) Ended() string {
 	if p.closed && p.Certainty != tonal.Sure.String() {
-		return p.told(p.Ends + " (" + p.Certainty + ")")
+		return p.Told() + " (" + p.Certainty + ")"
 	}
 	return p.Told()
 }

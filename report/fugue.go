@@ -80,15 +80,13 @@ func (r *Reading) entryKey(e form.Entry) string {
 	return ""
 }
 
-// Told says what a phrase is, in a fugue, and how it ends: "episode; half cadence in D minor".
-func (p studyPhrase) Told() string { return p.told(p.Ends) }
-
-// told is the part of a fugue that a phrase is, before words on its end.
-func (p studyPhrase) told(ends string) string {
-	if p.Part == "" || ends == "" {
-		return p.Part + ends
+// Told says what a phrase is, in a fugue, and how it ends: "episode; half cadence in D
+// minor"; "" if neither is known.
+func (p studyPhrase) Told() string {
+	if p.Part != "" && p.Ends != "" {
+		return p.Part + "; " + p.Ends
 	}
-	return p.Part + "; " + ends
+	return p.Part + p.Ends
 }
 
 // fuguePart names the part of a fugue that a phrase is: "stretto, tenor and bass"; "" for

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"hairpin/score"
@@ -145,4 +146,36 @@ func also(own Bars, list []Bars) string {
 		return ""
 	}
 	return named(out)
+}
+
+// measureCount is how many measures the music has as a musician counts them: the last printed number
+// where the numbers run from 0 or 1 without a gap, otherwise the measures that are no pickup, no
+// rest of a split one and no second ending (common practice, no source).
+func measureCount(s *score.Score) int {
+	last, full, regular := -1, 0, true
+	for i, m := range s.Measures {
+		n, err := strconv.Atoi(m.Number)
+		second := secondEnding(s, i)
+		if m.Offset > 0 || second && (err != nil || n <= last) {
+			continue
+		}
+		regular = regular && err == nil && (last < 0 && n <= 1 || n == last+1)
+		if last = n; m.Head() == 0 && !second {
+			full++
+		}
+	}
+	if regular && last > 0 {
+		return last
+	}
+	return full
+}
+
+// secondEnding reports whether a measure belongs to an ending that is not played the first time.
+func secondEnding(s *score.Score, i int) bool {
+	if strings.HasPrefix(s.Measures[i].Number, "X") {
+		return true
+	}
+	return slices.ContainsFunc(s.Endings, func(e score.Ending) bool {
+		return e.First <= i && i <= e.Last && len(e.Numbers) > 0 && !slices.Contains(e.Numbers, 1)
+	})
 }

@@ -169,7 +169,7 @@ func (r *Reading) study() *studyData {
 	d := &studyData{
 		Schema: 1, File: filepath.Base(r.File.Name), Marked: r.Page.Marked, Title: r.Score.Title, Composer: r.Score.Composer,
 		Home: r.Harmony.Home.Name(), HomeHow: r.HomeCertainty().String(),
-		Measures: len(r.Score.Measures), Metres: metres(r.Score), Shown: r.Options.Measures,
+		Measures: measureCount(r.Score), Metres: metres(r.Score), Shown: r.Options.Measures,
 		Caution: sentence(r.Harmony.Caution), Weights: r.weighing(), chosen: r.chosen(), weighed: sentence(r.weightSentence()),
 		Keys: r.keyStretches(), Shares: r.Shares(), Phrases: r.studyPhrases(),
 	}

@@ -17,7 +17,9 @@ func fugueOf(s *score.Score, chords []tonal.Chord, second int) ([]Phrase, []Cade
 		{Span: form.Span{Start: 0, End: at}, Kind: form.EntryPart},
 		{Span: form.Span{Start: at, End: s.Length()}, Kind: form.EpisodePart},
 	}}
-	return FindOn(page, chords, DefaultWeights())
+	w := DefaultWeights()
+	w.Bar = framed / 2 // more than it usually weighs
+	return FindOn(page, chords, w)
 }
 
 // A part of a fugue begins a phrase, and nothing cuts it. It closes where three voices strike
@@ -30,12 +32,13 @@ func TestFugueIsCutWhereItsPartsBegin(t *testing.T) {
 		second int // chord that starts the second part
 		want   CadenceKind
 	}{{"before the tonic", 4, 3, PerfectAuthentic}, {"after the tonic", 4, 4, PerfectAuthentic}, {"two voices", 2, 4, ""}, {"inside", 4, 2, ""}} {
-		s, chords := written.Chorale{Chords: "I:4 ii6:4 V7:4 I:4 IV:4 V:4 I:4", Soprano: "3 2 2 1 1 2 1"}.Write(t, tonal.Key{})
+		s, chords := written.Chorale{Chords: "I:4 vi:4 V:4 I:4 IV:4 V:4 I:4", Soprano: "3 3 2 1 1 2 1"}.Write(t, tonal.Key{})
 		if x.voices < 4 {
 			s.Notes = outer(s.Notes)
 		}
+		s.DoubleBar = []score.Tick{chords[1].Start} // it would begin a phrase elsewhere
 		phrases, cadences := fugueOf(s, chords, x.second)
-		if len(phrases) != 2 || phrases[1].Start != chords[x.second].Start {
+		if len(phrases) != 2 || phrases[1].Start != chords[x.second].Start || phrases[0].Open != "" {
 			t.Fatalf("%s: phrases %+v", x.name, phrases)
 		}
 		kind := CadenceKind("")

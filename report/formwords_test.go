@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/form"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -30,6 +31,54 @@ func TestFugueSentences(t *testing.T) {
 	f.Entries, f.Episodes = f.Entries[:3], nil
 	if got := f.sentences(); len(got) != 1 {
 		t.Errorf("%q", got)
+	}
+}
+
+// A part of a fugue is told by what enters in it, and in which voices; a single entry by its
+// key too. The words are common practice, no source.
+func TestFuguePartWords(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	f := &form.Fugue{Voices: 2, Entries: []form.Entry{{Voice: "alto"}, {Voice: "soprano", Steps: 4, Semitones: 7}, {Voice: "alto"}, {Voice: "bass"}, {}}}
+	r.Harmony.Form.Fugue, r.Harmony.Home = f, tonal.Key{}
+	for _, x := range []struct {
+		kind        form.FugueKind
+		first, last int
+		closes      bool
+		want        string
+	}{
+		{form.ExpositionPart, 0, 1, false, "exposition"},
+		{form.EntryPart, 0, 0, false, "subject, alto, in C major"},
+		{form.EntryPart, 1, 1, false, "answer, soprano, in G major"},
+		{form.EntryPart, 2, 2, false, "entry, alto, in C major"},
+		{form.EntryPart, 2, 3, true, "entries and close, alto and bass"},
+		{form.StrettoPart, 2, 3, false, "stretto, alto and bass"},
+		{form.StrettoPart, 3, 4, false, "stretto"}, // a voice is not plain
+		{form.EpisodePart, -1, -1, false, "episode"},
+		{form.ClosePart, -1, -1, true, "close"},
+		{form.FreePart, -1, -1, false, "perhaps an episode"},
+		{form.FreePart, -1, -1, true, "after the last entry"},
+	} {
+		f.Parts = []form.FuguePart{{Span: form.Span{Start: 0, End: 100}, Kind: x.kind, First: x.first, Last: x.last, Closes: x.closes}}
+		if got := r.fuguePart(phrasing.Phrase{Start: 50, End: 100}); got != x.want {
+			t.Errorf("%q, want %q", got, x.want)
+		}
+	}
+	if got := r.fuguePart(phrasing.Phrase{Start: 100, End: 200}); got != "" {
+		t.Errorf("a phrase outside is %q", got)
+	}
+}
+
+// A close in the key of an entry is told in that key, whatever the chords beside it are read in.
+func TestFugueClosesInItsEntry(t *testing.T) {
+	r := reading(t, "song-ferry-lamp")
+	key := tonal.Key{Tonic: r.Harmony.Home.Tonic - 1, Minor: r.Harmony.Home.Minor}
+	r.Harmony.Form.Fugue = &form.Fugue{
+		Entries: []form.Entry{{Steps: 3, Semitones: 5}},
+		Parts:   []form.FuguePart{{Span: form.Span{Start: 0, End: r.Score.Length()}, Kind: form.EntryPart}},
+	}
+	c := phrasing.Cadence{At: r.Harmony.Chords[1].Start, Kind: phrasing.PerfectAuthentic, Key: key}
+	if got, want := r.closesIn(c), "in "+key.Name(); got != want {
+		t.Errorf("%q, want %q", got, want)
 	}
 }
 

@@ -146,6 +146,16 @@ func (r *Reading) voicesOf(list []form.Entry) string {
 	return text
 }
 
+// entersKey reports whether a cadence closes a part of a fugue in the key of an entry there.
+func (r *Reading) entersKey(c phrasing.Cadence) bool {
+	f := r.Harmony.Form.Fugue
+	return f != nil && slices.ContainsFunc(f.Parts, func(x form.FuguePart) bool {
+		return x.First >= 0 && x.Start < c.At && c.At <= x.End && slices.ContainsFunc(f.Entries[x.First:x.Last+1], func(e form.Entry) bool {
+			return r.entryKey(e) == c.Key.Name()
+		})
+	})
+}
+
 // sentences tell the exposition, the later entries and the episodes.
 func (f *fugue) sentences() []string {
 	names := map[int]string{2: "two", 3: "three", 4: "four", 5: "five", 6: "six"}

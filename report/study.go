@@ -342,7 +342,7 @@ func (r *Reading) closesIn(c phrasing.Cadence) string {
 		at--
 	}
 	local := r.chordAt(at)
-	if local == nil || local.Key.Tonic == c.Key.Tonic { // a close in the other mode is one in its key
+	if local == nil || local.Key.Tonic == c.Key.Tonic || r.entersKey(c) { // a close in the other mode is one in its key
 		return "in " + c.Key.Name()
 	}
 	if degree := degreeOf(c.Key, local.Key); degree != "" {

@@ -6,7 +6,9 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/harmony"
+	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
+	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
@@ -211,5 +213,23 @@ func TestSungPhraseGoesWithItsVoice(t *testing.T) {
 	s.Notes = slices.DeleteFunc(s.Notes, func(n score.Note) bool { return n.Part == 0 && n.Onset > 3 })
 	if w := m.Ways()[0]; w.Sung != nil || w.Rests != nil {
 		t.Errorf("an interlude is sung by %v", w.Sung)
+	}
+}
+
+// No goal is told as likely where a fugue has its subject, unless in stretto: players bring it
+// out where they like.
+func TestSubjectOfAFugue(t *testing.T) {
+	for kind, want := range map[form.FugueKind]bool{form.ExpositionPart: true, form.EntryPart: true, form.StrettoPart: false, form.EpisodePart: false} {
+		a := &harmony.Analysis{Phrases: []phrasing.Phrase{{Start: 0, End: 32, Cadence: -1}}}
+		a.Form.Fugue = &form.Fugue{Parts: []form.FuguePart{{Span: form.Span{Start: 0, End: 32}, Kind: kind}}}
+		s := melody(make([]int, 32)...)
+		w := Material{Score: s, Analysis: a, Page: along(page.Segment{End: 32, From: page.F, To: page.F}), Beats: Beats(s)}.Ways()[0]
+		if w.Subject != want {
+			t.Errorf("%s: has the subject: %v", kind, w.Subject)
+		}
+		sure := &Table{Weights: make([]float64, len(w.Values)), Offset: 10}
+		if g := sure.goal(w); want != (g.Certainty == tonal.Unsure) {
+			t.Errorf("%s: its goal is %v", kind, g.Certainty)
+		}
 	}
 }

@@ -169,7 +169,7 @@ func (t *Table) goal(w Way) Goal {
 	if g.Lack = cmp.Or(lack, w.Lack(at)); g.Told() && g.Confidence < leastGoal && w.Mark == "" {
 		g.Lack = Vague
 	}
-	if !g.Told() || w.Verse || w.Sung != nil && w.opens(at) { // no player was heard on a hymn, or on a song, whose first measure is seldom its goal
+	if !g.Told() || w.Verse || w.Subject || w.Sung != nil && w.opens(at) { // no player was heard on a hymn, or on a song, whose first measure is seldom its goal
 		g.Confidence = min(g.Confidence, noGoal)
 	}
 	g.Certainty = tonal.CertaintyOf(g.Confidence)

@@ -8,6 +8,7 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
 	"hairpin/harmony"
+	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
@@ -119,6 +120,7 @@ type Way struct {
 	Rests      []bool       // by beat: those parts rest; nil if nobody sings
 	Top        int          // the first beat with the highest note of the line
 	Verse      bool         // it is a line of a hymn: it ends under a fermata, as most do
+	Subject    bool         // of a fugue, not in stretto: players bring it out, six goals of 15 in it were where they were loudest
 	Closing    bool         // it is the last, or in a coda or postlude
 	Measures   int          // how many it is long, rounded
 	Like       int          // index into the ways of the first one of the same notes, its own if none
@@ -145,13 +147,24 @@ func (m Material) Ways() []Way {
 		}
 		m.points(&w)
 		m.growths(&w)
-		w.Verse = hymn && m.fermataAtEnd(p)
+		w.Verse, w.Subject = hymn && m.fermataAtEnd(p), m.hasSubject(p)
 		m.bar(&w, p)
 		w.Mark, w.Softer = m.softer(lo, hi, w.Upbeat, p.End)
 		out = append(out, w)
 	}
 	m.pool(out)
 	return out
+}
+
+// hasSubject reports whether a phrase is the exposition of a fugue or has entries in it that
+// do not overlap.
+func (m Material) hasSubject(p phrasing.Phrase) bool {
+	if m.Analysis == nil || m.Analysis.Form.Fugue == nil {
+		return false
+	}
+	return slices.ContainsFunc(m.Analysis.Form.Fugue.Parts, func(x form.FuguePart) bool {
+		return x.Start <= p.Start && p.Start < x.End && (x.Kind == form.ExpositionPart || x.Kind == form.EntryPart)
+	})
 }
 
 // stands fills in what tells where in its measure a goal stands.

@@ -40,7 +40,7 @@ func (p *page) fugueParts(f *Fugue) (out []FuguePart) {
 		}
 		part := FuguePart{Span{p.partStart(f, i), next}, f.kind(i, last), i, last, last == len(f.Entries)-1}
 		after := p.barLine(f.endOf(i, last))
-		if p.barsBetween(after, next) < least {
+		if p.barsBetween(after, next) < least || last+1 < f.Voices { // a link of the exposition is no episode
 			out = append(out, part)
 			continue
 		}

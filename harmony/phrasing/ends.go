@@ -21,7 +21,7 @@ func (a *piece) tellEnds(v *surface) {
 	for i := range a.Phrases {
 		if p := &a.Phrases[i]; p.Cadence >= 0 {
 			p.Close = a.closes(v, *p)
-		} else {
+		} else if v.fugue == nil { // its parts are told, and some voice always goes on
 			p.Open, p.OpenKey = a.open(v, *p)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"hairpin/dynamics/page"
+	"hairpin/harmony/events"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -117,7 +118,7 @@ func (r *Reading) closedOn(t score.Tick, root score.Class) bool {
 func (r *Reading) changes() []page.Contrast {
 	var out []page.Contrast
 	for _, c := range r.Page.Contrasts {
-		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) || !r.switches(c) {
+		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) || !r.switches(c) || c.To < c.From && r.sunk(c.At) {
 			continue
 		}
 		if n := len(out); n == 0 || out[n-1].At != c.At {
@@ -153,6 +154,22 @@ zones:
 		return after && r.grows(c.At)
 	}
 	return after && before
+}
+
+// sunk reports whether there is no sound to keep up before a sudden softer level: nothing
+// sounds in the beat before, the page fades there, or a sequence that falls has eased in the
+// measure before (common practice, no source).
+func (r *Reading) sunk(t score.Tick) bool {
+	beat, bar := r.Score.BeatAt(max(t-1, 0)), r.Score.Measures[r.Score.MeasureAt(t)].Length
+	silent := !slices.ContainsFunc(r.Score.Notes[r.Score.FirstNote(t-r.longest):r.Score.FirstNote(t)], func(n score.Note) bool {
+		return n.Pitched() && n.End() > t-beat
+	})
+	fades := slices.ContainsFunc(r.Page.Whole.Segments, func(g page.Segment) bool {
+		return g.Slope < 0 && !g.Implied && g.Start < t && g.End > t-bar
+	})
+	return silent || fades || slices.ContainsFunc(r.Events, func(e events.Event) bool {
+		return e.Kind == events.Sequence && e.Step < 0 && e.Start < t && e.End > t-bar
+	})
 }
 
 // grows reports whether the page grows up to a moment.

@@ -9,6 +9,7 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -135,7 +136,7 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 		peak = c.Mark
 	}
 	from, level, bar := r.lastBelow(c, p)
-	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
+	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && bar != r.number(c.At) && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) {
 		most := "be fullest there"
 		if c.Mark != "" {
 			most = "keep " + c.Mark + " for there"
@@ -155,8 +156,8 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 	return fmt.Sprintf("Let %s be the fullest, and the %s in %s less.", r.Place(c.At), page.Mark(r.Page.Range.High), named(others))
 }
 
-// lastBelow is where the way to a climax starts: at the last softer mark printed in
-// its phrase before it, else at the phrase's start.
+// lastBelow is where the way to a climax starts: where the page prints its growth, else at the
+// last softer mark printed in its phrase before it, else at the phrase's start.
 func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, level float64, bar string) {
 	at, level, bar = p.Start, p.From, r.PhraseBars(p.Start, p.End).First
 	for _, z := range r.Page.Zones {
@@ -164,7 +165,29 @@ func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, 
 			at, level, bar = z.Start, z.Level, r.Score.At(z.Start).Number
 		}
 	}
+	if g := r.growthTo(at, c.At); g != nil {
+		at, level, bar = g.Start, g.From, r.number(g.Start)
+	}
 	return at, level, bar
+}
+
+// growthTo is where the page prints the growth that leads to a moment: the first one after
+// another moment from which on it never falls; nil if it prints none.
+func (r *Reading) growthTo(from, to score.Tick) *page.Segment {
+	const fallen = 0.25 // steps
+	var out *page.Segment
+	list := r.Page.Whole.Segments
+	for i, g := range list {
+		switch {
+		case g.Start < from || g.Start >= to:
+		case g.To < g.From-fallen, out != nil && g.From < list[i-1].To-fallen:
+			out = nil
+		}
+		if out == nil && g.Start >= from && g.Start < to && g.Slope > 0 && !g.Implied {
+			out = &list[i]
+		}
+	}
+	return out
 }
 
 // breaksOut reports whether the page reaches a peak at once between two moments, or at the
@@ -186,7 +209,7 @@ func (r *Reading) pointing() []candidate {
 	said, told := map[events.Kind]bool{events.Quickening: true, events.PicardyThird: true}, colour(r.ranked)
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || r.ornament(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || r.ornament(e) || r.everyBar(e) || c == tonal.Unsure && !r.mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true
@@ -203,10 +226,25 @@ func (r *Reading) pointing() []candidate {
 }
 
 // mayRefuse reports whether an event is a close that may be refused: worth a word
-// even where it is unsure, for a player who takes it for an end is lost.
-func mayRefuse(e events.Event) bool {
+// even where it is unsure, for a player who takes it for an end is lost. Inside a line that
+// goes on nobody expects an end: it must stand in the last measure of its phrase.
+func (r *Reading) mayRefuse(e events.Event) bool {
 	const least = 0.4
-	return (e.Kind == events.DeceptiveCadence || e.Kind == events.EvadedCadence) && e.Confidence >= least
+	if e.Kind != events.DeceptiveCadence && e.Kind != events.EvadedCadence || e.Confidence < least {
+		return false
+	}
+	return !slices.ContainsFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool {
+		return p.Start <= e.Start && e.Start < p.End && (!r.sameMeasure(e.Start, p.End-1) || r.closesLater(p, e))
+	})
+}
+
+// closesLater reports whether a phrase goes on past a refused close to one of its own.
+func (r *Reading) closesLater(p phrasing.Phrase, e events.Event) bool {
+	if p.Cadence < 0 {
+		return false
+	}
+	c := r.Harmony.Cadences[p.Cadence]
+	return c.At > e.Start && c.Kind != phrasing.Deceptive && c.Kind != phrasing.Evaded
 }
 
 func ifHeard(c tonal.Certainty) string {

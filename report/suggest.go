@@ -71,6 +71,8 @@ type candidate struct {
 	Suggestion
 	start, end score.Tick
 	weight     float64
+	keeps      bool // it asks to keep the sound up to its moment
+	eases      bool // it asks to ease
 }
 
 // Suggestions are at most five things to try in the shown stretch, of the piece
@@ -82,7 +84,7 @@ func (r *Reading) Suggestions() []Suggestion {
 	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.weight, a.weight) })
 	chosen := r.leading()
 	for _, c := range list {
-		if len(chosen) < mostSuggestions && !slices.ContainsFunc(chosen, c.repeats) {
+		if len(chosen) < mostSuggestions && !slices.ContainsFunc(chosen, c.repeats) && !slices.ContainsFunc(list, func(d candidate) bool { return r.opposes(c, d) }) {
 			chosen = append(chosen, c)
 		}
 	}
@@ -101,6 +103,12 @@ func (c candidate) repeats(d candidate) bool {
 	}
 	over := min(c.end, d.end) - max(c.start, d.start)
 	return c.start == d.start || over > 0 && 2*over >= max(c.end-c.start, d.end-d.start)
+}
+
+// opposes reports whether one asks to keep the sound up to a moment to which the other, in
+// the measure before, asks to ease.
+func (r *Reading) opposes(c, d candidate) bool {
+	return c.keeps && d.eases && d.start < c.start && d.end > c.start-r.measureAt(max(c.start-1, 0))
 }
 
 // leading asks to lead to the climax, if one can be named.
@@ -125,7 +133,7 @@ func (r *Reading) leading() []candidate {
 			s.Share, s.Baseline = twoPlaces(a.Share), twoPlaces(a.Baseline)
 		}
 	}
-	return []candidate{{s, c.At, c.At + 1, 1}}
+	return []candidate{{Suggestion: s, start: c.At, end: c.At + 1, weight: 1}}
 }
 
 // leadText says how to lead to the climax, or which places must not spend it; "" where
@@ -220,7 +228,7 @@ func (r *Reading) pointing() []candidate {
 			text += " The same in " + rest + "."
 		}
 		s := Suggestion{At: r.At(e.Start), Onset: r.quarters(e.Start), End: r.quarters(e.End), Measures: r.Span(e.Start, e.End), Event: e.Kind, Certainty: c.String(), Text: text}
-		out = append(out, candidate{s, e.Start, max(e.End, e.Start+1), e.Weight})
+		out = append(out, candidate{Suggestion: s, start: e.Start, end: max(e.End, e.Start+1), weight: e.Weight, eases: e.Kind == events.Sequence && e.Step < 0})
 	}
 	return out
 }
@@ -309,7 +317,7 @@ func (r *Reading) disagreements() []candidate {
 			text += " The same in " + rest + "."
 		}
 		s := Suggestion{At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), Verdict: v.Kind, Certainty: v.Certainty.String(), Text: text}
-		return []candidate{{s, v.Start, v.End, (1 + importance(v)) / 2}}
+		return []candidate{{Suggestion: s, start: v.Start, end: v.End, weight: (1 + importance(v)) / 2}}
 	}
 	return nil
 }

@@ -94,7 +94,7 @@ func (r *Reading) holding() []candidate {
 		text += ". The same " + join(rest)
 	}
 	s := Suggestion{At: r.At(t), Onset: r.quarters(t), End: r.quarters(t + r.Score.BeatAt(t)), Measures: r.Span(t, t+1), Moment: Hold, Certainty: tonal.Sure.String(), Text: text + "."}
-	return []candidate{{s, t, t + r.Score.BeatAt(t), holdWeight}}
+	return []candidate{{Suggestion: s, start: t, end: t + r.Score.BeatAt(t), weight: holdWeight}}
 }
 
 // onDominant reports whether the key's dominant sounds at a moment, and no full close has just
@@ -117,7 +117,7 @@ func (r *Reading) closedOn(t score.Tick, root score.Class) bool {
 func (r *Reading) changes() []page.Contrast {
 	var out []page.Contrast
 	for _, c := range r.Page.Contrasts {
-		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) || !r.switches(c) {
+		if c.Kind == page.Echo || math.Abs(c.From-c.To) < leastSwitch || !r.Shows(c.At, c.At+1) || !r.switches(c) || c.Kind == page.Subito && c.To < c.From && r.sunk(c.At) {
 			continue
 		}
 		if n := len(out); n == 0 || out[n-1].At != c.At {
@@ -155,6 +155,19 @@ zones:
 	return after && before
 }
 
+// sunk reports whether there is no sound to keep up before a sudden softer level: nothing
+// sounds in the beat before, or the page fades in the measure before (common practice, no source).
+func (r *Reading) sunk(t score.Tick) bool {
+	beat, bar := r.Score.BeatAt(max(t-1, 0)), r.Score.Measures[r.Score.MeasureAt(t)].Length
+	silent := !slices.ContainsFunc(r.Score.Notes[r.Score.FirstNote(t-r.longest):r.Score.FirstNote(t)], func(n score.Note) bool {
+		return n.Pitched() && n.End() > t-beat
+	})
+	fades := slices.ContainsFunc(r.Page.Whole.Segments, func(g page.Segment) bool {
+		return g.Slope < 0 && !g.Implied && g.Start < t && g.End > t-bar
+	})
+	return silent || fades
+}
+
 // grows reports whether the page grows up to a moment.
 func (r *Reading) grows(t score.Tick) bool {
 	for _, g := range r.Page.Whole.Segments {
@@ -190,7 +203,7 @@ func (r *Reading) switching() []candidate {
 		text += ". The same " + join(rest)
 	}
 	s := Suggestion{At: r.At(c.At), Onset: r.quarters(c.At), End: r.quarters(c.At + r.Score.BeatAt(c.At)), Measures: r.Span(c.At, c.At+1), Moment: Sudden, Certainty: tonal.Sure.String(), Text: text + "."}
-	return []candidate{{s, c.At, c.At + 1, suddenWeight}}
+	return []candidate{{Suggestion: s, start: c.At, end: c.At + 1, weight: suddenWeight, keeps: c.To < c.From}}
 }
 
 // rank says which sudden change tells most: a climax withheld, then the deepest fall.

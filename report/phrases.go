@@ -154,7 +154,30 @@ func (r *Reading) asked(told []Suggestion, v verdict.Verdict) bool {
 // follows (common practice, no source).
 func (r *Reading) matters(e events.Event) bool {
 	headed := e.Kind == events.PicardyThird && r.majorEnd() != ""
-	return e.Kind != events.Quickening && !headed && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e) && !r.ornament(e)
+	return e.Kind != events.Quickening && !headed && !plainScale(e) && tonal.CertaintyOf(e.Confidence) > tonal.Unsure && r.heardOnTop(e) && !r.ornament(e) && !r.everyBar(e)
+}
+
+// plainScale reports whether a bass walks down or up the scale for less than an octave: that
+// is how basses go (common practice, no source).
+func plainScale(e events.Event) bool {
+	const octave = 8 // tones
+	return e.Kind == events.BassLine && !e.Chromatic && !e.Lament && len(e.Tones) < octave
+}
+
+// everyBar reports whether an event is one lean of a piece that leans in a measure of five or
+// more, and of no motive that is told once for all: no one of them is to be pointed at.
+func (r *Reading) everyBar(e events.Event) bool {
+	const share = 5
+	if e.Kind != events.Appoggiatura && e.Kind != events.Suspension || r.everyTime(e) > 0 {
+		return false
+	}
+	n, last := 0, -1
+	for _, x := range r.Events {
+		if i := r.Score.MeasureAt(x.Start); (x.Kind == events.Appoggiatura || x.Kind == events.Suspension) && i != last {
+			n, last = n+1, i
+		}
+	}
+	return share*n >= len(r.Score.Measures)
 }
 
 // ornament reports whether an appoggiatura is one of a close, in the measure before its last

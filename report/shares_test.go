@@ -9,7 +9,9 @@ import (
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
+	"hairpin/harmony"
 	"hairpin/harmony/events"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -64,7 +66,7 @@ func TestOrderOfImportance(t *testing.T) {
 // share is half of the longer.
 func TestSuggestionsOfTheSame(t *testing.T) {
 	at := func(from, to score.Tick, k events.Kind) candidate {
-		return candidate{Suggestion{Event: k}, from, to, 1}
+		return candidate{Suggestion: Suggestion{Event: k}, start: from, end: to, weight: 1}
 	}
 	for _, c := range []struct {
 		name string
@@ -140,16 +142,77 @@ func TestWayToTheClimax(t *testing.T) {
 	}
 }
 
-// A refused close is worth a word from two fifths on, other events are not.
+// A refused close is worth a word from two fifths on, other events are not; and none inside a
+// line that goes on, to a measure past it or to a close of its own (common practice, no source).
 func TestMayRefuse(t *testing.T) {
+	s := &score.Score{Division: 1}
+	for i := range 4 {
+		s.Measures = append(s.Measures, score.Measure{Start: score.Tick(4 * i), Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4})
+	}
 	for _, c := range []struct {
-		kind events.Kind
-		sure float64
-		want bool
-	}{{events.DeceptiveCadence, 0.4, true}, {events.EvadedCadence, 0.4, true}, {events.DeceptiveCadence, 0.39, false}, {events.Pedal, 0.9, false}} {
-		if got := mayRefuse(events.Event{Kind: c.kind, Confidence: c.sure}); got != c.want {
-			t.Errorf("%s at %.2f: %v", c.kind, c.sure, got)
+		kind  events.Kind
+		at    score.Tick
+		sure  float64
+		close score.Tick // of the phrase, 0 for none
+		want  bool
+	}{
+		{events.DeceptiveCadence, 12, 0.4, 0, true}, {events.EvadedCadence, 12, 0.4, 0, true}, {events.DeceptiveCadence, 12, 0.39, 0, false},
+		{events.Pedal, 12, 0.9, 0, false}, {events.DeceptiveCadence, 8, 0.4, 0, false}, {events.DeceptiveCadence, 12, 0.4, 14, false},
+	} {
+		h := &harmony.Analysis{Phrases: []phrasing.Phrase{{End: 16, Cadence: -1}}}
+		if c.close > 0 {
+			h.Phrases[0].Cadence, h.Cadences = 0, []phrasing.Cadence{{At: c.close, Kind: phrasing.Half}}
 		}
+		r := &Reading{Score: s, Harmony: h}
+		if got := r.mayRefuse(events.Event{Kind: c.kind, Confidence: c.sure, Start: c.at}); got != c.want {
+			t.Errorf("%s at %d, %.2f, close %d: %v", c.kind, c.at, c.sure, c.close, got)
+		}
+	}
+}
+
+// A sound is kept up to a sudden p only where there is one: not across a rest, not at the end
+// of a fading (common practice, no source).
+func TestNoSoundToKeepUp(t *testing.T) {
+	s := &score.Score{Division: 1, Measures: []score.Measure{{Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4}, {Start: 4, Length: 4, Nominal: 4, Beats: 4, BeatUnit: 4}}}
+	for name, c := range map[string]struct {
+		last  score.Tick // how long the note before lasts
+		slope int
+		want  bool
+	}{"sound": {4, 0, false}, "a rest": {2, 0, true}, "a fading": {4, -1, true}} {
+		s.Notes = []score.Note{{Duration: c.last, Pitch: score.Pitch{Octave: 4}}, {Onset: 4, Duration: 4, Pitch: score.Pitch{Octave: 4}}}
+		r := &Reading{Score: s, longest: 4, Page: &page.Page{Whole: page.Curve{Segments: []page.Segment{{End: 4, From: page.F, To: page.F, Slope: c.slope}}}}}
+		if got := r.sunk(4); got != c.want {
+			t.Errorf("%s: %v", name, got)
+		}
+	}
+	r := &Reading{Score: s}
+	keep, ease := candidate{start: 4, keeps: true}, candidate{end: 4, eases: true}
+	if !r.opposes(keep, ease) || r.opposes(keep, candidate{end: 4}) || r.opposes(candidate{start: 8, keeps: true}, ease) {
+		t.Error("what eases there is kept up as well")
+	}
+}
+
+// A bass that goes a few steps of the scale is no remark, a chromatic one or an octave is; nor is
+// one lean of a piece that leans everywhere (common practice, no source).
+func TestNoEventOfTheEveryday(t *testing.T) {
+	for n, c := range map[int]events.Event{0: {Chromatic: true}, 1: {Lament: true}, 2: {Tones: make([]score.Class, 8)}, 3: {Tones: make([]score.Class, 6)}} {
+		c.Kind = events.BassLine
+		if got := plainScale(c); got != (n == 3) {
+			t.Errorf("%d: %v", n, got)
+		}
+	}
+	s := &score.Score{Division: 1}
+	for i := range 10 {
+		s.Measures = append(s.Measures, score.Measure{Start: score.Tick(4 * i), Length: 4})
+	}
+	r := &Reading{Score: s, Harmony: &harmony.Analysis{}, Events: []events.Event{{Kind: events.Suspension, Notes: []int{0, 1}}}}
+	s.Notes = make([]score.Note, 2)
+	if r.everyBar(r.Events[0]) {
+		t.Error("one lean in ten measures")
+	}
+	r.Events = append(r.Events, events.Event{Kind: events.Suspension, Start: 4, Notes: []int{0, 1}})
+	if lean := r.Events[0]; !r.everyBar(lean) || r.everyBar(events.Event{Kind: events.Pedal}) {
+		t.Error("two leans in ten measures")
 	}
 }
 

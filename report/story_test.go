@@ -194,8 +194,8 @@ func TestSectionsWithoutANameHaveNoHeading(t *testing.T) {
 
 // Two things to try at one moment are one, however long they last; at others they are two.
 func TestOneThingAtAPlace(t *testing.T) {
-	hold := candidate{Suggestion{Moment: Hold}, 16, 20, 0.5}
-	if !hold.repeats(candidate{Suggestion{Event: "deceptive cadence"}, 16, 48, 0.6}) || hold.repeats(candidate{Suggestion{Event: "deceptive cadence"}, 12, 48, 0.6}) {
+	hold := candidate{Suggestion: Suggestion{Moment: Hold}, start: 16, end: 20}
+	if !hold.repeats(candidate{Suggestion: Suggestion{Event: "deceptive cadence"}, start: 16, end: 48}) || hold.repeats(candidate{Suggestion: Suggestion{Event: "deceptive cadence"}, start: 12, end: 48}) {
 		t.Error("what begins together is one, what begins apart is two")
 	}
 }

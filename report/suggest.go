@@ -9,6 +9,7 @@ import (
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/verdict"
 	"hairpin/harmony/events"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -70,6 +71,8 @@ type candidate struct {
 	Suggestion
 	start, end score.Tick
 	weight     float64
+	keeps      bool // it asks to keep the sound up to its moment
+	eases      bool // it asks to ease
 }
 
 // Suggestions are at most five things to try in the shown stretch, of the piece
@@ -81,7 +84,7 @@ func (r *Reading) Suggestions() []Suggestion {
 	slices.SortStableFunc(list, func(a, b candidate) int { return cmp.Compare(b.weight, a.weight) })
 	chosen := r.leading()
 	for _, c := range list {
-		if len(chosen) < mostSuggestions && !slices.ContainsFunc(chosen, c.repeats) {
+		if len(chosen) < mostSuggestions && !slices.ContainsFunc(chosen, c.repeats) && !slices.ContainsFunc(list, func(d candidate) bool { return r.opposes(c, d) }) {
 			chosen = append(chosen, c)
 		}
 	}
@@ -100,6 +103,12 @@ func (c candidate) repeats(d candidate) bool {
 	}
 	over := min(c.end, d.end) - max(c.start, d.start)
 	return c.start == d.start || over > 0 && 2*over >= max(c.end-c.start, d.end-d.start)
+}
+
+// opposes reports whether one asks to keep the sound up to a moment to which the other, in
+// the measure before, asks to ease.
+func (r *Reading) opposes(c, d candidate) bool {
+	return c.keeps && d.eases && d.start < c.start && d.end > c.start-r.measureAt(max(c.start-1, 0))
 }
 
 // leading asks to lead to the climax, if one can be named.
@@ -124,7 +133,7 @@ func (r *Reading) leading() []candidate {
 			s.Share, s.Baseline = twoPlaces(a.Share), twoPlaces(a.Baseline)
 		}
 	}
-	return []candidate{{s, c.At, c.At + 1, 1}}
+	return []candidate{{Suggestion: s, start: c.At, end: c.At + 1, weight: 1}}
 }
 
 // leadText says how to lead to the climax, or which places must not spend it; "" where
@@ -135,7 +144,7 @@ func (r *Reading) leadText(c advice.Climax, p advice.Proposal) string {
 		peak = c.Mark
 	}
 	from, level, bar := r.lastBelow(c, p)
-	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) && !r.fades(from, c.At) {
+	if way := r.Bars(from, c.At+1); page.Mark(level) != peak && level < p.Peak && bar != r.number(c.At) && way.First != way.Last && !r.breaksOut(from, c.At, p.Peak) && !r.fades(from, c.At) {
 		most := "be fullest there"
 		switch {
 		case c.Mark != "":
@@ -196,7 +205,7 @@ func (r *Reading) lastBelow(c advice.Climax, p advice.Proposal) (at score.Tick, 
 		}
 	}
 	if start, from, ok := r.growthTo(c.At); ok && start > at {
-		at, level, bar = start, from, r.Score.At(start).Number
+		at, level, bar = start, from, r.number(start)
 	}
 	return at, level, bar
 }
@@ -220,7 +229,7 @@ func (r *Reading) pointing() []candidate {
 	said, told := map[events.Kind]bool{events.Quickening: true, events.PicardyThird: true}, colour(r.ranked)
 	for _, e := range r.ranked {
 		c := tonal.CertaintyOf(e.Confidence)
-		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || r.ornament(e) || c == tonal.Unsure && !mayRefuse(e) || !r.Shows(e.Start, e.End) {
+		if said[e.Kind] || told != nil && r.retells(e, *told) || !r.heardOnTop(e) || r.ornament(e) || r.everyBar(e) || c == tonal.Unsure && !r.mayRefuse(e) || !r.Shows(e.Start, e.End) {
 			continue
 		}
 		said[e.Kind] = true
@@ -231,16 +240,31 @@ func (r *Reading) pointing() []candidate {
 			text += " The same in " + rest + "."
 		}
 		s := Suggestion{At: r.At(e.Start), Onset: r.quarters(e.Start), End: r.quarters(e.End), Measures: r.Span(e.Start, e.End), Event: e.Kind, Certainty: c.String(), Text: text}
-		out = append(out, candidate{s, e.Start, max(e.End, e.Start+1), e.Weight})
+		out = append(out, candidate{Suggestion: s, start: e.Start, end: max(e.End, e.Start+1), weight: e.Weight, eases: e.Kind == events.Sequence && e.Step < 0})
 	}
 	return out
 }
 
 // mayRefuse reports whether an event is a close that may be refused: worth a word
-// even where it is unsure, for a player who takes it for an end is lost.
-func mayRefuse(e events.Event) bool {
+// even where it is unsure, for a player who takes it for an end is lost. Inside a line that
+// goes on nobody expects an end: it must stand in the last measure of its phrase.
+func (r *Reading) mayRefuse(e events.Event) bool {
 	const least = 0.4
-	return (e.Kind == events.DeceptiveCadence || e.Kind == events.EvadedCadence) && e.Confidence >= least
+	if e.Kind != events.DeceptiveCadence && e.Kind != events.EvadedCadence || e.Confidence < least {
+		return false
+	}
+	return !slices.ContainsFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool {
+		return p.Start <= e.Start && e.Start < p.End && (!r.sameMeasure(e.Start, p.End-1) || r.closesLater(p, e))
+	})
+}
+
+// closesLater reports whether a phrase goes on past a refused close to one of its own.
+func (r *Reading) closesLater(p phrasing.Phrase, e events.Event) bool {
+	if p.Cadence < 0 {
+		return false
+	}
+	c := r.Harmony.Cadences[p.Cadence]
+	return c.At > e.Start && c.Kind != phrasing.Deceptive && c.Kind != phrasing.Evaded
 }
 
 func ifHeard(c tonal.Certainty) string {
@@ -305,7 +329,7 @@ func (r *Reading) disagreements() []candidate {
 			text += " The same in " + rest + "."
 		}
 		s := Suggestion{At: r.At(v.Start), Onset: r.quarters(v.Start), End: r.quarters(v.End), Measures: r.Span(v.Start, v.End), Verdict: v.Kind, Certainty: v.Certainty.String(), Text: text}
-		return []candidate{{s, v.Start, v.End, (1 + importance(v)) / 2}}
+		return []candidate{{Suggestion: s, start: v.Start, end: v.End, weight: (1 + importance(v)) / 2}}
 	}
 	return nil
 }

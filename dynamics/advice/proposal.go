@@ -45,6 +45,7 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		out[i].Peak = m.onPage(m.asMarked(out[i].Wish, g.At), printed, top)
 		if !g.Told() && g.Lack != Vague && m.Page.Marked { // it goes nowhere: only the print moves it
 			out[i].Peak = min(out[i].Peak, max(m.Page.Whole.At(g.At), between(g.Start, g.End, out[i].From, out[i].To, g.At)))
+			out[i].Wish = min(out[i].Wish, out[i].Peak)
 		}
 		out[i].Turns = m.path(out[i], top)
 	}

@@ -131,7 +131,7 @@ func (f *Form) plainLetters() bool {
 	return back && len(letters) <= most
 }
 
-// leadsHome reports whether long music comes back moved home in the second half, and the first
+// leadsHome reports whether long music comes back a fourth higher or a fifth lower in the second half, and the first
 // section not twice: the letters of such a piece, mostly a sonata's, hide what it is.
 func (f *Form) leadsHome() bool {
 	firsts, last := 0, ""
@@ -141,7 +141,7 @@ func (f *Form) leadsHome() bool {
 	}
 	moved := 0 // bars
 	for _, r := range f.Returns {
-		if homeward(r.Semitones) && r.Between() >= leastSection && 2*r.Bar >= len(f.Bars) {
+		if (r.Semitones%12+12)%12 == 5 && r.Between() >= leastSection && 2*r.Bar >= len(f.Bars) {
 			moved += r.Count
 		}
 	}

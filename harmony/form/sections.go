@@ -314,7 +314,7 @@ func edges(list []Return) (e seams) {
 // What makes two sections the same. Choices of ours.
 const (
 	sameShare  = 0.5  // of a section that comes back: more than this
-	sameAll    = 0.9  // from here on it is unchanged
+	sameAll    = 0.88 // from here on it is unchanged
 	sameOpens  = 8    // bars: a section that opens as an earlier one for so long is that one
 	opensShare = 0.75 // of them
 	sureShare  = 0.85 // how sure it is that a section of old bars alone comes back
@@ -393,7 +393,7 @@ func (p *page) sources(f *Form) []origin {
 	}
 	for _, r := range f.Returns {
 		for k := range r.Count {
-			out[r.Bar+k] = origin{r.FirstBar + k, r.Kind != Exact}
+			out[r.Bar+k] = origin{r.FirstBar + k, r.moves() || likeness(&p.bars[r.FirstBar+k], &p.bars[r.Bar+k], 0) < sameNotes}
 		}
 	}
 	for _, x := range f.Ideas {

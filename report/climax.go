@@ -9,36 +9,6 @@ import (
 	"hairpin/score"
 )
 
-// entry is where the voice of a song enters after its prelude, 0 without a voice. A
-// voice that enters past the first third is no song's.
-func entry(s *score.Score) score.Tick {
-	const most = 3
-	first := s.Length()
-	for _, x := range s.Syllables {
-		first = min(first, x.At)
-	}
-	if first >= s.Length()/most {
-		return 0
-	}
-	return first
-}
-
-// exit is the end of the last sung measure of a song whose voice enters at from, else
-// that of the piece.
-func exit(s *score.Score, from score.Tick) score.Tick {
-	if from == 0 {
-		return s.Length()
-	}
-	last := from
-	for _, y := range s.Syllables {
-		last = max(last, y.At)
-	}
-	if m := s.Measures[s.MeasureAt(last)]; m.End() > s.Length()/2 {
-		return m.End()
-	}
-	return s.Length()
-}
-
 func (r *Reading) climax(c advice.Climax) *climax {
 	level := c.Mark
 	if level == "" {
@@ -88,9 +58,23 @@ func (r *Reading) climaxSentence() string {
 	case c == nil:
 		return ""
 	case c.Certainty > tonal.Unsure:
-		return fmt.Sprintf("the climax is %s (%s)%s: %s", r.Place(c.At), c.Certainty, r.onWord(c.At), join(c.why))
-	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F && !r.sameMeasure(c.At, entry(r.Score)):
+		return fmt.Sprintf("the climax is %s (%s)%s: %s%s", r.Place(c.At), c.Certainty, r.onWord(c.At), join(c.why), r.louderThere(c.At))
+	case c.Mark != "" && len(r.loudMarks()) == 1 && r.Page.Range.High >= page.F && !r.sameMeasure(c.At, advice.Entry(r.Score)):
 		return fmt.Sprintf("the page is loudest %s, its only %s%s", r.at(c.At), c.Mark, r.onWord(c.At))
 	}
 	return ""
+}
+
+// louderThere says where players tend to be loudest, if that is not about the climax: it is
+// the goal of the long line, and need not be the loudest place.
+func (r *Reading) louderThere(climax score.Tick) string {
+	const near = 2 // measures
+	l := r.Plan.Loudest
+	if l == nil || l.Certainty == tonal.Unsure {
+		return ""
+	}
+	if d := r.Score.MeasureAt(climax) - l.Measure; d >= -near && d <= near {
+		return ""
+	}
+	return "; players tend to be loudest about m. " + r.number(r.Score.Measures[l.Measure].Start)
 }

@@ -173,9 +173,9 @@ func TestSixthInWords(t *testing.T) {
 	}
 }
 
-// The climax is where players are loudest, at what the page and the music point to in that
-// measure or beside it; a lone loudest mark elsewhere is told as no more than that, and
-// where players' place is unsure nothing is (our own rules, on recordings: loudest.go).
+// The climax is told in the measure that musicians name, at the first thing that page and
+// music point to there; where that is unsure the page's only loudest mark is told as no more
+// than that (our own rules).
 func TestClimaxIsChosenWithReason(t *testing.T) {
 	r := reading(t, "etude-millrace")
 	bar := func(i int) score.Tick { return r.Score.Measures[i].Start }
@@ -183,7 +183,7 @@ func TestClimaxIsChosenWithReason(t *testing.T) {
 	r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.P, High: page.FF}}
 	r.Harmony.Chords, r.Plan.Goals = nil, []advice.Goal{{End: r.Score.Length()}}
 	for i := range r.Score.Notes {
-		r.Score.Notes[i].Pitch.Octave = 4
+		r.Score.Notes[i].Pitch = score.Pitch{Octave: 4}
 	}
 	two := []page.Zone{zone(9), zone(19)}
 	for _, c := range []struct {
@@ -196,17 +196,15 @@ func TestClimaxIsChosenWithReason(t *testing.T) {
 		mark    string
 	}{
 		{"at one of two marks", two, 19, tonal.Likely, 19, tonal.Likely, "ff"},
-		{"beside it", two, 18, tonal.Likely, 19, tonal.Likely, "ff"},
-		{"two beside it", two, 17, tonal.Likely, 17, tonal.Likely, ""},
+		{"beside it", two, 18, tonal.Likely, 18, tonal.Likely, ""},
 		{"unsure", two, 19, tonal.Unsure, -1, 0, ""},
-		{"in the opening", two, 2, tonal.Sure, -1, 0, ""},
-		{"two beside the only mark", two[1:], 17, tonal.Sure, 19, tonal.Sure, "ff"},
-		{"three beside it", two[1:], 16, tonal.Sure, 19, tonal.Unsure, "ff"},
-		{"unsure, one mark", two[1:], 19, tonal.Unsure, 19, tonal.Unsure, "ff"},
+		{"beside the only mark", two[1:], 18, tonal.Likely, 19, tonal.Likely, "ff"},
+		{"two beside the only mark", two[1:], 17, tonal.Sure, 17, tonal.Sure, ""},
+		{"unsure, one mark", two[1:], 17, tonal.Unsure, 19, tonal.Unsure, "ff"},
 		{"no mark", nil, 25, tonal.Sure, 25, tonal.Sure, ""},
 	} {
 		r.Page.Zones = c.zones
-		r.Plan.Loudest = &advice.Loudest{Measure: c.measure, Certainty: c.sure, Causes: []shaping.Cause{shaping.ByHeight, shaping.ByTexture}}
+		r.Plan.Summit = &advice.Summit{Measure: c.measure, Certainty: c.sure, Causes: []shaping.Cause{shaping.ByHeight, shaping.ByTexture}}
 		got := r.peakOf()
 		if got == nil || c.want < 0 {
 			if got != nil || c.want >= 0 {
@@ -217,14 +215,14 @@ func TestClimaxIsChosenWithReason(t *testing.T) {
 		if r.Score.MeasureAt(got.At) != c.want || got.Certainty != c.told || got.Mark != c.mark {
 			t.Errorf("%s: %+v", c.name, got)
 		}
-		if c.name == "two beside it" && !slices.Equal(got.why, []string{"the line is high and the sound is full"}) {
+		if c.name == "no mark" && !slices.Equal(got.why, []string{"the line is high and the sound is full"}) {
 			t.Errorf("%s: %q", c.name, got.why)
 		}
 	}
 }
 
-// Where neither page nor tune point to the loudest measure it is told of played music, but
-// not of sung music, nor of the last two measures; what a soft page says is no reason.
+// Where neither page nor tune point to a measure it is told of played music, but not of sung
+// music, nor of the last two measures; what a soft page says is no reason.
 func TestClimaxWithoutReason(t *testing.T) {
 	r := reading(t, "etude-millrace")
 	for i := range r.Score.Notes {
@@ -245,7 +243,7 @@ func TestClimaxWithoutReason(t *testing.T) {
 			return page.Zone{Start: m.Start, End: m.End(), Text: "x", Level: c.high}
 		}
 		r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.PP, High: c.high}, Zones: []page.Zone{zone(10), zone(c.measure)}}
-		r.Plan.Loudest = &advice.Loudest{Measure: c.measure, Certainty: tonal.Likely, Causes: []shaping.Cause{shaping.ByHeight}}
+		r.Plan.Summit = &advice.Summit{Measure: c.measure, Certainty: tonal.Likely, Causes: []shaping.Cause{shaping.ByHeight}}
 		r.Score.Syllables = nil
 		if c.sung {
 			r.Score.Syllables = []score.Syllable{{}, {Place: score.Place{At: r.Score.Length() - 1}}}
@@ -256,54 +254,67 @@ func TestClimaxWithoutReason(t *testing.T) {
 	}
 }
 
-// Of neighbours the one with the top of the tune, or with a fermata on its sfz, is the climax
-// (common practice, no source); a lone sfz in a soft place adds nothing.
+// In its measure the climax is at the top of the tune, else at the sfz, and a fermata there
+// speaks for it (common practice, no source); a lone sfz in a soft place says nothing.
 func TestWhatPointsToTheClimax(t *testing.T) {
 	r := reading(t, "etude-millrace")
-	bar := func(i int) score.Tick { return r.Score.Measures[i].Start }
-	for i := range r.Score.Notes {
-		r.Score.Notes[i].Pitch.Octave = 4
-	}
-	top := slices.IndexFunc(r.Score.Notes, func(n score.Note) bool { return n.Measure == 15 })
-	r.Score.Notes[top].Pitch.Octave = 7
-	r.Harmony.Chords, r.Plan.Goals = nil, []advice.Goal{{End: r.Score.Length()}}
-	r.Plan.Loudest = &advice.Loudest{Measure: 14, Certainty: tonal.Likely}
-	r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.P, High: page.FF}}
-	if c := r.peakOf(); c == nil || c.At != bar(15) || !strings.HasPrefix(c.why[0], "the top of the tune") {
-		t.Errorf("the top beside the place: %+v", c)
-	}
-	r.Page.Accents = []page.Accent{{At: bar(14), Sign: "sfz"}}
-	r.Page.Whole = page.Curve{Segments: []page.Segment{{End: r.Score.Length(), From: page.F, To: page.F}}}
-	r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: bar(14)}}}
-	if c := r.peakOf(); c == nil || c.At != bar(14) || !slices.Contains(c.why, theFermata+"that holds it") {
-		t.Errorf("sfz and fermata outweigh the top: %+v", c)
-	}
 	m := r.Score.Measures[14]
+	for i := range r.Score.Notes {
+		r.Score.Notes[i].Pitch = score.Pitch{Octave: 4}
+	}
+	beat := r.Score.BeatAt(m.Start)
+	r.Harmony.Chords, r.Plan.Goals = nil, []advice.Goal{{End: r.Score.Length()}}
+	r.Plan.Summit = &advice.Summit{Measure: 14, Certainty: tonal.Likely, Causes: []shaping.Cause{shaping.ByHeight}}
+	r.Page = &page.Page{Marked: true, Range: page.Range{Low: page.P, High: page.FF}, Accents: []page.Accent{{At: m.Start, Sign: "sfz"}}}
+	r.Page.Whole = page.Curve{Segments: []page.Segment{{End: r.Score.Length(), From: page.F, To: page.F}}}
+	r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: m.Start}}}
+	if c := r.peakOf(); c == nil || c.At != m.Start || !slices.Equal(c.why, []string{"its sfz", theFermata + "that holds it"}) {
+		t.Errorf("sfz and fermata: %+v", c)
+	}
 	r.Score.Fermatas[0].At = m.End() - 1
-	if c := r.peakOf(); c == nil || c.At != bar(14) || !slices.Contains(c.why, theFermata+r.at(m.End()-1)+" after it") {
+	if c := r.peakOf(); c == nil || c.At != m.Start || !slices.Contains(c.why, theFermata+r.at(m.End()-1)+" after it") {
 		t.Errorf("the fermata stands after the sfz: %+v", c)
 	}
 	r.Score.Fermatas = nil
+	top := slices.IndexFunc(r.Score.Notes, func(n score.Note) bool { return n.Onset >= m.Start+beat })
+	r.Score.Notes[top].Pitch.Octave = 7
+	if c := r.peakOf(); c == nil || c.At != r.Score.Notes[top].Onset || !strings.HasPrefix(c.why[0], "the top of the tune") || !slices.Contains(c.why, "its sfz") {
+		t.Errorf("the top after the sfz: %+v", c)
+	}
+	r.Score.Notes[top].Pitch.Octave = 4
 	r.Page.Whole.Segments[0].From, r.Page.Whole.Segments[0].To = page.P, page.P
-	if c := r.peakOf(); c == nil || c.At != bar(15) {
+	if c := r.peakOf(); c == nil || slices.Contains(c.why, "its sfz") {
 		t.Errorf("a lone sfz in a soft place: %+v", c)
+	}
+	r.Page.Whole.Segments = []page.Segment{{End: m.Start + beat, From: page.P, To: page.F, Slope: 1}, {Start: m.Start + beat, End: r.Score.Length(), From: page.F, To: page.F}}
+	r.Page.Accents = nil
+	if c := r.peakOf(); c == nil || c.At != m.Start+beat || !slices.Equal(c.why, []string{"the end of a growth"}) {
+		t.Errorf("a growth ends there: %+v", c)
+	}
+	french := tonal.Spell(tonal.Numeral{Degree: 2, Quality: tonal.French, Inversion: 2}, tonal.Key{Minor: true})
+	french.Start, french.End = m.Start, m.End()
+	r.Harmony.Chords = []tonal.Chord{french}
+	if c := r.peakOf(); c == nil || c.At != m.Start || c.why[0] != "an augmented sixth" {
+		t.Errorf("on an augmented sixth: %+v", c)
 	}
 }
 
-// A mark that a softer one follows within the measure is a flash, and a mark in the
-// opening no climax (common practice, no source).
-func TestClimaxIsNoFlash(t *testing.T) {
+// Where players tend to be loudest is told if they are surely or likely so, more than two
+// measures from the climax.
+func TestLouderElsewhere(t *testing.T) {
 	r := reading(t, "etude-millrace")
-	m := r.Score.Measures[9]
-	r.Page = &page.Page{Range: page.Range{Low: page.P, High: page.FF}, Zones: []page.Zone{
-		{Start: m.Start, End: m.Start + m.Length/2, Text: "ff", Level: page.FF}, {Start: m.Start + m.Length/2, End: m.End(), Text: "p", Level: page.P}}}
-	weight := 0.0
-	r.weighMark(func(_ score.Tick, w float64, _ string) { weight = w }, m.Start, 2)
-	if weight > weighFlash {
-		t.Errorf("a flash weighs %.2f", weight)
+	for _, c := range []struct {
+		measure int
+		sure    tonal.Certainty
+		want    bool
+	}{{17, tonal.Sure, true}, {16, tonal.Sure, false}, {12, tonal.Likely, false}, {11, tonal.Likely, true}, {20, tonal.Unsure, false}} {
+		r.Plan.Loudest = &advice.Loudest{Measure: c.measure, Certainty: c.sure}
+		if got := r.louderThere(r.Score.Measures[14].Start); (got != "") != c.want {
+			t.Errorf("in measure %d: %q", c.measure, got)
+		}
 	}
-	if list := r.reasoned(m.End(), r.Score.Length()); slices.ContainsFunc(list, func(x reasoned) bool { return x.at < m.End() }) {
-		t.Errorf("%+v lies before the end of the opening", list)
+	if r.Plan.Loudest = nil; r.louderThere(0) != "" {
+		t.Error("nothing sounds")
 	}
 }
 
@@ -355,10 +366,10 @@ func TestClimaxOfASongIsSung(t *testing.T) {
 	r := reading(t, "song-ferry-lamp")
 	bars := r.Score.Measures
 	r.Score.Syllables = []score.Syllable{{Place: score.Place{At: bars[4].Start}}, {Place: score.Place{At: bars[33].Start}}}
-	if got := exit(r.Score, entry(r.Score)); got != bars[33].End() {
+	if got := advice.Exit(r.Score, advice.Entry(r.Score)); got != bars[33].End() {
 		t.Errorf("ends at %d, want %d", got, bars[33].End())
 	}
-	if r.Score.Syllables = nil; exit(r.Score, entry(r.Score)) != r.Score.Length() {
+	if r.Score.Syllables = nil; advice.Exit(r.Score, advice.Entry(r.Score)) != r.Score.Length() {
 		t.Error("without a voice the piece counts to its end")
 	}
 }
@@ -378,7 +389,7 @@ func TestSectionLeadsSomewhere(t *testing.T) {
 		}
 	}
 	r.Page.Range = page.Range{Low: page.P, High: page.FFF}
-	r.Plan.Loudest = nil
+	r.Plan.Summit = nil
 	r.Harmony.Form = form.Form{}
 	for _, c := range []struct {
 		bar  int

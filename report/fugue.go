@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hairpin/harmony/form"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
@@ -77,6 +78,72 @@ func (r *Reading) entryKey(e form.Entry) string {
 		}
 	}
 	return ""
+}
+
+// Told says what a phrase is, in a fugue, and how it ends: "episode; half cadence in D
+// minor"; "" if neither is known.
+func (p studyPhrase) Told() string {
+	if p.Part != "" && p.Ends != "" {
+		return p.Part + "; " + p.Ends
+	}
+	return p.Part + p.Ends
+}
+
+// fuguePart names the part of a fugue that a phrase is: "stretto, tenor and bass"; "" for
+// another phrase.
+func (r *Reading) fuguePart(p phrasing.Phrase) string {
+	f := r.Harmony.Form.Fugue
+	if f == nil {
+		return ""
+	}
+	i := slices.IndexFunc(f.Parts, func(x form.FuguePart) bool { return x.Start <= p.Start && p.Start < x.End })
+	if i < 0 {
+		return ""
+	}
+	x := f.Parts[i]
+	switch {
+	case x.Kind == form.FreePart && x.Closes:
+		return "after the last entry"
+	case x.Kind == form.FreePart:
+		return "perhaps an episode"
+	case x.First < 0 || x.Kind == form.ExpositionPart:
+		return string(x.Kind)
+	}
+	entries := f.Entries[x.First : x.Last+1]
+	name := string(x.Kind)
+	switch {
+	case x.First < 2 && len(entries) == 1:
+		name = [...]string{"subject", "answer"}[x.First]
+	case x.Kind == form.EntryPart && len(entries) > 1:
+		name = "entries"
+	}
+	if x.Closes {
+		name += " and close"
+	}
+	return name + r.voicesOf(entries)
+}
+
+// voicesOf names the voices of entries, and the key of a single one; "" where a voice is not
+// plain.
+func (r *Reading) voicesOf(list []form.Entry) string {
+	var voices []string
+	for _, e := range list {
+		if e.Voice == "" {
+			voices = nil
+			break
+		}
+		if !slices.Contains(voices, e.Voice) {
+			voices = append(voices, e.Voice)
+		}
+	}
+	text := ""
+	if len(voices) > 0 {
+		text = ", " + join(voices)
+	}
+	if key := r.entryKey(list[0]); len(list) == 1 && key != "" {
+		text += ", in " + key
+	}
+	return text
 }
 
 // sentences tell the exposition, the later entries and the episodes.

@@ -202,7 +202,7 @@ const (
 // shown says which phrases' matters a table has room for, the weightiest: on a
 // screen for a short piece, on two for a movement.
 func (d *studyData) shown() []bool {
-	rows, room := len(d.Phrases), screen
+	rows, room := len(d.lines()), screen
 	if d.Whole.several() {
 		rows += 2 * len(d.Whole.Sections)
 	}

@@ -107,7 +107,7 @@ func (r *Reading) whole() wholePiece {
 	f, stays := r.Harmony.Form, events.Stays(r.Score, r.Harmony)
 	w := wholePiece{Form: f.Outline, Type: f.Type, Sections: []studySection{}, Returns: []studyReturn{}, Keys: r.keyStays(stays)}
 	var spans []advice.Span
-	from := entry(r.Score)
+	from := advice.Entry(r.Score)
 	for _, s := range f.Sections {
 		spans = append(spans, advice.Span{Start: max(s.Start, from), End: s.End})
 	}

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -32,12 +33,13 @@ func (r *Reading) studyTable(w io.Writer, d *studyData) error {
 		return err
 	}
 	shown := d.shown()
-	for i, p := range d.Phrases {
+	for i, t := range d.lines() {
+		p := d.Phrases[t.from]
 		if name := d.sectionAt(p.Onset); name != "" {
 			b.WriteString("\n" + name + "\n")
 		}
 		b.WriteString(texts[i])
-		if shown[i] {
+		if t.first < 0 && shown[t.from] {
 			b.WriteString(WrapText("    "+p.Matters, r.Options.Width, "    ") + "\n")
 		}
 	}
@@ -55,9 +57,14 @@ func (r *Reading) studyMarkdown(w io.Writer, d *studyData) error {
 	}
 	b.WriteString("\n## Phrases\n\n" + d.places() + " " + d.proposes() + "\n\n")
 	all := grid{}
+	lines := d.lines()
 	for i, g := range d.phraseGrids() {
+		matters := ""
+		if lines[i].first < 0 {
+			matters = d.Phrases[lines[i].from].Matters
+		}
 		all.head = append(g.head, "what matters")
-		all.rows = append(all.rows, append(g.rows[0], d.Phrases[i].Matters))
+		all.rows = append(all.rows, append(g.rows[0], matters))
 	}
 	if err := all.markdown(&b); err != nil {
 		return err
@@ -176,13 +183,19 @@ func (p studyPhrase) Way() string {
 	return strings.Join(out, "; ")
 }
 
-// phraseGrids is one grid a phrase, all with the same columns.
+// phraseGrids is one grid a line of the table, all with the same columns.
 func (d *studyData) phraseGrids() []grid {
-	out := make([]grid, len(d.Phrases))
-	for i, p := range d.Phrases {
+	lines := d.lines()
+	out := make([]grid, len(lines))
+	for i, t := range lines {
 		out[i] = grid{head: []string{"phrase", "goes to", "proposed", "ends"}, wrap: 3, bare: i > 0}
-		ends := p.Ends
-		if p.Certainty == tonal.Unsure.String() && p.closed {
+		p := d.Phrases[t.from]
+		if t.first >= 0 {
+			out[i].rows = [][]string{{t.bars(d.Phrases).String(), t.as(d.Phrases), "", ""}}
+			continue
+		}
+		ends := cmp.Or(p.Told(), "–")
+		if p.Doubted() {
 			ends += "?"
 		}
 		out[i].rows = [][]string{{p.bars.String(), p.goesTo(), p.Loudness, ends}}

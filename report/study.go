@@ -68,7 +68,8 @@ type studyPhrase struct {
 	Measures  string   `json:"measures"` // "mm. 9–12", as PhraseBars counts them
 	bars      Bars
 	upbeat    bool        // it is counted from the measure after the one it begins in
-	Ends      string      `json:"ends"` // "half cadence in D minor"
+	Part      string      `json:"part,omitempty"` // what it is, in a fugue: "entry, tenor, in Ab major"
+	Ends      string      `json:"ends"`           // "half cadence in D minor"
 	Certainty string      `json:"certainty"`
 	Goal      *goal       `json:"goal,omitempty"`
 	Lack      advice.Lack `json:"lack,omitempty"`     // why it has no goal
@@ -87,10 +88,11 @@ type studyPhrase struct {
 	brief      bool              // it is three measures long or shorter: a measure says nothing there
 	opens      bool              // the goal stands in the first measure of several
 	grows      bool              // the proposal grows somewhere in it
-	closed     bool              // it ends with a cadence, or with a formula of one
+	closed     bool              // it ends with a cadence
 	spans      []verdict.Verdict // the stretches in data
 	heard      []events.Event    // the events in data
 	weight     float64           // of what matters
+	first      int               // the phrase of which all that is told of this one was told before, -1 if it is none
 }
 
 // cadence is a close within a phrase or at its end, with how sure it is and why.
@@ -177,6 +179,7 @@ func (r *Reading) study() *studyData {
 	d.endings = r.secondEndings()
 	d.Whole, d.Suggestions = r.whole(), r.Suggestions()
 	r.tellPhrases(d)
+	firstTimes(d.Phrases, r.Harmony.Form.Returns)
 	d.Cautions, d.irregular = orEmpty(r.cautions()), r.Irregular()
 	return d
 }
@@ -290,8 +293,8 @@ func (r *Reading) studyPhrases() []studyPhrase {
 		}
 		sp := studyPhrase{
 			Number: i + 1, At: r.At(p.Start), Onset: r.quarters(p.Start), End: r.quarters(p.End),
-			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
-			closed:   p.Cadence >= 0 || p.Weak,
+			Measures: r.PhraseBars(p.Start, p.End).Named(), bars: r.PhraseBars(p.Start, p.End), upbeat: r.PhraseBars(p.Start, p.End).First != r.Bars(p.Start, p.End).First, Part: r.fuguePart(p), Ends: r.ending(p), Certainty: r.EndCertainty(p).String(),
+			closed:   p.Cadence >= 0,
 			Cadences: r.cadencesIn(p), Stretches: []stretch{}, Remarks: r.remarks(p, r.goes(i)), Advice: []counsel{}, Events: []eventNote{}, start: p.Start, end: p.End,
 		}
 		var own []verdict.Verdict
@@ -319,21 +322,16 @@ func (r *Reading) Phrases() []phrasing.Phrase {
 // cadencesIn lists the cadences whose last chord starts in a phrase.
 func (r *Reading) cadencesIn(p phrasing.Phrase) []cadence {
 	out := []cadence{}
-	for _, c := range r.Harmony.Cadences {
+	for i, c := range r.Harmony.Cadences {
 		if c.At >= p.Start && c.At < p.End && r.Shows(c.At, c.At+1) {
-			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), tonal.CertaintyOf(c.Confidence).String(), c.Why, r.at(c.At), r.closesIn(c)})
+			sure := tonal.CertaintyOf(c.Confidence)
+			if i == p.Cadence {
+				sure = r.EndCertainty(p)
+			}
+			out = append(out, cadence{r.At(c.At), r.quarters(c.At), c.Kind, c.Key.Name(), sure.String(), c.Why, r.at(c.At), r.closesIn(c)})
 		}
 	}
 	return out
-}
-
-// ending says how a phrase ends.
-func (r *Reading) ending(p phrasing.Phrase) string {
-	if p.Cadence < 0 || p.Cadence >= len(r.Harmony.Cadences) {
-		return "no cadence"
-	}
-	c := r.Harmony.Cadences[p.Cadence]
-	return string(c.Kind) + " cadence " + r.closesIn(c)
 }
 
 // closesIn names the key of a cadence, "in A minor"; where the numerals beside it stay in

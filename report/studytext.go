@@ -150,9 +150,9 @@ func (d *studyData) reader() string {
 }
 
 func (p studyPhrase) heading() string {
-	text := fmt.Sprintf("Phrase %d, %s: %s", p.Number, p.Measures, p.Ends)
-	if p.Certainty != "sure" {
-		text += " (" + p.Certainty + ")"
+	text := fmt.Sprintf("Phrase %d, %s", p.Number, p.Measures)
+	if ended := p.Ended(); ended != "" {
+		text += ": " + ended
 	}
 	return text
 }

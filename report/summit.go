@@ -9,83 +9,60 @@ import (
 	"hairpin/dynamics/advice"
 	"hairpin/dynamics/page"
 	"hairpin/dynamics/shaping"
-	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
 )
 
-// summit is the climax of the piece with what speaks for it, strongest first.
+// summit is the climax of the piece with what speaks for it.
 type summit struct {
 	advice.Climax
 	why []string
 }
 
-// What speaks for a measure beside its neighbours, in weights of ours.
-const (
-	weighLoudest = 1.0  // the page's loudest mark stands in it
-	weighFlash   = 0.5  // it does, but a softer one follows within the measure
-	weighOnly    = 0.75 // and nowhere else
-	weighTop     = 1.0  // the tune has its highest note there, and nowhere else
-	weighHold    = 1.0  // a fermata on what is loud
-	weighTopOf   = 0.6  // the highest note comes a few times
-	weighAccent  = 0.75 // an accent over the staff, of the kind of sf
-	weighSixFour = 0.5  // the six-four before a cadence
-	weighNear    = 0.5  // the tune is a step or less below its highest
-	weighGoal    = 0.25 // its phrase goes there, at least likely
-)
-
 // theFermata begins what is told of a fermata on the climax or after it.
 const theFermata = "the fermata "
 
-// reasoned is a measure with its evidence.
+// reasoned is a place with what speaks for it.
 type reasoned struct {
-	at    score.Tick
-	score float64
-	why   []string
+	at  score.Tick
+	why []string
 }
 
-// peakOf is the climax of the piece: the measure that players make loudest, as far as
-// recordings tell, at the place in it or beside it for which the page and the music speak.
-// Where the page's loudest mark stands at one place alone, it is that place, unsure if
-// players are likelier loudest elsewhere. It is nil where no place can be named: in the
-// opening, the prelude of a song, and where neither page nor tune point to it in music that
-// is sung or about to close.
+// peakOf is the climax of the piece: the measure that musicians name as the goal of its long
+// line, see [advice.Summit], at the place in it for which page and music speak. Where none
+// can be named it is the place of the page's only loudest mark, unsure. It is nil where no
+// place can be named: in the opening, the prelude of a song, and where neither page nor tune
+// point to it in music that is sung or about to close.
 func (r *Reading) peakOf() *summit {
-	from := entry(r.Score)
-	to := exit(r.Score, from)
-	from = max(from, r.opened())
-	in := func(t score.Tick) bool { return t >= from && t < to }
-	list, l := r.reasoned(from, to), r.Plan.Loudest
-	told := l != nil && l.Certainty > tonal.Unsure && in(r.Score.Measures[l.Measure].Start)
-	if marks := r.loudMarks(); len(marks) == 1 && r.Page.Range.High >= page.F && in(marks[0]) {
-		if x := r.bestNear(list, r.Score.MeasureAt(marks[0]), 0); told && x != nil && r.about(l.Measure, marks[0]) {
-			return r.summitAt(*x, l.Certainty)
+	from, to := advice.Rising(r.Score, r.Harmony.Form)
+	if c := r.Plan.Summit; c != nil && c.Certainty > tonal.Unsure {
+		x := r.reasons(r.orOnlyMark(c.Measure), from, to)
+		if len(x.why) == 0 {
+			if len(r.Score.Syllables) > 0 || r.closing(c.Measure) {
+				return nil
+			}
+			x.why = []string{lifted(c.Causes)}
 		}
+		return r.summitAt(x, c.Certainty)
+	}
+	if marks := r.loudMarks(); len(marks) == 1 && r.Page.Range.High >= page.F && marks[0] >= from && marks[0] < to {
 		return r.summitAt(reasoned{at: marks[0]}, tonal.Unsure)
 	}
-	if !told {
-		return nil
-	}
-	return r.loudestAt(list, *l, in)
+	return nil
 }
 
-// loudestAt is the climax where players are loudest: at the goal of a phrase there or beside
-// it, else at what is most spoken for, else at the fullest beat.
-func (r *Reading) loudestAt(list []reasoned, l advice.Loudest, in func(score.Tick) bool) *summit {
-	best := r.bestNear(list, l.Measure, 1)
-	if best == nil && (len(r.Score.Syllables) > 0 || r.closing(l.Measure)) {
-		return nil
+// orOnlyMark is the measure beside one that holds the page's only loudest mark, f or more,
+// where the measure itself has no top of the tune: the way there is not the place. Else it is
+// the measure.
+func (r *Reading) orOnlyMark(measure int) int {
+	marks := r.loudMarks()
+	if len(marks) != 1 || r.Page.Range.High < page.F || slices.ContainsFunc(r.tops(), func(n score.Note) bool { return n.Measure == measure }) {
+		return measure
 	}
-	x := reasoned{at: r.fullest(l.Measure), why: []string{lifted(l.Causes)}}
-	if g := r.goalNear(l.Measure); g != nil && in(g.At) {
-		x.at = g.At
-		if there := r.bestNear(list, r.Score.MeasureAt(g.At), 0); there != nil {
-			x.why = there.why
-		}
-	} else if best != nil {
-		x = *best
+	if i := r.Score.MeasureAt(marks[0]); i == measure-1 || i == measure+1 {
+		return i
 	}
-	return r.summitAt(x, l.Certainty)
+	return measure
 }
 
 // closing reports whether a measure is one of the last two: what is loud there alone is a
@@ -93,37 +70,6 @@ func (r *Reading) loudestAt(list []reasoned, l advice.Loudest, in func(score.Tic
 func (r *Reading) closing(measure int) bool {
 	const last = 2
 	return measure >= len(r.Score.Measures)-last
-}
-
-// goalNear is the surest goal of a phrase in a measure or beside it, nil if none is told as
-// likely.
-func (r *Reading) goalNear(measure int) (best *advice.Goal) {
-	for i, g := range r.Plan.Goals {
-		d := r.Score.MeasureAt(g.At) - measure
-		if d >= -1 && d <= 1 && g.Told() && g.Certainty > tonal.Unsure && (best == nil || g.Confidence > best.Confidence) {
-			best = &r.Plan.Goals[i]
-		}
-	}
-	return best
-}
-
-// about reports whether a moment lies within two measures of a measure.
-func (r *Reading) about(measure int, t score.Tick) bool {
-	const near = 2
-	d := r.Score.MeasureAt(t) - measure
-	return d >= -near && d <= near
-}
-
-// bestNear is the measure at most reach from another for which most speaks, nil if nothing
-// is said of any.
-func (r *Reading) bestNear(list []reasoned, measure, reach int) (best *reasoned) {
-	for i, x := range list {
-		d := r.Score.MeasureAt(x.at) - measure
-		if d >= -reach && d <= reach && len(x.why) > 0 && (best == nil || x.score > best.score) {
-			best = &list[i]
-		}
-	}
-	return best
 }
 
 // fullest is the beat of a measure at which the shaping is loudest.
@@ -152,16 +98,6 @@ func lifted(causes []shaping.Cause) string {
 	return join(out)
 }
 
-// opened is the end of the opening, in which no climax lies: a twelfth of the piece, or
-// its introduction.
-func (r *Reading) opened() score.Tick {
-	out := r.Score.Length() / 12
-	if f := r.Harmony.Form.Sections; len(f) > 0 && f[0].Name == form.Introduction {
-		out = max(out, f[0].End)
-	}
-	return out
-}
-
 // summitAt is the climax at a place, in the phrase that holds it.
 func (r *Reading) summitAt(x reasoned, sure tonal.Certainty) *summit {
 	c := advice.Climax{End: r.Score.Length(), At: x.at, Certainty: sure, Phrase: -1, Level: r.Page.Whole.At(x.at)}
@@ -180,148 +116,140 @@ func (r *Reading) summitAt(x reasoned, sure tonal.Certainty) *summit {
 	return &summit{c, x.why}
 }
 
-// reasoned weighs every measure in which the page is loudest, accented, or the tune highest.
-func (r *Reading) reasoned(from, to score.Tick) []reasoned {
-	marks, tops := r.loudMarks(), r.tops()
-	if r.Page.Range.High < page.MF {
-		marks = nil // that a soft page is no softer there is no reason
-	}
-	var out []reasoned
-	for _, i := range r.measuresMarked(marks, tops) {
-		m := r.Score.Measures[i]
-		x := reasoned{at: -1}
-		add := func(at score.Tick, weight float64, why string) {
-			if x.at < 0 {
-				x.at = at
-			}
-			if x.score += weight; why != "" {
-				x.why = append(x.why, why)
-			}
+// reasons are what speaks for a measure, as far as it lies between two moments: the top of
+// the tune, accents and marks, the harmony, a growth that ends there. Its place is that of
+// the first of them, else the goal of the phrase, else the fullest beat.
+func (r *Reading) reasons(measure int, from, to score.Tick) reasoned {
+	m, tops := r.Score.Measures[measure], r.tops()
+	x := reasoned{at: -1}
+	add := func(at score.Tick, why string) {
+		if at < max(from, m.Start) || at >= min(to, m.End()) {
+			return
 		}
-		first, end := max(from, m.Start), min(to, m.End())
-		in := func(t score.Tick) bool { return t >= first && t < end }
-		for _, t := range marks {
-			if in(t) {
-				r.weighMark(add, t, len(marks))
-			}
-		}
-		r.weighSigns(add, m, in)
-		r.weighHeight(add, tops, i)
 		if x.at < 0 {
-			continue
+			x.at = at
 		}
-		r.weighMusic(add, first, end)
-		out = append(out, x)
+		x.why = append(x.why, why)
 	}
-	return out
+	r.topIn(add, tops, measure)
+	r.signsIn(add, m)
+	r.marksIn(add)
+	if len(x.why) == 0 || !strings.HasPrefix(x.why[0], "the top") {
+		r.nearTopIn(add, tops, measure)
+	}
+	r.harmonyIn(add, m)
+	r.growthIn(add, m)
+	if x.at < 0 {
+		x.at = r.goalIn(m)
+	}
+	return x
 }
 
-// measuresMarked are the measures with one of these marks, an emphatic accent or one of these
-// notes, in order.
-func (r *Reading) measuresMarked(marks []score.Tick, tops []score.Note) []int {
-	var out []int
+// goalIn is the goal of a phrase in a measure, if one is told as likely, else its fullest beat.
+func (r *Reading) goalIn(m score.Measure) score.Tick {
+	for _, g := range r.Plan.Goals {
+		if g.At >= m.Start && g.At < m.End() && g.Told() && g.Certainty > tonal.Unsure {
+			return g.At
+		}
+	}
+	return r.fullest(r.Score.MeasureAt(m.Start))
+}
+
+// topIn tells the highest note of the tune.
+func (r *Reading) topIn(add func(score.Tick, string), tops []score.Note, measure int) {
 	for _, n := range tops {
-		out = append(out, n.Measure)
-	}
-	for _, t := range marks {
-		out = append(out, r.Score.MeasureAt(t))
-	}
-	for _, a := range r.Page.Accents {
-		if !a.Note && emphatic(a.Sign) {
-			out = append(out, r.Score.MeasureAt(a.At))
+		if n.Measure == measure {
+			add(n.Onset, "the top of the tune, "+n.Pitch.String())
+			return
 		}
 	}
-	slices.Sort(out)
-	return slices.Compact(out)
 }
 
-// weighHeight weighs how high the tune goes in a measure.
-func (r *Reading) weighHeight(add func(score.Tick, float64, string), tops []score.Note, measure int) {
+// nearTopIn tells a note of the tune that is a step or less below its highest.
+func (r *Reading) nearTopIn(add func(score.Tick, string), tops []score.Note, measure int) {
 	const near = 2 // semitones
 	if len(tops) == 0 {
 		return
-	}
-	top := tops[0].Pitch.Key()
-	for _, n := range tops {
-		if n.Measure == measure {
-			add(n.Onset, map[bool]float64{true: weighTop, false: weighTopOf}[len(tops) == 1], "the top of the tune, "+n.Pitch.String())
-			return
-		}
 	}
 	for _, n := range r.Score.Notes[r.Score.FirstNote(r.Score.Measures[measure].Start):] {
 		if n.Measure > measure {
 			return
 		}
-		if n.Measure == measure && n.Pitched() && n.Part == tops[0].Part && n.Pitch.Key() >= top-near {
-			add(n.Onset, weighNear, "the tune near its top, "+n.Pitch.String())
+		if n.Measure == measure && n.Pitched() && n.Part == tops[0].Part && n.Pitch.Key() >= tops[0].Pitch.Key()-near {
+			add(n.Onset, "the tune near its top, "+n.Pitch.String())
 			return
 		}
 	}
 }
 
-func (r *Reading) weighMark(add func(score.Tick, float64, string), t score.Tick, places int) {
-	mark := page.Mark(r.Page.Range.High)
-	if places == 1 {
-		add(t, weighLoudest+weighOnly, "the page's only "+mark)
+// marksIn tells the page's loudest marks; that a soft page is no softer there is no reason.
+func (r *Reading) marksIn(add func(score.Tick, string)) {
+	marks := r.loudMarks()
+	if r.Page.Range.High < page.MF {
 		return
 	}
-	weight := weighLoudest
-	for _, z := range r.Page.Zones {
-		if z.Start > t && r.sameMeasure(z.Start, t) && z.Text != "" && z.Level < r.Page.Range.High-1 {
-			weight = weighFlash
-		}
+	why := page.Mark(r.Page.Range.High)
+	if len(marks) == 1 {
+		why = "the page's only " + why
 	}
-	add(t, weight, mark)
+	for _, t := range marks {
+		add(t, why)
+	}
 }
 
-// weighSigns weighs the accents of the kind of sf, and a fermata on one or after it in its
-// measure. Without a fermata, one on a page that is soft there is a mere accent.
-func (r *Reading) weighSigns(add func(score.Tick, float64, string), m score.Measure, in func(score.Tick) bool) {
-	list := r.Page.Accents
-	list = list[sort.Search(len(list), func(i int) bool { return list[i].At >= m.Start }):]
-	accent := slices.IndexFunc(list, func(a page.Accent) bool {
-		return a.At >= m.End() || in(a.At) && !a.Note && emphatic(a.Sign)
+// signsIn tells an accent of the kind of sf, and a fermata on it or after it in its measure.
+// Without a fermata, one on a page that is soft there is a mere accent.
+func (r *Reading) signsIn(add func(score.Tick, string), m score.Measure) {
+	i := slices.IndexFunc(r.Page.Accents, func(a page.Accent) bool {
+		return a.At >= m.Start && a.At < m.End() && !a.Note && advice.Emphatic(a.Sign)
 	})
-	if accent < 0 || list[accent].At >= m.End() {
+	if i < 0 {
 		return
 	}
-	at := list[accent].At
-	held := slices.IndexFunc(r.Score.Fermatas, func(f score.Fermata) bool { return in(f.At) && f.At >= at })
-	if held < 0 && r.Page.Whole.At(at) < r.Page.Range.High-1 {
+	a := r.Page.Accents[i]
+	held := slices.IndexFunc(r.Score.Fermatas, func(f score.Fermata) bool { return f.At >= a.At && f.At < m.End() })
+	if held < 0 && r.Page.Whole.At(a.At) < r.Page.Range.High-1 {
 		return
 	}
-	add(at, weighAccent, "its "+list[accent].Sign)
+	add(a.At, "its "+a.Sign)
 	switch {
 	case held < 0 || m.End() >= r.Score.Length():
-	case r.Score.Fermatas[held].At == at:
-		add(at, weighHold, theFermata+"that holds it")
+	case r.Score.Fermatas[held].At == a.At:
+		add(a.At, theFermata+"that holds it")
 	default:
-		add(at, weighHold, theFermata+r.at(r.Score.Fermatas[held].At)+" after it")
+		add(a.At, theFermata+r.at(r.Score.Fermatas[held].At)+" after it")
 	}
 }
 
-// emphatic reports whether a sign is of the kind of sf: not a plain accent, nor fp, which
-// asks for less at once.
-func emphatic(sign string) bool {
-	return strings.HasPrefix(sign, "sf") || strings.HasPrefix(sign, "fz") || strings.HasPrefix(sign, "rf")
-}
-
-// weighMusic weighs what the harmony and the phrase do in the stretch of a measure.
-func (r *Reading) weighMusic(add func(score.Tick, float64, string), from, to score.Tick) {
+// harmonyIn tells a six-four, an augmented sixth or a Neapolitan, the first of them.
+func (r *Reading) harmonyIn(add func(score.Tick, string), m score.Measure) {
 	chords := r.Harmony.Chords
-	for _, c := range chords[sort.Search(len(chords), func(i int) bool { return chords[i].Start >= from }):] {
-		if c.Start >= to {
-			break
+	for _, c := range chords[sort.Search(len(chords), func(i int) bool { return chords[i].Start >= m.Start }):] {
+		if c.Start >= m.End() {
+			return
 		}
-		if c.Numeral.Cadential {
-			add(c.Start, weighSixFour, "the six-four of a cadence")
-			break
+		why := ""
+		switch n := c.Numeral; {
+		case n.Cadential:
+			why = "the six-four of a cadence"
+		case n.Quality.AugmentedSixth():
+			why = "an augmented sixth"
+		case n.Degree == 2 && n.Alter < 0:
+			why = "the Neapolitan"
+		}
+		if why != "" {
+			add(c.Start, why)
+			return
 		}
 	}
-	for _, g := range r.Plan.Goals {
-		if g.At >= from && g.At < to && g.Certainty > tonal.Unsure {
-			add(g.At, weighGoal, "")
-			break
+}
+
+// growthIn tells that a printed growth ends there.
+func (r *Reading) growthIn(add func(score.Tick, string), m score.Measure) {
+	for _, t := range advice.Grown(r.Page) {
+		if t >= m.Start && t < m.End() {
+			add(t, "the end of a growth")
+			return
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -55,26 +54,25 @@ func TestTopsOfTheTune(t *testing.T) {
 	}
 }
 
-// A measure is weighed by the height of its tune: most with the only top, less with one of a
-// few, least within a whole tone of it. Our own weights.
-func TestWeightOfHeight(t *testing.T) {
+// A measure is told the top of the tune, else a note within a whole tone of it.
+func TestHeightInWords(t *testing.T) {
 	for _, c := range []struct {
 		name string
-		keys []int // the second measure is weighed
-		want float64
+		keys []int // the second measure is asked about
+		want string
 		at   score.Tick
 	}{
-		{"the only top", []int{60, 60, 60, 60, 60, 67, 60, 60}, weighTop, 5}, {"one of two", []int{60, 67, 60, 60, 60, 60, 67, 60}, weighTopOf, 6}, {"a whole tone below", []int{60, 67, 60, 60, 60, 60, 65, 60}, weighNear, 6}, {"more below", []int{60, 67, 60, 60, 60, 60, 64, 60}, 0, -1}, {"only in the next", []int{60, 67, 60, 60, 60, 60, 60, 60, 66, 60, 60, 60}, 0, -1},
+		{"the only top", []int{60, 60, 60, 60, 60, 67, 60, 60}, "the top of the tune, G4", 5}, {"one of two", []int{60, 67, 60, 60, 60, 60, 67, 60}, "the top of the tune, G4", 6}, {"a whole tone below", []int{60, 67, 60, 60, 60, 60, 65, 60}, "the tune near its top, F4", 6}, {"more below", []int{60, 67, 60, 60, 60, 60, 64, 60}, "", -1}, {"only in the next", []int{60, 67, 60, 60, 60, 60, 60, 60, 66, 60, 60, 60}, "", -1},
 	} {
 		r := tune(c.keys...)
-		got, at := 0.0, score.Tick(-1)
-		r.weighHeight(func(t score.Tick, w float64, _ string) { got, at = w, t }, r.tops(), 1)
-		if math.Abs(got-c.want) > 1e-9 || at != c.at {
-			t.Errorf("%s: %.2f at %d, want %.2f at %d", c.name, got, at, c.want, c.at)
+		got, at := "", score.Tick(-1)
+		add := func(t score.Tick, why string) { got, at = why, t }
+		if r.topIn(add, r.tops(), 1); got == "" {
+			r.nearTopIn(add, r.tops(), 1)
 		}
-	}
-	if !(weighTop > weighTopOf && weighTopOf > weighNear && weighNear > 0) {
-		t.Error("the weights are out of order")
+		if got != c.want || at != c.at {
+			t.Errorf("%s: %q at %d, want %q at %d", c.name, got, at, c.want, c.at)
+		}
 	}
 }
 
@@ -107,32 +105,6 @@ func TestLoudMarks(t *testing.T) {
 	r.Page = &page.Page{Range: page.Range{High: page.F}, Zones: []page.Zone{{Start: 0, Level: page.F, Text: "f"}, {Start: 1, Level: page.P, Text: "p"}, {Start: 3, Level: page.F, Text: "f"}, {Start: 4, Level: page.F, Text: "f"}, {Start: 5, Level: page.FF}, {Start: 6, Level: page.MF, Text: "mf"}}}
 	if got := r.loudMarks(); !slices.Equal(got, []score.Tick{0, 4}) {
 		t.Errorf("%v", got)
-	}
-	for sign, want := range map[string]bool{"sf": true, "sfz": true, "sffz": true, "fz": true, "rf": true, "rfz": true, "fp": false, ">": false, "^": false, "f": false} {
-		if emphatic(sign) != want {
-			t.Errorf("%s is emphatic: %v", sign, !want)
-		}
-	}
-}
-
-// A song's voice enters in the first third and goes on past the half of the piece; else there
-// is none to wait for.
-func TestEntryAndExit(t *testing.T) {
-	for _, c := range []struct {
-		name     string
-		sung     []score.Tick
-		from, to score.Tick
-	}{
-		{"from the second measure", []score.Tick{4, 9, 21}, 4, 24}, {"up to the last but one", []score.Tick{4, 17}, 4, 20}, {"it enters past a third", []score.Tick{8, 20}, 0, 24}, {"just before", []score.Tick{7, 20}, 7, 24}, {"it ends at the half", []score.Tick{4, 11}, 4, 24}, {"just after", []score.Tick{4, 12}, 4, 16}, {"nobody sings", nil, 0, 24},
-	} {
-		r := tune(make([]int, 24)...)
-		for _, at := range c.sung {
-			r.Score.Syllables = append(r.Score.Syllables, score.Syllable{Place: score.Place{At: at}})
-		}
-		from := entry(r.Score)
-		if to := exit(r.Score, from); from != c.from || to != c.to {
-			t.Errorf("%s: %d to %d, want %d to %d", c.name, from, to, c.from, c.to)
-		}
 	}
 }
 

@@ -68,6 +68,7 @@ func (c Class) String() string {
 }
 
 // ParseClass reads a name such as "C", "f#", "Bb", "Ebb"; ♯, ♭ and x are understood.
+// Sharps and flats in one name are refused.
 func ParseClass(s string) (Class, bool) {
 	if s == "" {
 		return 0, false
@@ -76,22 +77,22 @@ func ParseClass(s string) (Class, bool) {
 	if i < 0 {
 		return 0, false
 	}
-	c := stepFifths[i]
+	sharps, flats := 0, 0
 	for _, r := range s[1:] {
 		switch r {
 		case '#', '♯':
-			c += 7
-		case 'b', '♭':
-			c -= 7
+			sharps++
 		case 'x', '𝄪':
-			c += 14
+			sharps += 2
+		case 'b', '♭':
+			flats++
 		case '𝄫':
-			c -= 14
+			flats += 2
 		default:
 			return 0, false
 		}
 	}
-	return Class(c), true
+	return Class(stepFifths[i] + 7*(sharps-flats)), sharps == 0 || flats == 0
 }
 
 func mod(a, n int) int {

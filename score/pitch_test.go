@@ -40,7 +40,7 @@ func TestClassRoundTrip(t *testing.T) {
 			t.Errorf("%s is %d (%v), want %d", text, got, ok, want)
 		}
 	}
-	for _, text := range []string{"", "H", "#", "C+", "1"} {
+	for _, text := range []string{"", "H", "#", "C+", "1", "d#b", "Gbx"} {
 		if _, ok := ParseClass(text); ok {
 			t.Errorf("%q is read", text)
 		}

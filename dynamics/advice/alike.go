@@ -102,7 +102,7 @@ func (m Material) topLine(w Way) []struck {
 	notes := m.Score.Notes
 	for i := m.Score.FirstNote(w.Start); i < len(notes) && notes[i].Onset < w.End; i++ {
 		n := notes[i]
-		if !n.Pitched() {
+		if !n.Pitched() || !w.hasTune(n) {
 			continue
 		}
 		after, key := n.Onset-from, n.Pitch.Key()

@@ -22,7 +22,9 @@ const sudden = 0.75
 // bar marks the beats that nobody goes to (common practice, no source): the upbeat, the
 // first beat, after an upbeat that does not grow the first of the next measure, and what comes
 // after the close, save where the page grows on from it; in a line of a hymn the chord under
-// its last fermata; and a sudden louder mark in the last measure that goes on in the next phrase.
+// its last fermata; a sudden louder mark in the last measure that goes on in the next phrase;
+// a sudden softer one; the measure that sets out anew at a sudden louder one; and the rests of
+// the voice that sings the phrase.
 func (m Material) bar(w *Way, p phrasing.Phrase) {
 	n := len(w.Beats)
 	w.Barred = make([]bool, n)
@@ -33,7 +35,7 @@ func (m Material) bar(w *Way, p phrasing.Phrase) {
 	for i := w.Upbeat + 1; i < n; i++ {
 		last := w.Bars[i] == w.Bars[n-1]
 		past = past || m.closed(p, w.Beats[i]) || last && (w.Verse && m.held(w.Beats[i]) || m.starts(p, w.Beats[i-1], w.Beats[i]))
-		w.Barred[i] = past
+		w.Barred[i] = past || m.drops(w.Beats[i]) || m.restarts(*w, i) || w.Rests != nil && w.Rests[i]
 	}
 	w.Closing = m.closing(p)
 	ms := m.Score.Measures
@@ -74,6 +76,30 @@ func (m Material) starts(p phrasing.Phrase, before, at score.Tick) bool {
 	}
 	return m.bursts(before, at) && m.Page.Whole.At(p.End) >= m.Page.Whole.At(at)-asLoud
 }
+
+// drops reports whether the page is softer at once at a moment, by a mark of its own and
+// without an accent.
+func (m Material) drops(t score.Tick) bool {
+	if !m.Page.Marked || m.Page.Whole.At(t) > m.Page.Whole.Before(t)-sudden {
+		return false
+	}
+	return !slices.ContainsFunc(m.Page.Accents, func(a page.Accent) bool { return a.At == t })
+}
+
+// restarts reports whether a beat lies in the measure with which the second half of a phrase
+// begins, louder at once: the phrase sets out anew there (common practice, no source). Players
+// were loudest at half of such goals, at seven in ten of the others (tools/fit/advice).
+func (m Material) restarts(w Way, i int) bool {
+	first := i
+	for first > w.Upbeat+1 && w.Bars[first-1] == w.Bars[i] {
+		first--
+	}
+	half := float64(first-w.Upbeat) / float64(len(w.Beats)-w.Upbeat)
+	return math.Abs(half-0.5) < halfway && m.Score.Measures[w.Bars[first]].Start == w.Beats[first] && m.bursts(w.Beats[first-1], w.Beats[first])
+}
+
+// halfway is how far from its middle the second half of a phrase may begin: ours.
+const halfway = 0.05
 
 // bursts reports whether the page is louder at once at the second of two beats, and has
 // not grown in the measure before.

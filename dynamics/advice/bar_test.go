@@ -27,8 +27,9 @@ func barsOf(start, cadence score.Tick, kind phrasing.CadenceKind, g ...page.Segm
 	return out
 }
 
-// Nobody goes to the upbeat, the first beat, past a full close, or to the sudden f with
-// which the next phrase starts (common practice, no source); but to a downbeat that the
+// Nobody goes to the upbeat, the first beat, past a full close, to a sudden p, to the measure
+// of the sudden f that sets out anew at half the phrase, or to the one with which the next
+// phrase starts (common practice, no source); but to a downbeat that the
 // upbeat grows to, to a close itself, past a half close, to an f that is over with the
 // phrase, and to one that the page grows to.
 func TestBarredBeats(t *testing.T) {
@@ -51,6 +52,9 @@ func TestBarredBeats(t *testing.T) {
 		{"the next phrase's f", 0, 0, "", step(15, 32), []int{0, 15}},
 		{"an f of its own", 0, 0, "", step(15, 16), []int{0}},
 		{"an f on the close", 0, 15, phrasing.PerfectAuthentic, step(15, 32), []int{0}},
+		{"a sudden p", 0, 0, "", []page.Segment{{End: 6, From: page.F, To: page.F}, {Start: 6, End: 32, From: page.P, To: page.P}}, []int{0, 6}},
+		{"the second half louder at once", 0, 0, "", step(8, 16), []int{0, 8, 9, 10, 11}},
+		{"a later measure louder at once", 0, 0, "", step(12, 16), []int{0}},
 		{"an f that is grown to", 0, 0, "", []page.Segment{{End: 12, From: page.P, To: page.P}, {Start: 12, End: 15, From: page.P, To: page.MP, Slope: 1}, {Start: 15, End: 32, From: page.F, To: page.F}}, []int{0}},
 	} {
 		if got := barsOf(c.start, c.end, c.kind, c.page...); !slices.Equal(got, c.want) {
@@ -180,5 +184,32 @@ func TestGoalAmongFreeBeats(t *testing.T) {
 	goals := []Goal{{At: 8}, {At: 5, Lack: Vague}, {At: 5}}
 	if (&Table{Weights: []float64{1}, Slope: 1}).share(ways, goals); goals[1].At != 8 || !goals[1].Told() || goals[2].At != 5 {
 		t.Errorf("%+v", goals)
+	}
+}
+
+// The goal of a sung phrase is the voice's (common practice, no source): not where it rests,
+// and at its own top beside a higher accompaniment. An interlude is nobody's.
+func TestSungPhraseGoesWithItsVoice(t *testing.T) {
+	s := melody(make([]int, 16)...)
+	for i := range s.Notes {
+		s.Notes[i].Part = 1
+	}
+	for _, at := range []score.Tick{0, 1, 2, 3, 4, 5, 6, 7, 8, 9} {
+		step := map[score.Tick]int{5: 3}[at]
+		s.Notes = append(s.Notes, score.Note{Onset: at, Duration: 1, Staff: 1, Voice: 1, Pitch: score.Pitch{Step: step, Octave: 4}})
+	}
+	slices.SortStableFunc(s.Notes, func(a, b score.Note) int { return int(a.Onset - b.Onset) })
+	s.Syllables = []score.Syllable{{Place: score.Place{At: 0}, Voice: 1}}
+	m := Material{Score: s, Page: along(page.Segment{End: 16, From: page.P, To: page.P}), Beats: Beats(s)}
+	w := m.Ways()[0]
+	if !w.Rests[12] || w.Rests[5] || !w.Barred[12] || w.Barred[5] {
+		t.Errorf("rests %v, barred %v", w.Rests, w.Barred)
+	}
+	if w.Top != 5 || w.crowned(7) != 5 || w.crowned(8) != 8 {
+		t.Errorf("top %d; %d and %d for 7 and 8", w.Top, w.crowned(7), w.crowned(8))
+	}
+	s.Notes = slices.DeleteFunc(s.Notes, func(n score.Note) bool { return n.Part == 0 && n.Onset > 3 })
+	if w := m.Ways()[0]; w.Sung != nil || w.Rests != nil {
+		t.Errorf("an interlude is sung by %v", w.Sung)
 	}
 }

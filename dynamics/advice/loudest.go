@@ -89,17 +89,12 @@ func (c Crests) Chances(loud, place float64) []float64 {
 // Crest is the likeliest measure, and the probability of the measures about it: two on
 // either side, in a long piece a fiftieth of it.
 func Crest(chances []float64) (at int, mass float64) {
-	for i, x := range chances {
-		if x > chances[at] {
-			at = i
-		}
-	}
-	reach := max(2, len(chances)/50)
-	for _, x := range chances[max(at-reach, 0):min(at+reach+1, len(chances))] {
-		mass += x
-	}
-	return at, mass
+	at = Highest(chances)
+	return at, About(chances, at, Reach(len(chances)))
 }
+
+// Reach is how many measures on either side of one count as about it, in a piece of n.
+func Reach(n int) int { return max(2, n/50) }
 
 // All pieces but one that the confidence is fitted on have 22 measures or more, and all are
 // for one piano: of others it is held to what is likely.

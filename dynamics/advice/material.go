@@ -102,22 +102,26 @@ type Way struct {
 	Phrase     int
 	Start, End score.Tick
 	Beats      []score.Tick
-	Values     [][]float64 // by quantity, then beat: smoothed over three beats, 0 on average
-	Mark       string      // the loudest mark of the piece, if the phrase holds it; else ""
-	Softer     []bool      // by beat: it lies outside the reach of that mark and is not the goal; nil if none does
-	Upbeat     int         // how many beats come before the first full measure
-	Firm       []bool      // by beat: it begins a measure, and a mark stands on it
-	Points     []bool      // by beat: a mark, an accent or the top of the line stands in it
-	Bars       []int       // by beat: its measure
-	Printed    []float64   // by beat: the page's level, in steps; nil without marks
-	Barred     []bool      // by beat: nobody goes there, see bar
-	Grown      []int       // by beat: the beat at which a printed growth ends that sounds there; itself if none does
-	Held       []bool      // by beat: a fermata stands in it on what is loud or highest
-	Top        int         // the first beat with the highest note of the line
-	Verse      bool        // it is a line of a hymn: it ends under a fermata, as most do
-	Closing    bool        // it is the last, or in a coda or postlude
-	Measures   int         // how many it is long, rounded
-	Like       int         // index into the ways of the first one of the same notes, its own if none
+	Values     [][]float64  // by quantity, then beat: smoothed over three beats, 0 on average
+	Mark       string       // the loudest mark of the piece, if the phrase holds it; else ""
+	Softer     []bool       // by beat: it lies outside the reach of that mark and is not the goal; nil if none does
+	Upbeat     int          // how many beats come before the first full measure
+	Firm       []bool       // by beat: it begins a measure, and a mark stands on it
+	Points     []bool       // by beat: a mark, an accent or the top of the line stands in it
+	Bars       []int        // by beat: its measure
+	Printed    []float64    // by beat: the page's level, in steps; nil without marks
+	Barred     []bool       // by beat: nobody goes there, see bar
+	Grown      []int        // by beat: the beat at which a printed growth ends that sounds there; itself if none does
+	Crests     []bool       // by beat: a printed growth ends in it, and the page falls to the next
+	Held       []bool       // by beat: a fermata stands in it on what is loud or highest
+	Tops       []bool       // by beat: it holds the highest note of the line
+	Sung       map[int]bool // the parts that sing it; nil if nobody does
+	Rests      []bool       // by beat: those parts rest; nil if nobody sings
+	Top        int          // the first beat with the highest note of the line
+	Verse      bool         // it is a line of a hymn: it ends under a fermata, as most do
+	Closing    bool         // it is the last, or in a coda or postlude
+	Measures   int          // how many it is long, rounded
+	Like       int          // index into the ways of the first one of the same notes, its own if none
 }
 
 // Ways are the phrases with at least one beat.
@@ -131,6 +135,7 @@ func (m Material) Ways() []Way {
 		}
 		w := Way{Phrase: k, Start: p.Start, End: p.End, Beats: m.Beats[lo:hi]}
 		m.stands(&w)
+		w.Sung, w.Rests = m.sung(w)
 		for k, q := range quantities() {
 			v := raw[k][lo:hi]
 			if q.name == lineTop {
@@ -171,7 +176,9 @@ func (m Material) points(w *Way) {
 	w.Held = make([]bool, len(w.Beats))
 	tops := m.tops(*w)
 	w.Top = max(slices.Index(tops, 1), 0)
+	w.Tops = make([]bool, len(w.Beats))
 	for i, top := range tops {
+		w.Tops[i] = top > 0
 		w.Points[i] = top > 0 || m.marked(w.Beats[i])
 		w.Held[i] = w.Points[i] && m.held(w.Beats[i])
 	}

@@ -38,13 +38,14 @@ func (m Material) asMarked(level float64, at score.Tick) float64 {
 }
 
 // onPage keeps a level within a shade of the softest and the loudest printed mark, and under
-// top, the ceiling of its phrase. A page with hardly more than one mark leaves a step above it, but no fff.
-func (m Material) onPage(level, top float64) float64 {
+// top, the ceiling of its phrase. A page with hardly more than one mark leaves a step above it,
+// but no fff; one that grows past its marks is followed as far.
+func (m Material) onPage(level, printed, top float64) float64 {
 	r := m.Page.Range
 	if r == (page.Range{}) {
 		return level
 	}
-	return min(max(level, r.Low-atGoal), max(r.High, min(r.Low+1, page.FF))+atGoal, top)
+	return min(max(level, r.Low-atGoal), max(r.High, min(max(r.Low+1, printed), page.FF))+atGoal, top)
 }
 
 // ceiling is the loudest that a phrase of beats lo to hi may be proposed: where the page's
@@ -100,7 +101,7 @@ func (m Material) path(p Proposal, top float64) []Turn {
 		if !peaked && at >= p.Goal {
 			out, peaked = append(out, Turn{p.Goal, p.Peak, false}), true
 		}
-		out = append(out, Turn{at, m.onPage(level, top), printed})
+		out = append(out, Turn{at, level, printed})
 	}
 	add(p.Start, p.From, false)
 	first := m.first(p.Start)
@@ -109,10 +110,10 @@ func (m Material) path(p Proposal, top float64) []Turn {
 			continue
 		}
 		if g.Start > first && g.Start < p.End {
-			add(g.Start, g.From, true)
+			add(g.Start, m.onPage(g.From, 0, top), true)
 		}
 		if g.Slope != 0 && g.End > p.Start && g.End <= p.End {
-			add(g.End, g.To, true)
+			add(g.End, m.onPage(g.To, g.To, top), true)
 		}
 	}
 	add(p.End, p.To, false)
@@ -121,7 +122,7 @@ func (m Material) path(p Proposal, top float64) []Turn {
 
 // first is the first full measure of a phrase that starts with an upbeat, else its start.
 func (m Material) first(start score.Tick) score.Tick {
-	if x := m.Score.Measures[m.Score.MeasureAt(start)]; start > x.Start {
+	if x := m.Score.Measures[m.Score.MeasureAt(start)]; start > x.Start || x.Head() > 0 {
 		return x.End()
 	}
 	return start

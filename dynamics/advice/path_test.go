@@ -70,7 +70,7 @@ func TestLoudestMarkIsKeptForItsPlace(t *testing.T) {
 		lo, hi int
 		want   string
 	}{{0, 8, "f"}, {4, 12, "ff"}, {9, 16, "ff"}} {
-		if got := page.Mark(m.onPage(page.FF, m.ceiling(c.lo, c.hi))); got != c.want {
+		if got := page.Mark(m.onPage(page.FF, 0, m.ceiling(c.lo, c.hi))); got != c.want {
 			t.Errorf("beats %d to %d: %s, want %s", c.lo, c.hi, got, c.want)
 		}
 	}
@@ -90,7 +90,7 @@ func TestNoLevelBeyondThePage(t *testing.T) {
 		{page.Range{Low: page.P, High: page.FFF}, 8, "fff"},
 	} {
 		m := Material{Page: &page.Page{Marked: true, Range: c.marks}}
-		if got := page.Mark(m.onPage(c.level, math.Inf(1))); got != c.want {
+		if got := page.Mark(m.onPage(c.level, 0, math.Inf(1))); got != c.want {
 			t.Errorf("%.2f on a page of %v is told %s, want %s", c.level, c.marks, got, c.want)
 		}
 	}
@@ -112,6 +112,46 @@ func TestGoalBearsTheLoudestMark(t *testing.T) {
 		got := page.Mark(m.propose(sh, &Table{}, []Goal{{Start: 0, End: 16, At: 8}}, nil)[0].Peak)
 		if got != c.want {
 			t.Errorf("f at beat %d: the goal on beat 8 is proposed %s, want %s", c.zone, got, c.want)
+		}
+	}
+}
+
+// A growth past the page's only marks is followed as it is printed, as far as ff: cresc. from a
+// p that no louder mark answers is no p (common practice, no source).
+func TestPrintedGrowthIsFollowed(t *testing.T) {
+	for _, c := range []struct {
+		from float64
+		want []string
+	}{{page.P, []string{"p", "mp", "p"}}, {page.FF, []string{"ff"}}} {
+		p := along(page.Segment{End: 8, From: c.from, To: c.from + 1, Slope: 1}, page.Segment{Start: 8, End: 16, From: c.from, To: c.from})
+		p.Range, p.Zones = page.Range{Low: c.from - 1, High: c.from}, []page.Zone{{End: 16, Level: c.from, Text: c.want[0]}}
+		m := Material{Score: melody(make([]int, 16)...), Page: p}
+		m.Beats = Beats(m.Score)
+		var got []string
+		for _, x := range m.propose(&shaping.Shaping{}, &Table{}, []Goal{{End: 16, At: 4}}, nil)[0].Turns {
+			got = append(got, page.Mark(x.Level))
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%v, want %v", got, c.want)
+		}
+	}
+}
+
+// A phrase that goes nowhere is proposed as it is printed, one of which no place stands out
+// is still shaped: our own rule.
+func TestNoGrowthToNowhere(t *testing.T) {
+	p := along(page.Segment{End: 16, From: page.PP, To: page.PP})
+	p.Range = page.Range{Low: page.PP, High: page.F}
+	m := Material{Score: melody(make([]int, 16)...), Page: p}
+	m.Beats = Beats(m.Score)
+	loud := &shaping.Shaping{}
+	for at := range 16 {
+		loud.Proposals = append(loud.Proposals, shaping.Proposal{At: score.Tick(at), Level: page.P})
+	}
+	for lack, want := range map[Lack]string{Rests: "pp", Short: "pp", Vague: "p", "": "p"} {
+		got := page.Mark(m.propose(loud, &Table{}, []Goal{{End: 16, At: 8, Lack: lack}}, nil)[0].Peak)
+		if got != want {
+			t.Errorf("a phrase that %s: %s, want %s", lack, got, want)
 		}
 	}
 }

@@ -25,7 +25,7 @@ func Find(s *score.Score, a *harmony.Analysis, p *page.Page, sh *shaping.Shaping
 	out.Goals = t.Goals(m.Ways())
 	moves := m.Moves(out.Goals)
 	out.Advice = t.advise(out.Goals, moves)
-	out.Loudest = t.loudest(m)
+	out.Loudest, out.Summit = t.loudest(m), t.summit(m)
 	out.Proposals = m.propose(sh, t, out.Goals, moves)
 	return out, nil
 }

@@ -36,9 +36,16 @@ func (m Material) propose(sh *shaping.Shaping, t *Table, goals []Goal, moves []M
 		if at < hi && m.hasLoudest() && m.loudest(g.At, g.At+m.Score.BeatAt(g.At)) { // others may play softer marks: the goal bears the loudest one's name
 			out[i].Wish = max(out[i].Wish, m.Page.Range.High-sameMark)
 		}
-		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)), top)
-		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)), top)
-		out[i].Peak = m.onPage(m.asMarked(out[i].Wish, g.At), top)
+		printed := 0.0
+		if m.grows(g.Start, g.At+1) {
+			printed = m.Page.Whole.At(g.At)
+		}
+		out[i].From = m.onPage(m.asPrinted(near(lo), m.opening(g.Start)), 0, top)
+		out[i].To = m.onPage(m.asPrinted(near(hi-1), m.Page.Whole.Before(g.End)), 0, top)
+		out[i].Peak = m.onPage(m.asMarked(out[i].Wish, g.At), printed, top)
+		if !g.Told() && g.Lack != Vague && m.Page.Marked { // it goes nowhere: only the print moves it
+			out[i].Peak = min(out[i].Peak, max(m.Page.Whole.At(g.At), between(g.Start, g.End, out[i].From, out[i].To, g.At)))
+		}
 		out[i].Turns = m.path(out[i], top)
 	}
 	for _, x := range moves {

@@ -1,8 +1,15 @@
 package advice
 
+import (
+	"slices"
+
+	"hairpin/dynamics/page"
+	"hairpin/score"
+)
+
 // growths fills in where the printed growths end that sound at the beats.
 func (m Material) growths(w *Way) {
-	w.Grown = make([]int, len(w.Beats))
+	w.Grown, w.Crests = make([]int, len(w.Beats)), make([]bool, len(w.Beats))
 	for i, t := range w.Beats {
 		w.Grown[i] = i
 		for _, g := range m.printed(t, t+1) {
@@ -10,7 +17,31 @@ func (m Material) growths(w *Way) {
 				w.Grown[i] = min(max(m.beat(g.End)-m.beat(w.Start), i), len(w.Beats)-1)
 			}
 		}
+		w.Crests[i] = i+1 < len(w.Beats) && m.crests(t, w.Beats[i+1])
 	}
+}
+
+// crests reports whether a printed growth ends between two beats and the page falls from there
+// to the second.
+func (m Material) crests(from, to score.Tick) bool {
+	return slices.ContainsFunc(m.printed(from, to), func(g page.Segment) bool {
+		return !g.Implied && g.Slope > 0 && g.End > from && g.End < to && m.Page.Whole.At(to) < g.To-1e-9
+	})
+}
+
+// crest is the top of the printed swell on whose release a beat lies, in its measure or the
+// one before: nobody aims at a release (common practice, no source). A beat with a mark stays,
+// and one right after the top, for few hairpins are printed to the half beat.
+func (w Way) crest(at int) int {
+	if w.Crests == nil || w.Printed == nil || w.Points[at] && !w.Tops[at] {
+		return at
+	}
+	for i := at - 1; i >= 0 && w.Bars[i] >= w.Bars[at]-1 && w.Printed[i+1] < w.Printed[i]+1e-9; i-- {
+		if i < at-1 && w.Crests[i] && !w.barred(i) && !w.softer(i) {
+			return i
+		}
+	}
+	return at
 }
 
 // grown is the beat that a printed growth leads to which sounds at one or begins in its

@@ -143,3 +143,44 @@ func TestLinesOfAHymn(t *testing.T) {
 		}
 	}
 }
+
+// Of two peaks nearly equal the later one is the goal, and one in the first measure gives way
+// sooner (common practice, no source).
+func TestLaterOfTwoPeaks(t *testing.T) {
+	bars := []int{0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 2}
+	peaks := func(a, b int, of float64) []float64 {
+		out := make([]float64, len(bars))
+		out[a], out[b] = 0.5, 0.5*of
+		return out
+	}
+	for _, c := range []struct {
+		chances []float64
+		want    int
+	}{{peaks(5, 9, 0.9), 9}, {peaks(5, 9, 0.8), 5}, {peaks(2, 9, 0.65), 9}, {peaks(2, 9, 0.5), 2}, {peaks(5, 6, 0.95), 5}} {
+		w := Way{Beats: make([]score.Tick, len(bars)), Bars: bars}
+		if got := w.later(c.chances); got != c.want {
+			t.Errorf("%v: %d, want %d", c.chances, got, c.want)
+		}
+	}
+}
+
+// Nobody aims at the release of a printed swell (common practice, no source): the goal is its
+// top, unless a mark stands on the release.
+func TestGoalAtTheTopOfASwell(t *testing.T) {
+	m := Material{Page: along(page.Segment{End: 9, From: page.P, To: page.MP, Slope: 1}, page.Segment{Start: 9, End: 12, From: page.MP, To: page.P, Slope: -1}, page.Segment{Start: 12, End: 32, From: page.P, To: page.P})}
+	if !m.crests(8, 10) || m.crests(6, 8) || m.crests(9, 11) {
+		t.Error("the swell tops at 9")
+	}
+	w := Way{Beats: make([]score.Tick, 6), Bars: []int{0, 0, 0, 1, 1, 2}, Printed: []float64{3, 3.5, 4, 3.5, 3, 3},
+		Crests: []bool{false, true, false, false, false, false}, Points: make([]bool, 6), Tops: make([]bool, 6)}
+	w.Printed[1] = 4
+	for at, want := range []int{0, 1, 2, 1, 1, 5} {
+		if got := w.crest(at); got != want {
+			t.Errorf("beat %d: %d, want %d", at, got, want)
+		}
+	}
+	w.Points[3] = true
+	if got := w.crest(3); got != 3 {
+		t.Errorf("beat 3 with a mark: %d", got)
+	}
+}

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -25,6 +26,12 @@ type Table struct {
 	// Of the loudest measure of a piece: see Crests, and its confidence.
 	Loud, Place             float64
 	CrestOffset, CrestSlope float64
+
+	// Of the climax: the weights of its signs, see SignNames, its confidence, and how sure
+	// it is that players are about loudest there.
+	Signs                   []float64
+	SignOffset, SignSlope   float64
+	HeardOffset, HeardSlope float64
 }
 
 // Comparable names places that are alike as far as one kind of advice goes.
@@ -59,11 +66,12 @@ type Share struct {
 var table = sync.OnceValues(func() (*Table, error) { return readTable(fitted) })
 
 // readTable reads lines "goal quantity weight", "confidence offset slope", "crest loudness
-// place", "crest confidence offset slope" and "share kind class share baseline places",
-// separated by tabs; # begins a remark.
+// place", "crest confidence offset slope", "summit sign weight", "summit confidence offset
+// slope", "summit heard offset slope" and "share kind class share baseline places", separated
+// by tabs; # begins a remark.
 func readTable(text string) (*Table, error) {
 	names, _ := Quantities()
-	t := &Table{Weights: make([]float64, len(names)), Shares: map[Comparable]Share{}}
+	t := &Table{Weights: make([]float64, len(names)), Shares: map[Comparable]Share{}, Signs: make([]float64, signs)}
 	for i, line := range strings.Split(text, "\n") {
 		if line == "" || strings.HasPrefix(line, "#") {
 			continue
@@ -76,7 +84,7 @@ func readTable(text string) (*Table, error) {
 }
 
 func (t *Table) row(cells, names []string) error {
-	words := map[string]int{"goal": 2, "confidence": 1, "crest": 1, "crest confidence": 1, "share": 3}[cells[0]]
+	words := map[string]int{"goal": 2, "confidence": 1, "crest": 1, "crest confidence": 1, "summit": 2, "summit confidence": 1, "summit heard": 1, "share": 3}[cells[0]]
 	if words == 0 || words >= len(cells) {
 		return fmt.Errorf("%q is no row of weights or shares", strings.Join(cells, " "))
 	}
@@ -95,6 +103,16 @@ func (t *Table) row(cells, names []string) error {
 		t.Loud, t.Place = nums[0], nums[1]
 	case "crest confidence":
 		t.CrestOffset, t.CrestSlope = nums[0], nums[1]
+	case "summit confidence":
+		t.SignOffset, t.SignSlope = nums[0], nums[1]
+	case "summit heard":
+		t.HeardOffset, t.HeardSlope = nums[0], nums[1]
+	case "summit":
+		k := slices.Index(SignNames(), cells[1])
+		if k < 0 {
+			return fmt.Errorf("there is no sign %q", cells[1])
+		}
+		t.Signs[k] = nums[0]
 	case "share":
 		t.Shares[Comparable{Kind(cells[1]), Class(cells[2])}] = Share{nums[0], nums[1], int(nums[2])}
 	case "goal":

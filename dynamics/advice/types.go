@@ -127,4 +127,5 @@ type Plan struct {
 	Advice    []Advice   // in order of Start
 	Proposals []Proposal // one a phrase, in order
 	Loudest   *Loudest   // nil where nothing sounds
+	Summit    *Summit    // nil where nothing sounds
 }

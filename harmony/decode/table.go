@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -81,7 +82,9 @@ func Read(text string, label func(numeral string, minor bool) (Label, error)) (*
 				labels = append(labels, l)
 			}
 		case word == "fact":
-			if m == nil {
+			if m == nil && !bothModes(labels) {
+				return nil, fmt.Errorf("chord model, line %d: weights before labels of both modes", n+1)
+			} else if m == nil {
 				m = NewModel(labels, nil)
 			}
 			fact, err = m.lay.find(rest)
@@ -101,6 +104,13 @@ func Read(text string, label func(numeral string, minor bool) (Label, error)) (*
 	}
 	m.ready = m.gather()
 	return m, nil
+}
+
+// bothModes reports whether chords of major and of minor are among the labels.
+func bothModes(labels []Label) bool {
+	minor := func(l Label) bool { return l.Minor }
+	major := func(l Label) bool { return !l.Minor }
+	return slices.ContainsFunc(labels, minor) && slices.ContainsFunc(labels, major)
 }
 
 func (l *layout) find(name string) (*block, error) {

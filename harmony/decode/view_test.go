@@ -297,7 +297,7 @@ func TestBadModels(t *testing.T) {
 	}
 	for text, line := range map[string]string{
 		"0 5": "line 1", "label major I\nlabel minor i\nfact nothing": "line 3", "label major I\nlabel minor i\nfact home\n0 1": "", "label major I\nlabel minor i\nfact home\n47 1": "", "label major I\nlabel minor i\nfact home\n47 1 1": "line 4", "label major I\nlabel minor i\nfact home\n0 x": "line 4",
-		"label major I\nlabel minor i\nfact home\nodds key 1 2 3 4 5 6": "", "label major I\nlabel minor i\nfact home\nodds key 1 2 3 4 5 6 7": "line 4", "label major I\nlabel minor i\nfact home\nodds chord x": "line 4", "label major I": "no weights", "odds key 1": "line 1", "# a remark\n\nlabel major I\nlabel minor i\nfact home": "",
+		"label major I\nlabel minor i\nfact home\nodds key 1 2 3 4 5 6": "", "label major I\nlabel minor i\nfact home\nodds key 1 2 3 4 5 6 7": "line 4", "label major I\nlabel minor i\nfact home\nodds chord x": "line 4", "label major I": "no weights", "label major I\nfact home": "line 2", "label minor i\n\nfact home": "line 3", "odds key 1": "line 1", "# a remark\n\nlabel major I\nlabel minor i\nfact home": "",
 	} {
 		_, err := Read(text, label)
 		if (err == nil) != (line == "") || err != nil && !strings.Contains(err.Error(), line) {

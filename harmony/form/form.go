@@ -139,6 +139,7 @@ type Page struct {
 	Score   *score.Score
 	Part    int      // that is heard, counted from 1; 0 hears all parts
 	Returns []Return // the music that comes back, from the notes alone: see [Form]
+	Fugue   *Fugue   // the same of the fugue, nil if it is none
 	page    *page
 }
 
@@ -146,6 +147,9 @@ type Page struct {
 func Read(s *score.Score, part int) *Page {
 	r := &Page{Score: s, Part: part, page: newPage(s, part)}
 	r.Returns = r.page.returns()
+	if len(s.Measures) > 0 {
+		r.Fugue = r.page.fugue()
+	}
 	return r
 }
 
@@ -157,7 +161,7 @@ func (r *Page) Hear(phrases []Phrase) Form {
 		return Form{}
 	}
 	p := r.page
-	f := Form{Bars: p.spans(), Returns: slices.Clone(r.Returns)}
+	f := Form{Bars: p.spans(), Returns: slices.Clone(r.Returns), Fugue: r.Fugue}
 	f.Ideas = p.ideas(phrases)
 	f.Units = p.units(phrases, f.Ideas)
 	f.Sections = p.sections(phrases, &f)

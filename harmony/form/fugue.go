@@ -16,6 +16,7 @@ type Fugue struct {
 	Subject  Span
 	Entries  []Entry // in order; the first is the subject, the second the answer
 	Episodes []Span  // full bars without the subject, between entries after the exposition
+	Parts    []FuguePart
 }
 
 // Entry is the subject once.
@@ -78,7 +79,7 @@ func (p *page) fugue() *Fugue {
 		return nil
 	}
 	f.nameVoices(g)
-	f.Episodes = p.episodes(f)
+	f.Episodes, f.Parts = p.episodes(f), p.fugueParts(f)
 	return f
 }
 

@@ -62,7 +62,7 @@ const (
 // nameParts fills in the type of the form and the names of the sections.
 func (p *page) nameParts(phrases []Phrase, f *Form) {
 	switch {
-	case p.fugal(phrases, f), p.strophic(phrases, f), p.variations(phrases, f), p.printedDance(phrases, f), p.sonata(phrases, f):
+	case f.fugal(phrases), p.strophic(phrases, f), p.variations(phrases, f), p.printedDance(phrases, f), p.sonata(phrases, f):
 	default:
 		p.frame(phrases, f)
 		p.introduction(phrases, f)
@@ -149,8 +149,8 @@ func (f *Form) leadsHome() bool {
 }
 
 // fugal tells a fugue, which has no other parts.
-func (p *page) fugal(phrases []Phrase, f *Form) bool {
-	if f.Fugue = p.fugue(); f.Fugue == nil {
+func (f *Form) fugal(phrases []Phrase) bool {
+	if f.Fugue == nil {
 		return false
 	}
 	f.Type, f.TypeCertainty = Fugal, sameNotes

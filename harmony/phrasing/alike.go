@@ -14,10 +14,8 @@ import (
 const (
 	leastAlike  = 0.8 // likeness from which the phrases of a return are judged with those of its first time
 	longReturn  = 8   // bars: from here on a return starts a phrase …
+	nearReturn  = 2   // bars between that do for the opening of the piece
 	apartReturn = 4   // … if so many bars of other music came between
-	returnGain  = 2   // log-odds, as two measures of a usual pause
-	openingGain = 4   // the same where the opening of the piece comes back
-	alikeGain   = 1   // the same where shorter music comes back, and where what comes back is first heard
 	signGain    = 3   // a new key signature or metre starts a phrase
 	turnGain    = 2   // the texture changes wholly
 	enterGain   = 4   // the leading line comes in after a prelude or an interlude, twice that if it sings …
@@ -46,7 +44,7 @@ func (v *surface) judgeAlike(list []boundary) {
 	}
 	for _, r := range v.s.Repeats {
 		if !r.Forward && r.At < v.end {
-			v.startAt(list, r.At, signGain, "")
+			v.startAt(list, v.afterEnding(r.At), signGain, "")
 		}
 	}
 	for _, at := range slices.Sorted(maps.Keys(v.turns)) {
@@ -55,6 +53,7 @@ func (v *surface) judgeAlike(list []boundary) {
 	solo := soloist(v.s) >= 0
 	for i := range list {
 		if v.enters(list[i].at, solo) {
+			list[i].opens = true
 			list[i].add(enterGain, "the leading line comes in")
 			if solo && len(v.sung) > 0 {
 				list[i].gain += enterGain
@@ -69,15 +68,17 @@ func (v *surface) starts() map[score.Tick]float64 {
 	out := map[score.Tick]float64{}
 	for _, r := range v.returns {
 		if tellsStart(r) {
-			out[r.First.Start] = max(out[r.First.Start], alikeGain)
-			out[r.Again.Start] = max(out[r.Again.Start], alikeGain)
+			out[r.First.Start] = max(out[r.First.Start], v.w.Alike)
+			out[r.Again.Start] = max(out[r.Again.Start], v.w.Alike)
 		}
 		switch {
+		case r.Opening && r.Between() >= nearReturn && r.Between() < apartReturn:
+			out[r.Again.Start] = max(out[r.Again.Start], v.w.Return)
 		case r.Between() < apartReturn:
 		case r.Opening:
-			out[r.Again.Start] = openingGain
+			out[r.Again.Start] = v.w.Opening
 		case r.Count >= longReturn:
-			out[r.Again.Start] = max(out[r.Again.Start], returnGain)
+			out[r.Again.Start] = max(out[r.Again.Start], v.w.Return)
 		}
 	}
 	return out
@@ -279,7 +280,11 @@ func (v *surface) startAt(list []boundary, at score.Tick, gain float64, why stri
 			best, most = i, x
 		}
 	}
+	if best < 0 && from < len(list) && list[from].at < bar.End() { // a rest, or what begins late
+		best = from
+	}
 	if best >= 0 {
+		list[best].opens = list[best].opens || gain >= signGain && why != ""
 		list[best].add(gain, why)
 	}
 }

@@ -53,23 +53,26 @@ func TestReturnTellsAStart(t *testing.T) {
 }
 
 // A return adds most to a start where the opening comes back after four bars of other music,
-// then where eight bars do, then where shorter ones do and where what comes back was first
+// then where eight bars do, or the opening after two, then where shorter ones do and where what comes back was first
 // heard; nearer returns and shorter ones add nothing. Our own order.
 func TestWhatReturnsAdd(t *testing.T) {
+	w := DefaultWeights()
 	opening := comesBack(8, 4, 0.9)
 	opening.Opening = true
 	near := comesBack(8, 3, 0.9)
 	near.Opening = true
+	tooNear := comesBack(8, 1, 0.9)
+	tooNear.Opening = true
 	for _, c := range []struct {
 		name         string
 		r            form.Return
 		first, again float64
 	}{
-		{"the opening", opening, alikeGain, openingGain}, {"the opening too soon", near, alikeGain, alikeGain},
-		{"eight bars", comesBack(8, 4, 0.9), alikeGain, returnGain}, {"eight bars too soon", comesBack(8, 3, 0.9), alikeGain, alikeGain},
-		{"seven bars", comesBack(7, 4, 0.9), alikeGain, alikeGain}, {"five bars", comesBack(5, 4, 0.9), 0, 0},
+		{"the opening", opening, w.Alike, w.Opening}, {"the opening after three bars", near, w.Alike, w.Return}, {"the opening too soon", tooNear, w.Alike, w.Alike},
+		{"eight bars", comesBack(8, 4, 0.9), w.Alike, w.Return}, {"eight bars too soon", comesBack(8, 3, 0.9), w.Alike, w.Alike},
+		{"seven bars", comesBack(7, 4, 0.9), w.Alike, w.Alike}, {"five bars", comesBack(5, 4, 0.9), 0, 0},
 	} {
-		v := &surface{s: bars44(20), returns: []form.Return{c.r}}
+		v := &surface{s: bars44(20), w: w, returns: []form.Return{c.r}}
 		got := v.starts()
 		if math.Abs(got[0]-c.first) > 1e-9 || math.Abs(got[c.r.Again.Start]-c.again) > 1e-9 {
 			t.Errorf("%s: %v, want %v first and %v again", c.name, got, c.first, c.again)
@@ -78,7 +81,7 @@ func TestWhatReturnsAdd(t *testing.T) {
 			t.Errorf("%s: opens again %v", c.name, v.opensAgain(c.r.Again.Start))
 		}
 	}
-	if openingGain <= returnGain || returnGain <= alikeGain || alikeGain <= 0 {
+	if w.Opening <= w.Return || w.Return <= w.Alike || w.Alike <= 0 {
 		t.Error("the gains are out of order")
 	}
 }

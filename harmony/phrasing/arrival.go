@@ -90,20 +90,27 @@ func (v *surface) lowestAt(t score.Tick) (int, bool) {
 	return best, found
 }
 
-// lone reports whether in music of several lines a single note is all that sounds from one
-// moment to another, or to the end of its measure: alone it is no chord to close on, unless a
-// dominant in root position leads there. Common practice, no source.
+// lone reports whether in music of several lines never more than one note sounds at a time
+// from one moment to another, or to the end of its measure: a single line is no chord to
+// close on, unless a dominant in root position leads there, or it stops there, on more than
+// that note. Common practice, no source.
 func (v *surface) lone(from, to score.Tick) bool {
 	if len(v.lines) < 2 {
 		return false
 	}
-	count, to := 0, min(to, v.s.Measures[v.s.MeasureAt(from)].End())
+	stops := to >= v.end || v.restAt(to).fermata
+	count, last, to := 0, from, min(to, v.s.Measures[v.s.MeasureAt(from)].End())
 	for i := v.firstSounding(from); i < len(v.s.Notes) && v.s.Notes[i].Onset < to; i++ {
-		if n := v.s.Notes[i]; n.Pitched() && n.End() > from {
-			count++
+		n := v.s.Notes[i]
+		if !n.Pitched() || n.End() <= from {
+			continue
 		}
+		if n.Onset < last || count > 0 && n.Onset <= from {
+			return false
+		}
+		count, last = count+1, n.End()
 	}
-	return count == 1
+	return count == 1 || count > 1 && !stops
 }
 
 // firstSounding is the index of the first note that starts at most two measures before t.

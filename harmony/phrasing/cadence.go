@@ -35,6 +35,8 @@ type Cadence struct {
 	Key        tonal.Key
 	Confidence float64
 	Why        string
+
+	doubt float64 // see [ending.doubt]
 }
 
 // Phrase is a stretch between two points of rest.
@@ -44,6 +46,9 @@ type Phrase struct {
 	Confidence float64
 	Why        string // what marks its end: "cadence, rest, long note"
 	Weak       bool   // it ends without a cadence, but with a formula of one
+
+	Close float64 // probability that it ends with its cadence, of that kind; 0 without
+	Open  Open    // how it ends without a cadence, "" if that is not known
 }
 
 // leastCadence is the confidence under which a formula is not called a cadence. A
@@ -104,7 +109,7 @@ func (a *piece) endings(v *surface) []ending {
 	var out []ending
 	for i := range a.Chords {
 		f := a.formulaAt(v, i)
-		if f.kind == "" {
+		if f.kind == "" || v.fugue != nil && !a.arriveTogether(v, f) {
 			continue
 		}
 		e := ending{formula: f}
@@ -263,7 +268,7 @@ func (a *piece) authentic(v *surface, f formula) formula {
 		return formula{}
 	}
 	f.kind = ImperfectAuthentic
-	if f.from.Degree == 5 && a.bassFalls(v, f.turn) {
+	if f.from.Degree == 5 && (a.bassFalls(v, f.turn) || a.bassSoundsOn(v, f.turn)) {
 		f.from.Inversion = 0
 	}
 	if !f.roots() && v.lone(a.Chords[f.i].Start, a.extent(f.i)) {

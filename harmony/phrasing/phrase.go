@@ -50,14 +50,16 @@ func (a *piece) phrases(v *surface) {
 	}
 	endings := a.endings(v)
 	list := a.boundaries(v, endings)
-	cut := v.cut(list)
+	cut, shares := v.cut(list)
 	start := v.first
-	for _, j := range cut {
-		a.Phrases = append(a.Phrases, Phrase{Start: start, End: list[j].at, Cadence: -1, Confidence: logistic(v.w.odds(&list[j], start))})
+	for k, j := range cut {
+		sure := v.w.certainty(&list[j], start, shares[k])
+		a.Phrases = append(a.Phrases, Phrase{Start: start, End: list[j].at, Cadence: -1, Confidence: sure})
 		start = list[j].at
 	}
 	a.Cadences = a.settle(v, endings, a.Phrases)
 	a.nameAlike(v)
+	a.tellEnds(v)
 	for i, j := range cut {
 		a.Phrases[i].Why = list[j].why(a.Phrases[i].Cadence >= 0)
 	}
@@ -82,11 +84,18 @@ type Weights struct {
 	Bar     float64 // double bar or repeat sign
 	Echo    float64 // a passage starts that comes back elsewhere
 	Ground  float64 // a ground bass starts again
-	Broken  float64 // cost of a phrase that does not last whole measures
+	Broken  float64 // cost of a phrase that does not last whole measures; in measured music added to that of the nearest number
 	Odd     float64 // cost of whole measures, but not two, four or eight
 	Two     float64 // cost of two measures
 	Open    float64 // cost of up to two measures that end without a close
 	Length  float64 // cost of a phrase twice or half as long as usual in the piece
+	SixFour float64 // cost of a boundary after a cadential six-four
+	Waiting float64 // cost of one inside a dominant seventh and the like, or between it and what it leads to
+	Opening float64 // the opening of the piece comes back
+	Return  float64 // long music comes back after other music
+	Alike   float64 // shorter music comes back, or what comes back is first heard
+	Print   float64 // a new tempo or character is printed
+	Silence float64 // all are silent for a measure
 	Bars    bool    // usual phrases last four or eight measures, rather than 8, 12 or 16 beats
 
 	Authentic, Half, Withheld Signs // log-odds that a formula closes, or that its close is withheld
@@ -127,8 +136,10 @@ func WeightsFor(s *score.Score) Weights {
 func DefaultWeights() Weights {
 	w := ChoraleWeights()
 	w.Bars = true
-	w.None, w.Odd, w.Two, w.Length = -2, 1.3, 1.5, 1.2
+	w.None, w.Odd, w.Two, w.Length = -2.1, 1.3, 1.5, 1
 	w.Open = 0.7
+	w.SixFour, w.Waiting, w.Print, w.Silence = 6, 2, 0.5, 2
+	w.Lead, w.Broken = 0.1, 0.6
 	w.Authentic, w.Half, w.Withheld = sonataAuthentic(), sonataHalf(), sonataWithheld()
 	w.Ground = 5.5 // a ground of five measures must outweigh Odd
 	return w
@@ -147,6 +158,7 @@ func ChoraleWeights() Weights {
 	return Weights{
 		None: -1, Cadence: 5, Lead: 0.3, All: 1, Long: 1.5, Held: -2,
 		Fermata: 5, Slur: 0.8, Text: 1, Bar: 3, Echo: 1.3, Ground: 4, Broken: 1.2, Odd: 0.4, Length: 2.2,
+		Opening: 4, Return: 2, Alike: 1,
 		Authentic: choraleAuthentic(), Half: choraleHalf(), Withheld: choraleWithheld(),
 	}
 }
@@ -208,6 +220,7 @@ type boundary struct {
 	closing float64    // probability that a formula of the harmony closes here
 	from    score.Tick // where the last chord of that formula starts
 
+	opens   bool     // a fermata before it, a new signature or the entry of the leading line speaks for it
 	follows []string // what speaks for a start here, in words
 }
 
@@ -215,8 +228,10 @@ type boundary struct {
 func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 	var out []boundary
 	ground, sixFours := v.grounds(), a.cadentialSixFours()
+	prints := v.prints()
 	for _, t := range a.candidates(v) {
 		b := boundary{at: t, rest: v.restAt(t)}
+		b.opens = b.rest.fermata
 		b.rest.ground = ground[t]
 		b.gain = v.w.None + v.w.strength(b.rest)
 		if b.rest.echo {
@@ -228,12 +243,22 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		if sixFours[t] {
 			b.gain -= partedCadence
 		}
+		if prints[t] {
+			b.gain += v.w.Print
+		}
+		if v.silent(t) {
+			b.gain += v.w.Silence
+		}
+		if p := v.partAt(t); p != nil && p.Start == t {
+			b.gain += framed
+		}
 		out = append(out, b)
 	}
 	a.closeWith(v, endings, out)
 	v.startOnBeat(out)
+	a.await(v, out)
 	v.judgeAlike(out)
-	return v.thin(out)
+	return v.frame(v.thin(out))
 }
 
 // partedCadence is what a phrase costs that starts on a cadential six-four, between
@@ -280,6 +305,11 @@ func (a *piece) candidates(v *surface) []score.Tick {
 	for _, n := range v.s.Notes {
 		if n.Pitched() && n.Onset == v.s.Measures[n.Measure].Start {
 			add(n.Onset)
+		}
+	}
+	if v.fugue != nil {
+		for _, p := range v.fugue.Parts {
+			add(p.Start)
 		}
 	}
 	sortTicks(at)
@@ -329,16 +359,15 @@ func (w Weights) odds(b *boundary, start score.Tick) float64 {
 
 // cut finds the indices of the candidates that end the phrases of the best division:
 // for each usual length a phrase may have, the best cut; of these the best.
-func (v *surface) cut(list []boundary) []int {
+func (v *surface) cut(list []boundary) (ends []int, shares []float64) {
 	pos := v.places(list)
-	var ends []int
-	most := math.Inf(-1)
+	most, length := math.Inf(-1), 0.0
 	for _, usual := range v.w.usualLengths() {
 		if e, gain := v.w.bestCut(list, pos, usual); gain > most {
-			ends, most = e, gain
+			ends, most, length = e, gain, usual
 		}
 	}
-	return ends
+	return ends, v.shares(list, pos, ends, length)
 }
 
 // usualLengths are the lengths a phrase may usually have in a piece, in measures
@@ -445,19 +474,28 @@ func (w Weights) lengthCost(ratio float64) float64 {
 	return w.Length * x * x
 }
 
-// measureCost is what a phrase costs that does not run in two, four or eight
-// whole measures: common practice, no source.
+// measureCost is what a phrase costs that does not run in two, four or eight whole
+// measures. In measured music one that is longer or shorter by an upbeat counts as the
+// nearest number, and costs a little more. Common practice, no source.
 func (w Weights) measureCost(bars float64) float64 {
 	n := math.Round(bars)
+	uneven := math.Abs(bars-n) > 0.01
 	switch {
-	case math.Abs(bars-n) > 0.01:
+	case n == 2 && w.Bars:
+		return w.Two
+	case uneven && !w.Bars:
 		return w.Broken
 	case n == 2:
 		return w.Two
-	case n == 4 || n == 8:
-		return 0
 	}
-	return w.Odd
+	cost := 0.0
+	if uneven {
+		cost = w.Broken
+	}
+	if n != 4 && n != 8 {
+		cost += w.Odd
+	}
+	return cost
 }
 
 // openCost is what a phrase costs from start to the boundary that lasts up to two measures

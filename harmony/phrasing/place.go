@@ -61,16 +61,47 @@ func (a *piece) bassFalls(v *surface, t turn) bool {
 	return step != 0 && step >= -2 && step <= 2
 }
 
+// bassSoundsOn reports whether the bass struck the dominant's root earlier in the measure,
+// below the fifth or seventh that is lowest now, and the tonic follows in root position: the
+// left hand has only left its bass for the chord. Common practice, no source.
+func (a *piece) bassSoundsOn(v *surface, t turn) bool {
+	d := a.Chords[t.p]
+	if t.from.Inversion < 2 || t.to.Inversion != 0 || t.p == 0 || a.Chords[t.p-1].End != d.Start || a.Chords[t.p-1].Bass != d.Root {
+		return false
+	}
+	start := a.Chords[t.p-1].Start
+	low, ok := v.lowestAt(start)
+	now, sounds := v.lowestAt(d.Start)
+	return ok && sounds && v.s.MeasureAt(start) == v.s.MeasureAt(d.Start) && v.s.Notes[now].Pitch.MIDI() > v.s.Notes[low].Pitch.MIDI()
+}
+
+// afterClose is where the tonic ends that a formula reaches, after a perfect authentic one the
+// other chords over its bass counted with it, if it comes back over that bass within two
+// measures: a plagal after-close. Common practice, no source.
+func (a *piece) afterClose(v *surface, f formula) score.Tick {
+	end := a.extent(f.i)
+	if f.kind != PerfectAuthentic {
+		return end
+	}
+	root := a.Chords[f.i].Root
+	for k := f.i + 1; k < len(a.Chords) && a.Chords[k].Start == a.Chords[k-1].End && a.Chords[k].Bass == root && v.barsFrom(a.Chords[f.i].Start, a.Chords[k].Start) <= 2; k++ {
+		if a.Chords[k].Root == root {
+			end = max(end, a.Chords[k].End)
+		}
+	}
+	return end
+}
+
 // plain reports whether a formula ends as phrases end: from the
 // dominant in root position to the tonic in root position, on the dominant triad, or on
 // what stands for the tonic (Caplin, Classical Form, 1998, chapter 2, from memory: a dominant
 // inverted, or one that has its seventh from the first, closes nothing), unless all stop
-// there. Where nothing sounds below the leading line there is no bass to tell a position by.
+// there. A tune alone has no bass to tell a position by.
 func (a *piece) plain(v *surface, e ending) bool {
 	held := a.heldAt(v, e)
 	switch {
 	case e.kind.Authentic():
-		return e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || v.leadIsLowest(a.Chords[e.i].Start)
+		return e.roots() || e.to.Inversion == 0 && (held || e.rest.bar) || len(v.lines) < 2
 	case e.isHalf():
 		return held || e.signs[SeventhAtOnce] == 0
 	}
@@ -98,13 +129,6 @@ func (a *piece) heldAt(v *surface, e ending) bool {
 func (a *piece) opens(v *surface, f formula, start score.Tick) bool {
 	first := a.before(start + 1)
 	return first == f.p-1 && a.Chords[first].Root == f.key.Tonic && v.barsFrom(start, a.Chords[f.i].Start) <= 1
-}
-
-// leadIsLowest reports whether the leading line has the lowest note at a moment.
-func (v *surface) leadIsLowest(t score.Tick) bool {
-	top, ok := v.topAt(t)
-	low, sounds := v.lowestAt(t)
-	return ok && sounds && top == low
 }
 
 // turned reports whether a dominant seventh goes up a semitone to the sixth degree of

@@ -65,11 +65,14 @@ func TestDominantLeansOnTheTonic(t *testing.T) {
 	}
 }
 
-// A phrase that goes on after its close to stand on the tonic ends with that close; one
-// that goes elsewhere, or whose close is unsure, ends without.
+// A phrase that goes on after its close to stand on the tonic ends with that close, and one
+// that goes on for two measures at most; one that goes elsewhere, or whose close is unsure,
+// ends without. Common practice, no source.
 func TestCoda(t *testing.T) {
-	_, chords := written.Chorale{Chords: "I:4 V7:4 I:4 IV:4 I:4", Soprano: "3 2 1 1 1"}.Write(t, tonal.Key{})
-	open := append([]tonal.Chord(nil), chords[:4]...)
+	s, chords := written.Chorale{Chords: "I:4 V7:4 I:4 IV:4 I:4", Soprano: "3 2 1 1 1"}.Write(t, tonal.Key{})
+	_, open := written.Chorale{Chords: "I:4 V7:4 I:4 IV:4 ii:4", Soprano: "3 2 1 1 2"}.Write(t, tonal.Key{})
+	v := newSurface(s, 0, DefaultWeights())
+	v.lead = -1
 	for _, x := range []struct {
 		name   string
 		chords []tonal.Chord
@@ -78,13 +81,15 @@ func TestCoda(t *testing.T) {
 	}{
 		{"back to the tonic", chords, Cadence{At: 32, Chord: 2, Kind: PerfectAuthentic, Confidence: 0.6}, 0},
 		{"elsewhere", open, Cadence{At: 32, Chord: 2, Kind: PerfectAuthentic, Confidence: 0.6}, -1},
+		{"elsewhere, in the last two measures", open[:4], Cadence{At: 32, Chord: 2, Kind: PerfectAuthentic, Confidence: 0.4}, 0},
+		{"withheld there", open[:4], Cadence{At: 32, Chord: 2, Kind: Evaded, Confidence: 0.4}, 0},
 		{"unsure", chords, Cadence{At: 32, Chord: 2, Kind: PerfectAuthentic, Confidence: 0.4}, -1},
 		{"a half close", chords, Cadence{At: 16, Chord: 1, Kind: Half, Confidence: 0.6}, -1},
 		{"another key", chords, Cadence{At: 32, Chord: 2, Kind: PerfectAuthentic, Key: tonal.Key{Tonic: 1}, Confidence: 0.6}, -1},
 		{"the phrase before", chords, Cadence{At: 0, Chord: 0, Kind: PerfectAuthentic, Confidence: 0.6}, -1},
 	} {
 		phrases := []Phrase{{Start: 0, End: x.chords[len(x.chords)-1].End, Cadence: -1}}
-		(&piece{Chords: x.chords}).codas(&surface{lead: -1}, []Cadence{x.c}, phrases)
+		(&piece{Chords: x.chords}).codas(v, []Cadence{x.c}, phrases)
 		if phrases[0].Cadence != x.want {
 			t.Errorf("%s: cadence %d, want %d", x.name, phrases[0].Cadence, x.want)
 		}
@@ -132,7 +137,7 @@ func TestOpeningStartsAPhrase(t *testing.T) {
 	places := func() []boundary { return []boundary{{at: at - 16}, {at: at}, {at: at + 8}, {at: at + 16}} }
 	list := places()
 	v.judgeAlike(list)
-	if list[1].gain < openingGain-0.01 || list[0].gain+list[2].gain > 0.01 {
+	if list[1].gain < DefaultWeights().Opening-0.01 || list[0].gain+list[2].gain > 0.01 {
 		t.Errorf("gains %+v", list)
 	}
 	list = places()

@@ -114,12 +114,15 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		k, over := j, false
 		if start == phrases[j].Start && j > 0 {
 			over = a.runsOver(v, e.formula)
-			if k--; !over && !v.elides(e.formula, start) {
+			if k--; v.fugue == nil && (!a.mayElide(v, e.formula) || !over && !v.elides(e.formula, start)) {
 				continue
 			}
 		}
 		p := phrases[k]
-		ends := k < j || p.End > start && p.End <= a.extent(e.i)
+		if k == j && a.upbeatTonic(v, e.formula, p.End) {
+			continue
+		}
+		ends := k < j || p.End > start && p.End <= a.afterClose(v, e.formula)
 		linked := !ends && a.linked(v, e.formula, p.End)
 		if ends {
 			e.rest = v.restAt(p.End)
@@ -130,11 +133,34 @@ func (a *piece) judged(v *surface, list []ending, phrases []Phrase) []candidate 
 		e = a.inPlace(v, e, p.Start, ends)
 		out = append(out, candidate{Cadence{
 			At: start, Chord: e.i, Kind: e.kind, Key: a.sounding(e.formula, p.Start),
-			Confidence: a.confidence(v, e, p), Why: e.why(ends),
+			Confidence: a.confidence(v, e, p), Why: e.why(ends), doubt: e.doubt(),
 		}, k, ends || linked, a.plain(v, e), a.turned(v, e.formula), k < j, linked, over})
 	}
 	v.shareCloses(out)
 	return out
+}
+
+// upbeatTonic reports whether an authentic formula reaches its tonic only after a pause, with
+// the upbeat to what follows the end of its phrase, and that goes on with it: the phrase has
+// come to rest on the dominant. Common practice, no source.
+func (a *piece) upbeatTonic(v *surface, f formula, end score.Tick) bool {
+	start := a.Chords[f.i].Start
+	m := v.s.Measures[v.s.MeasureAt(start)]
+	return f.kind.Authentic() && start > m.Start && end-start <= m.Length/4 && a.extent(f.i)-end > end-start && v.stops(v.restAt(start))
+}
+
+// mayElide reports whether the close of a formula may be the start of the next phrase as
+// well: one withheld; with the tonic on top if something prepares the dominant; otherwise
+// only if its dominant seventh goes there without a pause. Any other dominant stands as the
+// end of its own phrase. Common practice, no source.
+func (a *piece) mayElide(v *surface, f formula) bool {
+	switch f.kind {
+	case PerfectAuthentic:
+		return f.sixFour || a.prepared(f)
+	case ImperfectAuthentic:
+		return f.roots() && a.Chords[f.p].Quality == tonal.DominantSeventh && v.runsOn(a.Chords[f.i].Start)
+	}
+	return f.isWithheld()
 }
 
 // elides reports whether a formula closes with the chord that begins the opening anew.
@@ -187,10 +213,10 @@ func (v *surface) runsOn(t score.Tick) bool {
 	return !within(v.signs, t, t) && v.w.strength(v.restAt(t)) < noPause
 }
 
-// codas gives a phrase without a cadence at its end the last authentic one inside it: a
-// likely one if what follows comes back to its tonic, a close and its coda; a sure one if
-// at most two measures lead on; any if the leading line ends with it and others play on.
-// Common practice, no source.
+// codas gives a phrase without a cadence at its end the last one inside it: any that stands
+// in its last two measures; an authentic one that is likely if what follows comes back to its
+// tonic, a close and its coda, or if the leading line ends with it and others play on. Common
+// practice, no source.
 func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 	for i := range phrases {
 		p := &phrases[i]
@@ -202,8 +228,7 @@ func (a *piece) codas(v *surface, list []Cadence, phrases []Phrase) {
 			}
 			x := a.Chords[last]
 			tonic := c.Confidence >= 0.5 && isTonic(x.Numeral) && x.Key.Tonic == c.Key.Tonic
-			leadsOn := a.leadsOn(v, *c, p.End)
-			if c.At > p.Start && c.Kind.Authentic() && (tonic || leadsOn || !v.leadMoves(c.At+1, p.End)) {
+			if c.At > p.Start && (c.Kind.Authentic() && (tonic || !v.leadMoves(c.At+1, p.End)) || v.barsFrom(c.At, p.End) <= 2) {
 				p.Cadence = k
 			}
 			break

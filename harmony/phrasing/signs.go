@@ -179,7 +179,7 @@ func (a *piece) halfSigns(v *surface, f formula, s *Signs) {
 
 // pauseSigns adds what the pause after a formula and its phrase say.
 func (a *piece) pauseSigns(v *surface, e *ending, p Phrase) {
-	start, end := a.Chords[e.i].Start, a.extent(e.i)
+	start, end := a.Chords[e.i].Start, a.afterClose(v, e.formula)
 	r := e.rest
 	bars := v.barsFrom(p.Start, start)
 	s := &e.signs

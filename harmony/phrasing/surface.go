@@ -27,6 +27,7 @@ type surface struct {
 	parallels map[score.Tick]bool
 	returns   []form.Return
 	turns     map[score.Tick]float64 // where the texture changes, and how much
+	fugue     *form.Fugue            // nil if it is none
 }
 
 func newSurface(s *score.Score, part int, w Weights) *surface {
@@ -46,9 +47,11 @@ func surfaceOf(page *form.Page, w Weights) *surface {
 			v.fermatas = append(v.fermatas, n.End()-1)
 		}
 	}
-	v.bars = append(v.bars, s.DoubleBar...)
+	for _, t := range s.DoubleBar {
+		v.bars = append(v.bars, v.afterEnding(t))
+	}
 	for _, r := range s.Repeats {
-		v.bars = append(v.bars, r.At)
+		v.bars = append(v.bars, v.afterEnding(r.At))
 	}
 	v.signs = form.Signs(s)
 	sortTicks(v.fermatas)
@@ -60,6 +63,9 @@ func surfaceOf(page *form.Page, w Weights) *surface {
 		v.sung = v.leadText()
 		v.parallels = v.findParallels()
 		v.returns, v.turns = page.Returns, page.Turns()
+	}
+	if v.fugue = page.Fugue; v.fugue != nil {
+		v.lead = -1 // all voices lead
 	}
 	return v
 }
@@ -250,4 +256,22 @@ func (v *surface) fermataBefore(t score.Tick) bool {
 		}
 	}
 	return false
+}
+
+// longEnding is how many measures a last ending may have to belong to the section that it
+// closes: a choice of ours.
+const longEnding = 2
+
+// afterEnding is where a section ends that a bar line seems to close: after its last ending, if
+// a short one begins at the bar line, else there.
+func (v *surface) afterEnding(t score.Tick) score.Tick {
+	for _, e := range v.s.Endings {
+		if e.Start == t && t > 0 {
+			m := v.s.Measures[v.s.MeasureAt(t)]
+			if e.End-e.Start <= longEnding*max(m.Nominal, m.Length) {
+				return e.End
+			}
+		}
+	}
+	return t
 }

@@ -413,10 +413,9 @@ func TestUnsureCadenceIsDoubtedInThePicture(t *testing.T) {
 	ph := &r.Harmony.Phrases[slices.IndexFunc(r.Harmony.Phrases, func(p phrasing.Phrase) bool {
 		return p.Cadence >= 0 && r.Harmony.Cadences[p.Cadence].Kind == phrasing.ImperfectAuthentic
 	})]
-	cadences := slices.Clone(r.Harmony.Cadences)
-	r.Harmony.Cadences = cadences
+	cadences := r.Harmony.Cadences
 	for confidence, want := range map[float64]string{0.9: " cadence</text>", 0.36: " cadence?</text>"} {
-		cadences[ph.Cadence].Confidence, ph.Confidence = confidence, 0.9
+		ph.Close = confidence
 		parts := newPageParts(r, Pictures{})
 		found := false
 		for _, s := range parts.Wide {

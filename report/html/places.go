@@ -2,6 +2,7 @@ package html
 
 import (
 	"strconv"
+	"strings"
 
 	"hairpin/report"
 	"hairpin/score"
@@ -48,15 +49,15 @@ func phrasePlaces(r *report.Reading, words *report.Words) (out []Place) {
 		i := s.Number - 1
 		place := newPlace(r, "phrase", all[i].Start, all[i].End)
 		place.Where = s.Measures
-		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(s.Number), s.Ends, s.Certainty == "unsure"
+		place.Name, place.Text, place.Unsure = "Phrase "+strconv.Itoa(s.Number), s.Told(), s.Doubted()
 		if i < len(ideas) && ideas[i].Letter != "" {
 			place.Name += " (" + lettered(ideas[i].Letter, ideas[i].Prime) + ")"
 		}
 		if way := s.Way(); way != "" {
-			place.Text += "; " + way
+			place.Text = strings.TrimPrefix(place.Text+"; "+way, "; ")
 		}
 		for _, v := range s.Stretches {
-			place.Text += "; " + v.Harmony + ", " + string(v.Verdict)
+			place.Text = strings.TrimPrefix(place.Text+"; "+v.Harmony+", "+string(v.Verdict), "; ")
 			place.Verdict += string(v.Verdict) + " "
 		}
 		place.Text = signed(place.Text)

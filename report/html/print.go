@@ -145,7 +145,7 @@ func (p *PageParts) printedHandout() float64 {
 	const title, spare = 14.0, 12.0
 	h := title + spare + p.printedTries() + printedLines(p.Care())
 	for _, ph := range p.Phrases {
-		h += printedLines(ph.Measures+ph.Ends) + 2
+		h += printedLines(ph.Measures+ph.Ended()) + 2
 	}
 	for _, line := range [...]string{p.Why, p.Undrawn} {
 		if line != "" {

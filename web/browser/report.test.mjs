@@ -69,6 +69,10 @@ for (const [name, options] of [["song-ferry-lamp", desk], ["song-ferry-lamp", ph
     await page.keyboard.press("Escape");
     await page.locator(".hp-try a").nth(1).click();
     await page.waitForFunction(() => document.querySelector(".hp-overview").getBoundingClientRect().top > 0);
+    assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), /^Measure .*: why/);
+    await page.keyboard.press(" ");
+    await page.waitForFunction(() => document.querySelector("#lp-play").getAttribute("aria-pressed") === "true");
+    await page.keyboard.press(" ");
     await page.click("#lp-contents-open");
     assert.ok((await page.locator("#lp-contents li").count()) > 10);
     assert.deepEqual(complaints, []);

@@ -9,7 +9,7 @@ import { keepWork, workOf, works, type Work } from "./memory";
 import { Mine } from "./mine";
 import { Pieces } from "./pieces";
 import { Player } from "./player";
-import { Playing } from "./playing";
+import { Playing, spaceIsFree } from "./playing";
 import { complain, mention, say } from "./say";
 import { phraseAt, share } from "./share";
 import { Sheet } from "./sheet";
@@ -431,6 +431,7 @@ function listenToPlaces(): void {
     if (!link) return;
     e.preventDefault();
     goTo(Number(link.dataset["bar"]));
+    sheet.take(Number(link.dataset["bar"]));
     if (link.dataset["to"]) mark(Number(link.dataset["bar"]), Number(link.dataset["to"]));
   });
   on("lp-play-here", "click", () => playing.playFrom(asked.measure));
@@ -468,13 +469,11 @@ function listenToKeys(): void {
       else closeWhy();
       for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) d.open = false;
     }
-    const target = e.target as Element;
-    const onBar = target.classList?.contains("hp-bar") || target === document.body || target === el("lp-main");
-    if (e.key === " " && onBar && playing.ready) {
+    if (e.key === " " && spaceIsFree(e.target) && playing.ready) {
       e.preventDefault();
       playing.toggle();
     }
-    if (e.key === "z" && (e.ctrlKey || e.metaKey) && !(target instanceof HTMLInputElement)) void readings.undo();
+    if (e.key === "z" && (e.ctrlKey || e.metaKey) && !(e.target instanceof HTMLInputElement)) void readings.undo();
   });
   document.addEventListener("click", (e) => {
     for (const d of document.querySelectorAll<HTMLDetailsElement>(".lp-menu[open]")) if (!d.contains(e.target as Node)) d.open = false;

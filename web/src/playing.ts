@@ -219,6 +219,11 @@ export class Playing {
 }
 
 /** The second at which a span that begins to sound at `from` ends. */
+/** Whether the space bar is free to play and pause there: not in a control that uses it itself. */
+export function spaceIsFree(target: EventTarget | null): boolean {
+  return !(target instanceof Element && target.closest("button, input, select, textarea, summary, audio, dialog, [role=button]:not(.hp-bar), [role=slider], [contenteditable]"));
+}
+
 export function soundingEnd(knots: Pairs, from: number, span: { from: number; to: number }): number {
   for (let i = 0; i + 1 < knots.length; i++) {
     const [a, b] = [knots[i]!, knots[i + 1]!];

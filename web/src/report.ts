@@ -5,7 +5,7 @@ import { Contents, type Place } from "./contents";
 import { el } from "./dom";
 import { Pieces, type Level } from "./pieces";
 import { Player } from "./player";
-import { Playing } from "./playing";
+import { Playing, spaceIsFree } from "./playing";
 import { Sheet } from "./sheet";
 import { Strip } from "./strip";
 import { Synth, type Part, type Voice } from "./synth";
@@ -153,6 +153,7 @@ document.querySelector("main")!.addEventListener("click", (e) => {
   if (!link) return;
   e.preventDefault();
   goTo(Number(link.dataset["bar"]));
+  sheet.take(Number(link.dataset["bar"]));
   if (link.dataset["to"]) mark(Number(link.dataset["bar"]), Number(link.dataset["to"]));
 });
 document.addEventListener("keydown", (e) => {
@@ -160,8 +161,7 @@ document.addEventListener("keydown", (e) => {
     if (!el("lp-contents").hidden) contents.show(false);
     else close();
   }
-  const target = e.target as Element;
-  if (e.key === " " && (target.classList?.contains("hp-bar") || target === document.body)) {
+  if (e.key === " " && spaceIsFree(e.target)) {
     e.preventDefault();
     playing.toggle();
   }

@@ -110,6 +110,11 @@ export class Sheet {
     this.bars[i]?.closest(".hp-line")?.scrollIntoView({ block: "start", behavior: motion() });
   }
 
+  /** Gives the keyboard to a measure, so that arrows go on from it. */
+  take(measure: number): void {
+    this.focus(this.index(measure), false);
+  }
+
   /** Frames a measure, or all up to the one that sounds before a quarter note. */
   choose(measure: number, to?: number): void {
     this.chosen = measure;

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hairpin/harmony"
+	"hairpin/harmony/form"
 	"hairpin/musicxml"
 	"hairpin/score"
 	"hairpin/tools/fit/analyses"
@@ -17,10 +18,14 @@ import (
 // path, genre, group, and closes such as "8:1/4=PAC", which is a perfect authentic
 // cadence a quarter after the start of measure 8. Kinds are those of [kinds] and END,
 // a close of unknown kind; those withheld, DC and EC, end no phrase.
-func loadCloses(path string) ([]*piece, error) {
-	list, err := analyses.Read(path)
-	if err != nil {
-		return nil, err
+func loadCloses(paths string) ([]*piece, error) {
+	var list []analyses.Row
+	for _, path := range strings.Split(paths, ",") {
+		rows, err := analyses.Read(path)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, rows...)
 	}
 	var out []*piece
 	for _, r := range list {
@@ -28,7 +33,7 @@ func loadCloses(path string) ([]*piece, error) {
 		if err != nil {
 			return nil, err
 		}
-		p := &piece{name: nameOf(r["path"]), genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
+		p := &piece{page: form.Read(f.Score, 0), name: nameOf(r["path"]), genre: r["genre"], group: r["group"], score: f.Score, closes: true, repeats: map[score.Tick]bool{}}
 		if p.analysis, err = harmony.Analyse(f.Score, harmony.Options{}); err != nil {
 			return nil, err
 		}
@@ -36,6 +41,9 @@ func loadCloses(path string) ([]*piece, error) {
 			if err := p.addClose(text); err != nil {
 				return nil, fmt.Errorf("%s: %w", r["path"], err)
 			}
+		}
+		if err := p.addSeams(r["seams"]); err != nil {
+			return nil, fmt.Errorf("%s: %w", r["path"], err)
 		}
 		p.ends = p.inside(p.ends)
 		p.fold = foldOf(p.group)

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"hairpin/harmony"
+	"hairpin/harmony/form"
 	"hairpin/harmony/tonal"
 	"hairpin/musicxml"
 	"hairpin/score"
@@ -23,10 +24,12 @@ type piece struct {
 	group    string
 	fold     int
 	score    *score.Score
+	page     *form.Page
 	analysis *harmony.Analysis
 	ends     []score.Tick // phrase ends; if closes, the arrivals of their last chords
 	marks    []mark       // all closes marked, the last and those withheld included
 	closes   bool
+	seams    []seam // where a musician begins phrases
 	repeats  map[score.Tick]bool
 	within   score.Tick // tolerance
 }
@@ -74,7 +77,7 @@ func marked(rows []analyses.Row) bool {
 }
 
 func newPiece(s *score.Score, rows []analyses.Row, set settings) (*piece, error) {
-	p := &piece{score: s, analysis: &harmony.Analysis{}, repeats: map[score.Tick]bool{}}
+	p := &piece{score: s, page: form.Read(s, 0), analysis: &harmony.Analysis{}, repeats: map[score.Tick]bool{}}
 	p.within = p.tick(set.within)
 	for _, r := range s.Repeats {
 		p.repeats[r.At] = true

@@ -63,6 +63,7 @@ func run(s settings) error {
 	printBands("phrase ends with a cadence, by the cadence", closes)
 	if s.closes != "" {
 		printKinds(pieces, s.list)
+		printRows(pieces, s.list)
 	}
 	if s.signs {
 		crossClosings(pieces)
@@ -96,7 +97,7 @@ func (s settings) pieces() ([]*piece, phrasing.Weights, error) {
 func fitted(w *phrasing.Weights) []*float64 {
 	list := []*float64{&w.None, &w.Cadence, &w.Lead, &w.All, &w.Long, &w.Held, &w.Echo, &w.Broken, &w.Odd, &w.Length}
 	if w.Bars {
-		list = append(list, &w.Two, &w.Bar, &w.Slur)
+		list = append(list, &w.Two, &w.Slur, &w.Open, &w.Waiting, &w.Print, &w.Silence, &w.Opening, &w.Return, &w.Alike)
 	}
 	return list
 }
@@ -104,8 +105,8 @@ func fitted(w *phrasing.Weights) []*float64 {
 // fit climbs from the given weights, one weight at a time, with shrinking steps.
 func fit(pieces []*piece, from phrasing.Weights) phrasing.Weights {
 	best, top := from, worth(pieces, from, from)
-	for _, step := range []float64{1, 0.5, 0.25} {
-		for range 3 {
+	for _, step := range []float64{0.5, 0.25} {
+		for range 2 {
 			before := top
 			for i := range fitted(&best) {
 				for _, by := range []float64{step, -step} {
@@ -131,7 +132,7 @@ func worth(pieces []*piece, w, from phrasing.Weights) float64 {
 	t := measure(pieces, w)
 	x := (t["chorales"].f() + t["madrigals"].f() + t["lieder"].f()/2) / 2.5
 	if w.Bars {
-		x = (2*t["sonatas"].f() + t["mazurkas"].f()) / 3
+		x = (t["sonatas"].f() + rowsWorth(pieces)) / 2
 	}
 	start := fitted(&from)
 	for i, v := range fitted(&w) {

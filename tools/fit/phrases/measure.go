@@ -51,7 +51,7 @@ func measureEach(pieces []*piece, weights func(*piece) phrasing.Weights) tally {
 	t := tally{}
 	for _, p := range pieces {
 		w := weights(p)
-		p.analysis.Phrases, p.analysis.Cadences = phrasing.Find(p.score, 0, p.analysis.Chords, w)
+		p.analysis.Phrases, p.analysis.Cadences = phrasing.FindOn(p.page, p.analysis.Chords, w)
 		var found []score.Tick
 		for _, ph := range p.analysis.Phrases {
 			found = append(found, ph.End)

@@ -1,0 +1,64 @@
+package phrasing
+
+import (
+	"slices"
+
+	"hairpin/harmony/form"
+	"hairpin/score"
+)
+
+// A fugue has no phrases that all voices share: it is cut where its parts begin, and a long
+// free part as other music is.
+
+// framed is what a boundary weighs where a part of a fugue begins: more than all marks.
+const framed = 1000
+
+// partAt is the part of a fugue that holds a moment, nil without one.
+func (v *surface) partAt(t score.Tick) *form.FuguePart {
+	if v.fugue == nil {
+		return nil
+	}
+	i := slices.IndexFunc(v.fugue.Parts, func(p form.FuguePart) bool { return t >= p.Start && t < p.End })
+	if i < 0 {
+		return nil
+	}
+	return &v.fugue.Parts[i]
+}
+
+// frame makes the parts of a fugue begin phrases, and takes out what would cut them.
+func (v *surface) frame(list []boundary) []boundary {
+	return slices.DeleteFunc(list, func(b boundary) bool {
+		p := v.partAt(b.at)
+		return p != nil && p.Kind != form.FreePart && b.at != p.Start && b.at != v.first && b.at != v.end
+	})
+}
+
+// fugueVoices is how many voices must arrive together for a close in a fugue: where fewer
+// do, the music goes on (common practice, no source).
+const fugueVoices = 3
+
+// arriveTogether reports whether a formula of a fugue is a close: dominant and tonic with their
+// roots below, and so many voices that strike the tonic together.
+func (a *piece) arriveTogether(v *surface, f formula) bool {
+	if !f.kind.Authentic() || !f.roots() || v.sounds(a.Chords[f.i].Start-1) < fugueVoices {
+		return false
+	}
+	at := a.Chords[f.i].Start
+	struck := 0
+	for i := v.firstSounding(at); i < len(v.s.Notes) && v.s.Notes[i].Onset <= at; i++ {
+		if n := v.s.Notes[i]; n.Pitched() && n.Onset == at && slices.Contains(a.Chords[f.i].Tones, n.Pitch.Class()) {
+			struck++
+		}
+	}
+	return struck >= fugueVoices
+}
+
+// sounds is how many notes sound at a moment.
+func (v *surface) sounds(t score.Tick) (count int) {
+	for i := v.firstSounding(t); i < len(v.s.Notes) && v.s.Notes[i].Onset <= t; i++ {
+		if n := v.s.Notes[i]; n.Pitched() && n.End() > t {
+			count++
+		}
+	}
+	return count
+}

@@ -38,21 +38,12 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
 	keys := r.Harmony.Keys
 	if last := keys[len(keys)-1]; last.Key != r.Harmony.Home {
-		if r.endsOpen(last.Key) {
-			return text + ", and ends open"
-		}
 		return text + ", and ends in " + last.Key.Name()
 	}
 	if t := away[len(away)-1].home; t >= 0 {
 		text += ", and is home again in m. " + r.number(t)
 	}
 	return text
-}
-
-// endsOpen reports whether the last chord is no tonic of the last key: nothing closes there.
-func (r *Reading) endsOpen(k tonal.Key) bool {
-	list := r.Harmony.Chords
-	return len(list) > 0 && (list[len(list)-1].Key != k || !tonicTriad(&list[len(list)-1]))
 }
 
 // KeySpans are the local keys of what is shown, each from where it is entered to where the

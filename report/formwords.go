@@ -161,22 +161,24 @@ func (r *Reading) outlineSentence(f form.Form) string {
 	case len(backs) == 0:
 		return "the sections are " + join(parts) + ", and none comes back"
 	case unsure:
-		form = "the form may be " + typeWords(f.Type) + form
+		form = "the form may be " + r.typeWords(f.Type) + form
 	default:
-		form = "the form is " + typeWords(f.Type) + form
+		form = "the form is " + r.typeWords(f.Type) + form
 	}
 	return form + list + "; " + strings.Join(backs[:min(3, len(backs))], "; ")
 }
 
-// typeWords are the trade's name of a form before its letters: "ternary, ". A rondo's refrain
-// is told, not that the piece is one: many pieces bring their opening back so.
-func typeWords(t form.Type) string {
-	switch t {
-	case form.Ternary:
+// typeWords are the trade's name of a form before its letters: "ternary, ". A dance whose opening
+// comes back as a rondo's refrain does is not called one.
+func (r *Reading) typeWords(t form.Type) string {
+	switch m := r.Score.Measures[0]; {
+	case t == form.Ternary:
 		return "ternary, "
-	case form.Rondo:
+	case t == form.Rondo && m.Beats == 3:
 		return "like a rondo's, "
-	case form.WithTrio:
+	case t == form.Rondo:
+		return "a rondo, "
+	case t == form.WithTrio:
 		return "that of a dance with its trio, "
 	}
 	return ""

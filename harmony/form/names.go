@@ -55,7 +55,7 @@ const (
 	leastCoda       = 4    // bars …
 	mostCoda        = 0.25 // … and this share of the piece at most
 	codaNew         = 0.3  // likeness to what follows the model from which the copy still goes on
-	leastNamed      = 0.6  // certainty from which letters are told by a name
+	leastNamed      = 0.58 // certainty from which letters are told by a name
 	farOff          = 1.5  // how much farther apart a recapitulation's themes may lie than the exposition's
 )
 
@@ -70,6 +70,7 @@ func (p *page) nameParts(phrases []Phrase, f *Form) {
 		p.plain(f)
 		p.byRepeats(phrases, f)
 	}
+	f.reletter()
 	f.Outline = outline(f.Sections)
 	switch {
 	case f.Type == Strophic || f.Type == Sonata || f.Type == Variations || f.byRepeats() || f.Sections[0].Name == Minuet || f.Sections[0].Name == Scherzo:
@@ -81,6 +82,24 @@ func (p *page) nameParts(phrases []Phrase, f *Form) {
 				f.Sections[i].Letter, f.Sections[i].Prime = "", false
 			}
 		}
+	}
+}
+
+// reletter lets the letters begin with A, where what they stood for at first has a name now.
+func (f *Form) reletter() {
+	to, first := map[string]string{}, map[string]int{}
+	for i := range f.Sections {
+		s := &f.Sections[i]
+		if s.Letter == "" {
+			continue
+		}
+		if _, known := to[s.Letter]; !known {
+			to[s.Letter], first[s.Letter] = letter(len(to), 'A'), i
+			s.Prime, s.Of, s.From = false, -1, s.Start
+		} else if s.Of >= 0 && f.Sections[s.Of].Letter == "" {
+			s.Of = first[s.Letter]
+		}
+		s.Letter = to[s.Letter]
 	}
 }
 
@@ -98,6 +117,9 @@ func (f *Form) plainLetters() bool {
 	}
 	letters, back := map[string]bool{}, false
 	last := ""
+	if f.leadsHome() {
+		return false
+	}
 	for _, s := range f.Sections {
 		if s.Of >= 0 && s.Letter != last {
 			if back = true; s.Certainty < leastNamed {
@@ -107,6 +129,23 @@ func (f *Form) plainLetters() bool {
 		letters[s.Letter], last = true, s.Letter
 	}
 	return back && len(letters) <= most
+}
+
+// leadsHome reports whether long music comes back a fourth higher or a fifth lower in the second half, and the first
+// section not twice: the letters of such a piece, mostly a sonata's, hide what it is.
+func (f *Form) leadsHome() bool {
+	firsts, last := 0, ""
+	for _, s := range f.Sections {
+		firsts += btoi(s.Letter == "A" && last != "A")
+		last = s.Letter
+	}
+	moved := 0 // bars
+	for _, r := range f.Returns {
+		if (r.Semitones%12+12)%12 == 5 && r.Between() >= leastSection && 2*r.Bar >= len(f.Bars) {
+			moved += r.Count
+		}
+	}
+	return firsts < 3 && moved >= leastSection
 }
 
 // fugal tells a fugue, which has no other parts.
@@ -139,6 +178,16 @@ func (p *page) plain(f *Form) {
 			letters, body = append(letters, s.Letter), append(body, i)
 		}
 	}
+	if h := headAgain(letters); h > 0 {
+		n := len(body)
+		f.joinSections(body[n-h], f.after(body[n-1]))
+		f.joinSections(body[h], body[n-h])
+		f.joinSections(body[0], body[h])
+		last := &f.Sections[body[0]+2]
+		last.Of = body[0]
+		p.plain(f)
+		return
+	}
 	certainty := 1.0
 	for _, i := range body {
 		if f.Sections[i].Of >= 0 {
@@ -152,11 +201,34 @@ func (p *page) plain(f *Form) {
 		f.joinSections(body[1], body[len(body)-1])
 		f.Sections[body[1]].Name = Trio
 	case certainty < leastNamed:
-	case text == "ABA" && p.weighs(f, body[1], body[2]):
+	case text == "ABA" && !f.leadsHome() && p.weighs(f, body[1], body[2]):
 		f.Type, f.TypeCertainty, f.TypeWhy = Ternary, certainty, "a middle part, and the first part again"
 	case returnsEachTime(letters):
 		f.Type, f.TypeCertainty, f.TypeWhy = Rondo, certainty, "the first part comes back between others"
 	}
+}
+
+// after is the index after section i and those of its letter that follow at once.
+func (f *Form) after(i int) int {
+	j := i + 1
+	for j < len(f.Sections) && f.Sections[j].Letter == f.Sections[i].Letter {
+		j++
+	}
+	return j
+}
+
+// headAgain is how many letters, two or more, stand at the beginning and again at the end,
+// around others: a first part of several sections, a middle part, and the first part again.
+// 0 if none do.
+func headAgain(letters []string) int {
+	n := len(letters)
+	for h := (n - 1) / 2; h > 1; h-- {
+		middle := letters[h : n-h]
+		if slices.Equal(letters[:h], letters[n-h:]) && !slices.ContainsFunc(middle, func(l string) bool { return slices.Contains(letters[:h], l) }) {
+			return h
+		}
+	}
+	return 0
 }
 
 // joinSections makes the sections from i up to j one.
@@ -164,8 +236,11 @@ func (f *Form) joinSections(i, j int) {
 	f.Sections[i].Last, f.Sections[i].End = f.Sections[j-1].Last, f.Sections[j-1].End
 	f.Sections = slices.Delete(f.Sections, i+1, j)
 	for k := range f.Sections {
-		if of := &f.Sections[k].Of; *of >= j {
+		switch of := &f.Sections[k].Of; {
+		case *of >= j:
 			*of -= j - i - 1
+		case *of > i:
+			*of = i
 		}
 	}
 }
@@ -277,8 +352,8 @@ func (f *Form) themeBar(first int) int {
 // coda names what follows the last return, after a full close, if it is new and short.
 func (p *page) coda(phrases []Phrase, f *Form) {
 	i := p.codaPhrase(phrases, f)
-	if i < 0 {
-		return
+	if i < 0 || p.lastWord() > f.Ideas[i].Bar {
+		return // as long as words are sung it is no coda
 	}
 	k := f.cut(phrases, i, "the music that came back has ended")
 	f.endWith(k, phrases)
@@ -287,7 +362,7 @@ func (p *page) coda(phrases []Phrase, f *Form) {
 
 // introduces reports whether a return takes up the introduction alone.
 func (f *Form) introduces(r Return) bool {
-	return f.Sections[0].Name == Introduction && r.First.End <= f.Sections[0].End
+	return len(f.Sections) > 0 && f.Sections[0].Name == Introduction && r.First.End <= f.Sections[0].End
 }
 
 // endWith lets a section go on to the end of the piece.
@@ -300,12 +375,7 @@ func (f *Form) endWith(k int, phrases []Phrase) {
 // codaPhrase is the phrase that the coda starts with, -1 if there is none: the first
 // after the last long return, or return of the opening, at a double bar or after a close.
 func (p *page) codaPhrase(phrases []Phrase, f *Form) int {
-	var last *Return
-	for i := range f.Returns {
-		if r := &f.Returns[i]; (r.Opening && !f.introduces(*r) || r.Count >= leastSection) && r.Between() >= leastBars && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
-			last = r
-		}
-	}
+	last := f.lastReturn()
 	if last == nil {
 		return -1
 	}
@@ -318,6 +388,8 @@ func (p *page) codaPhrase(phrases []Phrase, f *Form) int {
 			continue
 		case bar > end+leastBars || left < leastCoda || float64(left) > mostCoda*float64(len(p.bars)):
 			return -1
+		case p.goesOnLike(*last, bar) && bar < end:
+			continue
 		case p.goesOnLike(*last, bar):
 			return -1
 		case hit(p.lines(), phrases[i].Start, p.bars[bar].span.Start) || phrases[i-1].Close >= SoftClose:
@@ -325,6 +397,18 @@ func (p *page) codaPhrase(phrases []Phrase, f *Form) int {
 		}
 	}
 	return -1
+}
+
+// lastReturn is the last long return, or return of the opening; nil if there is none.
+func (f *Form) lastReturn() (last *Return) {
+	for i := range f.Returns {
+		r := &f.Returns[i]
+		long := r.Opening && !f.introduces(*r) || r.Count >= leastSection
+		if long && (r.Between() >= leastBars || r.Count >= 2*leastSection) && (last == nil || r.Bar+r.Count > last.Bar+last.Count) {
+			last = r
+		}
+	}
+	return last
 }
 
 // goesOnLike reports whether the music from a bar on is still like what follows the model

@@ -131,6 +131,9 @@ func firstTime(list []Return, r Return) int {
 // inKey reports whether the return stands on the old tones, in whatever octave.
 func (r Return) inKey() bool { return r.Steps%7 == 0 && r.Semitones%12 == 0 }
 
+// moves reports whether the return is transposed.
+func (r Return) moves() bool { return r.Steps != 0 || r.Semitones != 0 }
+
 // Between is how many bars of other music lie between the first time and the return.
 func (r Return) Between() int { return r.Bar - r.FirstBar - r.Count }
 

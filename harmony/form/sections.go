@@ -14,17 +14,17 @@ import (
 // Generative Theory of Tonal Music, grouping preference rules 4 and 6: where several
 // marks meet, and where parallel music starts, the larger groups start.
 const (
-	pointsBar    = 2.0 // double bar or repeat sign
-	pointsSign   = 2.5 // new key signature or metre, for eight bars or more
-	pointsBack   = 2.0 // eight bars or more, or the opening, come back here after other music …
-	pointsStarts = 1.2 // … or start that will come back, or fewer bars do
-	pointsAtOnce = 0.6 // music starts that is repeated at once
-	pointsLeaves = 0.7 // a return ends
-	pointsFull   = 0.7 // after a full close
-	pointsRest   = 0.5 // everything is silent
-	newSection   = 1.8 // from here on
-	leastSection = 8   // bars
-	leastShare   = 16  // and this share of the piece: 1/16
+	pointsBar    = 2.0  // double bar or repeat sign
+	pointsSign   = 2.5  // new key signature or metre, for eight bars or more
+	pointsBack   = 2.0  // eight bars or more, or the opening, come back here after other music …
+	pointsStarts = 1.2  // … or start that will come back, or fewer bars do
+	pointsAtOnce = 0.6  // music starts that is repeated at once
+	pointsLeaves = 0.7  // a return ends
+	pointsFull   = 0.7  // after a full close
+	pointsRest   = 0.5  // everything is silent
+	newSection   = 1.75 // from here on
+	leastSection = 8    // bars
+	leastShare   = 16   // and this share of the piece: 1/16
 
 	leastContrast = 10 // the same for what only contrasts: 1/10
 )
@@ -65,13 +65,32 @@ func (p *page) starts(marks []mark, f *Form) []int {
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(marks[j].points, marks[i].points) })
 	out := []int{0}
 	for _, i := range order {
-		i = firstBack(i, least, marks, f)
-		k, known := slices.BinarySearch(out, i)
-		if !known && f.Ideas[i].Bar-f.Ideas[out[k-1]].Bar >= least && (k == len(out) || f.Ideas[out[k]].Bar-f.Ideas[i].Bar >= least) {
-			out = slices.Insert(out, k, i)
+		out = f.withStart(out, firstBack(i, least, marks, f), least)
+	}
+	return contrasts(f.toldAlike(out, least), marks, f)
+}
+
+// withStart adds a phrase to those that sections start with, if it leaves so many bars to
+// those before and after it.
+func (f *Form) withStart(starts []int, i, least int) []int {
+	k, known := slices.BinarySearch(starts, i)
+	if known || k == 0 || f.Ideas[i].Bar-f.Ideas[starts[k-1]].Bar < least || k < len(starts) && f.Ideas[starts[k]].Bar-f.Ideas[i].Bar < least {
+		return starts
+	}
+	return slices.Insert(starts, k, i)
+}
+
+// toldAlike adds the starts inside music that comes back: it is divided as it was at first.
+func (f *Form) toldAlike(starts []int, least int) []int {
+	for _, r := range f.Returns {
+		for _, s := range slices.Clone(starts) {
+			off := f.Ideas[s].Bar - r.FirstBar
+			if i := f.phraseAt(r.Bar + off); off > 0 && off <= r.Count-leastBars && i > 0 {
+				starts = f.withStart(starts, i, least)
+			}
 		}
 	}
-	return contrasts(out, marks, f)
+	return starts
 }
 
 // firstBack is the earliest phrase, within so many bars before phrase i, with which earlier
@@ -79,18 +98,26 @@ func (p *page) starts(marks []mark, f *Form) []int {
 func firstBack(i, least int, marks []mark, f *Form) int {
 	first := i
 	for j := i - 1; j > 0 && marks[i].back && f.Ideas[i].Bar-f.Ideas[j].Bar < least; j-- {
-		if marks[j].back && marks[j].points >= newSection && f.returnsAt(f.Ideas[j].Bar) {
+		if marks[j].back && marks[j].points >= newSection && f.leadsTo(f.Ideas[j].Bar, f.Ideas[i].Bar) {
 			first = j
 		}
 	}
 	return first
 }
 
-// returnsAt reports whether four bars or more come back from a bar, or the one after it, on.
-func (f *Form) returnsAt(bar int) bool {
-	return slices.ContainsFunc(f.Returns, func(r Return) bool {
-		return r.Count >= leastBars && (r.Bar == bar || r.Bar == bar+1)
-	})
+// leadsTo reports whether four bars or more come back from a bar, or the one after it, on,
+// and lie before their model of another bar's return as far as these bars lie apart, a section
+// more or less: what comes back there is no return inside the part before.
+func (f *Form) leadsTo(bar, next int) bool {
+	at := func(bar int) int {
+		return slices.IndexFunc(f.Returns, func(r Return) bool { return r.Count >= leastBars && (r.Bar == bar || r.Bar == bar+1) })
+	}
+	i, j := at(bar), at(next)
+	if i < 0 || j < 0 || f.Returns[i].Opening {
+		return i >= 0
+	}
+	a, b := f.Returns[i], f.Returns[j]
+	return abs(b.FirstBar-a.FirstBar-b.Bar+a.Bar) <= leastSection
 }
 
 // contrasts adds a start where the opening comes back after a section that begins with
@@ -133,11 +160,19 @@ func contrast(first, again, end int, marks []mark, f *Form) int {
 	best := 0
 	for i := first + 1; i < again; i++ {
 		x := f.Ideas[i]
-		if x.Of < 0 && x.Bar >= told && to-x.Bar >= max(leastSection, len(f.Bars)/leastContrast) && (best == 0 || marks[i].points > marks[best].points) {
+		if x.Of < 0 && !marks[i].echo && x.Bar >= told && to-x.Bar >= max(leastSection, len(f.Bars)/leastContrast) && (best == 0 || marks[i].points > marks[best].points) {
 			best = i
 		}
 	}
 	return best
+}
+
+// echoes reports whether a phrase of a bar or two only closes again as the one before it did: an
+// echo or a codetta belongs to what it closes. Common practice, no source.
+func (f *Form) echoes(phrases []Phrase, i int) bool {
+	const most = 2 // bars
+	before, x := phrases[i-1], phrases[i]
+	return f.Ideas[i].Count <= most && before.Close >= SoftClose && x.Close >= SoftClose && x.Tonic == before.Tonic
 }
 
 // mark is what speaks for a section that starts with a phrase.
@@ -145,6 +180,7 @@ type mark struct {
 	points float64
 	why    []string
 	back   bool // earlier music returns
+	echo   bool // it only closes again: see echoes
 }
 
 func (m *mark) add(points float64, why string) {
@@ -158,6 +194,7 @@ func (p *page) marks(phrases []Phrase, f *Form) []mark {
 	e := edges(f.Returns)
 	for i := 1; i < len(phrases); i++ {
 		m, b := &out[i], &p.bars[f.Ideas[i].Bar]
+		m.echo = f.echoes(phrases, i)
 		from, to := phrases[i].Start, max(b.span.Start, phrases[i].Start)
 		early := p.bars[max(f.Ideas[i].Bar-1, 0)].span.Start // a return may start with the bar of its upbeat
 		if hit(bars, from, to) {
@@ -167,7 +204,7 @@ func (p *page) marks(phrases []Phrase, f *Form) []mark {
 			m.add(pointsSign, "new key signature or metre")
 		}
 		switch {
-		case hit(e.backs, early, to):
+		case hit(e.backs, early, to), hit(e.backs, to, p.bars[min(f.Ideas[i].Bar+1, len(p.bars)-1)].span.Start):
 			m.add(pointsBack, "earlier music returns")
 			m.back = true
 		case hit(e.begins, early, to):
@@ -277,9 +314,10 @@ func edges(list []Return) (e seams) {
 // What makes two sections the same. Choices of ours.
 const (
 	sameShare  = 0.5  // of a section that comes back: more than this
-	sameAll    = 0.9  // from here on it is unchanged
+	sameAll    = 0.88 // from here on it is unchanged
 	sameOpens  = 8    // bars: a section that opens as an earlier one for so long is that one
 	opensShare = 0.75 // of them
+	sureShare  = 0.85 // how sure it is that a section of old bars alone comes back
 )
 
 // name gives the sections their letters: a section whose bars come, for the most
@@ -305,7 +343,7 @@ func (p *page) name(list []Section, f *Form) {
 			if o := source[from].bar; o >= 0 && o < from {
 				s.From = p.bars[o].span.Start
 			}
-			s.Certainty *= 0.5 + 0.5*share
+			s.Certainty = max(s.Certainty*(0.5+0.5*share), sureShare*share)
 			if opens {
 				s.Certainty = max(s.Certainty, back.Certainty)
 			}
@@ -317,10 +355,11 @@ func (p *page) name(list []Section, f *Form) {
 	}
 }
 
-// opening is the return of the opening at a bar or the one after it.
+// opening is the return of the opening at a bar, with the bar of its upbeat before, or from
+// the one after it on.
 func opening(list []Return, bar int) (r Return, ok bool) {
 	for _, r := range list {
-		if r.Opening && (r.Bar == bar || r.Bar == bar+1) {
+		if r.Opening && abs(r.Bar-bar) <= 1 {
 			return r, true
 		}
 	}
@@ -335,6 +374,8 @@ func (p *page) stretch(list []Section, i int, f *Form) (from, to int) {
 	}
 	if i+1 < len(list) {
 		to = f.Ideas[list[i+1].First].Bar
+	} else if r := f.lastReturn(); r != nil && r.Bar+r.Count >= from+leastBars && float64(to-r.Bar-r.Count) <= mostCoda*float64(to) {
+		to = r.Bar + r.Count // what follows may be a coda
 	}
 	return from, max(from, to)
 }
@@ -352,7 +393,7 @@ func (p *page) sources(f *Form) []origin {
 	}
 	for _, r := range f.Returns {
 		for k := range r.Count {
-			out[r.Bar+k] = origin{r.FirstBar + k, r.Kind != Exact}
+			out[r.Bar+k] = origin{r.FirstBar + k, r.moves() || likeness(&p.bars[r.FirstBar+k], &p.bars[r.Bar+k], 0) < sameNotes}
 		}
 	}
 	for _, x := range f.Ideas {

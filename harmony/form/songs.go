@@ -45,6 +45,18 @@ func (p *page) voice() (v voice, ok bool) {
 	return v, true
 }
 
+// lastWord is the bar of the last syllable of what is sung, -1 if nothing is.
+func (p *page) lastWord() int {
+	sung, ok := p.voice()
+	bar := -1
+	for _, y := range p.s.Syllables {
+		if ok && y.Part == sung.part {
+			bar = max(bar, p.barAt(y.At))
+		}
+	}
+	return bar
+}
+
 // syllables counts those of each part that can be sung: a mark that was entered as text,
 // a wedge or an f, has no vowel.
 func (p *page) syllables() map[int]int {

@@ -68,13 +68,22 @@ func (r *Reading) climaxSentence() string {
 // louderThere says where players tend to be loudest, if that is not about the climax: it is
 // the goal of the long line, and need not be the loudest place.
 func (r *Reading) louderThere(climax score.Tick) string {
-	const near = 2 // measures
 	l := r.Plan.Loudest
-	if l == nil || l.Certainty == tonal.Unsure {
-		return ""
-	}
-	if d := r.Score.MeasureAt(climax) - l.Measure; d >= -near && d <= near {
+	if l == nil || l.Certainty == tonal.Unsure || r.loudAbout(climax) > tonal.Unsure {
 		return ""
 	}
 	return "; players tend to be loudest about m. " + r.number(r.Score.Measures[l.Measure].Start)
+}
+
+// loudAbout is how sure players are to be loudest about a moment: unsure if they are so elsewhere.
+func (r *Reading) loudAbout(at score.Tick) tonal.Certainty {
+	const near = 2 // measures
+	l := r.Plan.Loudest
+	if l == nil {
+		return tonal.Unsure
+	}
+	if d := r.Score.MeasureAt(at) - l.Measure; d < -near || d > near {
+		return tonal.Unsure
+	}
+	return l.Certainty
 }

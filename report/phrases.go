@@ -79,17 +79,20 @@ func (r *Reading) tellGoal(sp *studyPhrase, k int) {
 // brief is the most measures of a phrase in which a goal is told by its beat, however unsure.
 const brief = 3
 
-// goal is that of phrase k: the climax of the piece, if one is named and lies there.
+// goal is that of phrase k: the climax of the piece, if one is named and lies there. It is the
+// goal of the long line, and only as sure as players are to be loudest there.
 func (r *Reading) goal(k int) advice.Goal {
-	g := r.Plan.Goals[k]
-	if c := r.peak; c != nil && c.Phrase == k && c.Certainty > tonal.Unsure {
-		if !r.sameMeasure(g.At, c.At) || g.Certainty < c.Certainty {
-			g.Certainty, g.Confidence = c.Certainty, max(g.Confidence, tonal.Likely.Least())
-		}
-		g.At, g.Lack = c.At, ""
-	} else if c != nil && c.Phrase == k && len(r.leading()) > 0 { // what is asked for below is no secret here
-		g.At, g.Lack = c.At, ""
+	g, c := r.Plan.Goals[k], r.peak
+	if c == nil || c.Phrase != k || c.Certainty == tonal.Unsure && len(r.leading()) == 0 {
+		return g
 	}
+	if c.Certainty > tonal.Unsure && !r.sameMeasure(g.At, c.At) { // what is asked for below is no secret here
+		g.Certainty, g.Confidence = tonal.Unsure, 0
+	}
+	if sure := min(c.Certainty, r.loudAbout(c.At)); sure > g.Certainty {
+		g.Certainty, g.Confidence = sure, max(g.Confidence, sure.Least())
+	}
+	g.At, g.Lack = c.At, ""
 	return g
 }
 

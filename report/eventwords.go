@@ -46,7 +46,7 @@ func (r *Reading) eventWhat(e events.Event) string {
 	case events.Sequence:
 		return fmt.Sprintf("the sequence %s, %s", place, sequenceStep(e))
 	case events.Pedal:
-		return fmt.Sprintf("the %s pedal%s %s%s", map[bool]string{true: "dominant", false: "tonic"}[e.Degree == 5], heldTone(e), place, lasting(e))
+		return fmt.Sprintf("the %s pedal%s %s", map[bool]string{true: "dominant", false: "tonic"}[e.Degree == 5], heldTone(e), place)
 	case events.Neapolitan, events.Borrowed:
 		return r.chordWhat(e, place)
 	case events.AugmentedSixth:
@@ -113,15 +113,6 @@ func heldTone(e events.Event) string {
 	return " on " + e.Tones[0].String()
 }
 
-// lasting is how long an event is in measures: ", 4 measures long"; "" under two.
-func lasting(e events.Event) string {
-	n := int(math.Round(e.Measures))
-	if n < 2 {
-		return ""
-	}
-	return fmt.Sprintf(", %d measures long", n)
-}
-
 // farWhat says which key is entered where, and how.
 func farWhat(e events.Event, place string) string {
 	text := "the step into " + e.To.Name() + " in " + place
@@ -167,7 +158,11 @@ func (r *Reading) eventTry(e events.Event) string {
 	case events.Appoggiatura:
 		return "lean on it, and let its resolution be softer"
 	case events.Suspension:
-		return "the held tone turns into a dissonance: hear it tighten, then let it fall softly"
+		what := "held tone"
+		if len(e.Notes) > 2 { // its preparation is a note of its own
+			what = "repeated tone"
+		}
+		return "the " + what + " turns into a dissonance: hear it tighten, then let it fall softly"
 	case events.Sequence:
 		if e.Step > 0 {
 			return "one growth, not " + counted(max(e.Members, 2)) + ": keep something back for the last member"

@@ -45,8 +45,10 @@ func TestEventWords(t *testing.T) {
 	}{
 		{events.Event{Kind: events.Sequence, End: two, Step: -1, Members: 3}, "the sequence in mm. 1–2, each time a step lower", "one easing, not three"},
 		{events.Event{Kind: events.Sequence, End: two, Step: 3, Members: 2}, "the sequence in mm. 1–2, each time a fourth higher", "one growth, not two"},
-		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 1, Tones: []score.Class{0}}, "the tonic pedal on C in mm. 1–2, 2 measures long", "keep it even"},
-		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 5}, "the dominant pedal in mm. 1–2, 2 measures long", "keep it even"},
+		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 1, Tones: []score.Class{0}}, "the tonic pedal on C in mm. 1–2", "keep it even"},
+		{events.Event{Kind: events.Pedal, End: two, Measures: 2, Degree: 5}, "the dominant pedal in mm. 1–2", "keep it even"},
+		{events.Event{Kind: events.Suspension, Notes: []int{0, 1}, Chord: -1}, r.eventWhat(events.Event{Kind: events.Suspension, Notes: []int{0, 1}, Chord: -1}), "the held tone turns"},
+		{events.Event{Kind: events.Suspension, Notes: []int{0, 1, 2}, Chord: -1}, r.eventWhat(events.Event{Kind: events.Suspension, Notes: []int{0, 1, 2}, Chord: -1}), "the repeated tone turns"},
 		{events.Event{Kind: events.BassLine, End: two, Step: -1, Tones: []score.Class{0, 5, 1}, Chromatic: true, Lament: true},
 			"the bass that walks down mostly by semitones from C to G (C B G), a lament bass, in mm. 1–2", "let the bass lead"},
 		{events.Event{Kind: events.FarKey, End: two, To: tonal.Key{Tonic: 1}, Entry: events.CommonTone, Chord: -1},

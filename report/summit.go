@@ -121,9 +121,10 @@ func (r *Reading) summitAt(x reasoned, sure tonal.Certainty) *summit {
 // the first of them, else the goal of the phrase, else the fullest beat.
 func (r *Reading) reasons(measure int, from, to score.Tick) reasoned {
 	m, tops := r.Score.Measures[measure], r.tops()
+	to = min(to, r.upbeatIn(m))
 	x := reasoned{at: -1}
 	add := func(at score.Tick, why string) {
-		if at < max(from, m.Start) || at >= min(to, m.End()) {
+		if at < max(from, m.Start) || at >= to {
 			return
 		}
 		if x.at < 0 {
@@ -143,6 +144,17 @@ func (r *Reading) reasons(measure int, from, to score.Tick) reasoned {
 		x.at = r.goalIn(m)
 	}
 	return x
+}
+
+// upbeatIn is where the next phrase begins in the second half of a measure, else the measure's
+// end: what stands on an upbeat belongs to the measure after it.
+func (r *Reading) upbeatIn(m score.Measure) score.Tick {
+	for _, p := range r.Harmony.Phrases {
+		if p.Start < m.End() && 2*m.Into(p.Start) > m.Length && p.Start > m.Start {
+			return p.Start
+		}
+	}
+	return m.End()
 }
 
 // goalIn is the goal of a phrase in a measure, if one is told as likely, else its fullest beat.

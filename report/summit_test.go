@@ -7,6 +7,7 @@ import (
 
 	"hairpin/dynamics/page"
 	"hairpin/harmony"
+	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tension"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -269,5 +270,18 @@ func TestComesToAPlace(t *testing.T) {
 	r.Page.Whole.Segments = []page.Segment{{Start: 0, End: 8, From: 3, To: 6, Slope: 1}, {Start: 8, End: 16, From: 5.25, To: 5.25}} // a mean of 4.5
 	if !r.comes(0, 16, 8) {
 		t.Error("over a slope the mean is not its middle")
+	}
+}
+
+// What stands on an upbeat belongs to the measure after it (common practice, no source): an f
+// printed anew there is no reason for a climax before it.
+func TestUpbeatIsNoSummit(t *testing.T) {
+	r := tune(make([]int, 12)...)
+	m := r.Score.Measures[1]
+	for into, want := range map[score.Tick]score.Tick{3: m.Start + 3, 2: m.End(), 0: m.End(), 4: m.End()} {
+		r.Harmony = &harmony.Analysis{Phrases: []phrasing.Phrase{{End: m.Start + into, Cadence: -1}, {Start: m.Start + into, End: 12, Cadence: -1}}}
+		if got := r.upbeatIn(m); got != want {
+			t.Errorf("a phrase from %d in the measure: to %d, want %d", into, got, want)
+		}
 	}
 }

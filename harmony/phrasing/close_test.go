@@ -337,3 +337,24 @@ func TestDominantTurnsHome(t *testing.T) {
 		}
 	}
 }
+
+// A half close is told in the mode of the six-four that leads to it, whatever sounded before in
+// its phrase; without one in that of the tonic chords (common practice, no source).
+func TestHalfCloseInTheModeOfItsSixFour(t *testing.T) {
+	c := tonal.Key{}
+	chord := func(start score.Tick, root score.Class, q tonal.Quality, n tonal.Numeral) tonal.Chord {
+		return tonal.Chord{Start: start, End: start + 4, Key: c, Root: root, Quality: q, Numeral: n}
+	}
+	for cadential, want := range map[bool]bool{true: true, false: false} {
+		a := &piece{Chords: []tonal.Chord{
+			chord(0, 0, tonal.Major, tonal.Numeral{Degree: 1}), chord(4, 0, tonal.Major, tonal.Numeral{Degree: 1}),
+			chord(8, 0, tonal.Minor, tonal.Numeral{Degree: 1, Quality: tonal.Minor, Cadential: cadential}), chord(12, 1, tonal.Major, tonal.Numeral{Degree: 5}),
+		}}
+		if k := a.sounding(formula{turn: turn{key: c, i: 3, p: 2}, kind: Half}, 0); k.Minor != want {
+			t.Errorf("six-four %v: minor %v, want %v", cadential, k.Minor, want)
+		}
+		if k := a.sounding(formula{turn: turn{key: c, i: 3, p: 2}, kind: Half}, 12); k.Minor {
+			t.Errorf("six-four %v of the phrase before: minor", cadential)
+		}
+	}
+}

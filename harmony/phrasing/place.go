@@ -183,8 +183,8 @@ func (a *piece) onlyDominant(f formula, start score.Tick) bool {
 
 // sounding is the key of a formula in the mode that sounds: the third of its last chord
 // if that is the tonic, so that a close in minor with the major third is told in major;
-// for others the third of the tonic chords in the phrase up to there, which starts at a
-// moment. Common practice, no source.
+// for others that of the six-four that leads to it, else the third of the tonic chords in the
+// phrase up to there, which starts at a moment. Common practice, no source.
 func (a *piece) sounding(f formula, start score.Tick) tonal.Key {
 	k, c := f.key, a.Chords[f.i]
 	if (f.kind.Authentic() || f.kind == Plagal) && c.Root == k.Tonic {
@@ -199,6 +199,12 @@ func (a *piece) sounding(f formula, start score.Tick) tonal.Key {
 	if f.kind == Deceptive && f.to.Inversion == 0 && c.Root == k.Tonic-4 { // the sixth of minor
 		k.Minor = true
 		return k
+	}
+	for i := f.i - 1; i >= max(f.i-2, 0); i-- {
+		if c := a.Chords[i]; c.Numeral.Cadential && c.Root == k.Tonic && c.Start >= start {
+			k.Minor = c.Quality == tonal.Minor
+			return k
+		}
 	}
 	var major, minor score.Tick
 	for i := f.p; i >= 0 && a.Chords[i].End > start; i-- {

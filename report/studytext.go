@@ -138,7 +138,7 @@ func (d *studyData) proposes() string {
 // howSure explains the words of certainty once. The shares are those of chords, keys and the
 // cadences at the ends of phrases on analysed scores (the last sure 93, likely 68, unsure 37 of
 // 100 in sonatas, 90, 79 and 62 in other music), and of goals in recordings (tools/fit: sure
-// 88, likely 71, unsure 45 of 100, by chance 25), in round numbers.
+// 86, likely 69, unsure 47 of 100, by chance 25), in round numbers.
 const howSure = "Sure, likely, and 'perhaps' or '?': of chords, keys, cadences and goals so called about nine, seven and five in ten held, checked on analysed scores and piano recordings."
 
 // reader says how places, numbers and signs are to be read.

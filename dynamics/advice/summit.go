@@ -1,6 +1,7 @@
 package advice
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -158,15 +159,18 @@ func (m Material) lineSigns(out []Sign) {
 	for i := range loud {
 		loud[i] = m.loudestIn(i)
 	}
-	for i, top := range tops {
-		over := 0
-		for j, other := range tops {
-			if loud[j] >= loud[i]-asMuch {
-				over = max(over, other-top)
-			}
+	order := make([]int, len(tops)) // the loudest first
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(loud[b], loud[a]) })
+	highest, next := 0, 0 // the highest note of those as loud, and how many these are
+	for _, i := range order {
+		for ; next < len(order) && loud[order[next]] >= loud[i]-asMuch; next++ {
+			highest = max(highest, tops[order[next]])
 		}
-		out[signTop].Values[i] = max(0, 1-float64(high-top)/near)
-		out[signUnder].Values[i] = min(float64(over), octet) / octet
+		out[signTop].Values[i] = max(0, 1-float64(high-tops[i])/near)
+		out[signUnder].Values[i] = min(float64(highest-tops[i]), octet) / octet
 	}
 }
 

@@ -2,6 +2,7 @@ package phrasing
 
 import (
 	"math"
+	"sort"
 
 	"hairpin/score"
 )
@@ -68,10 +69,9 @@ func (v *surface) shares(list []boundary, pos []spot, cut []int, usual float64) 
 	}
 	out := make([]float64, len(cut))
 	for c, q := range cut {
-		for i, k := range keep {
-			if d := list[k].at - list[q].at; i > 0 && max(d, -d) <= v.beat {
-				out[c] += math.Exp(ahead[i] + back[i] - ahead[n-1])
-			}
+		i := sort.Search(n, func(i int) bool { return list[keep[i]].at >= list[q].at-v.beat })
+		for i = max(i, 1); i < n && list[keep[i]].at <= list[q].at+v.beat; i++ {
+			out[c] += math.Exp(ahead[i] + back[i] - ahead[n-1])
 		}
 	}
 	return out

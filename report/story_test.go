@@ -66,6 +66,16 @@ func TestEventWords(t *testing.T) {
 	}
 }
 
+// A new key is named by the measure that enters it, other events by all of theirs.
+func TestMeasuresOfEvents(t *testing.T) {
+	r := tune(make([]int, 16)...)
+	for kind, want := range map[events.Kind]string{events.FarKey: "2", events.Pedal: "2–4"} {
+		if got := r.eventBars(events.Event{Kind: kind, Start: 4, End: 16}).String(); got != want {
+			t.Errorf("%s in %s, want %s", kind, got, want)
+		}
+	}
+}
+
 func TestLoudnessInMarks(t *testing.T) {
 	for want, levels := range map[string][]float64{
 		"p < f > p": {3, 6, 3}, "p < f": {3, 6}, "f > p": {6, 3}, "mf": {5}, "p<f>pp<mf": {3, 6, 2, 5},

@@ -304,10 +304,18 @@ func (r *Reading) likewise(e events.Event) string {
 	var list []Bars
 	for _, x := range r.Events {
 		if x.Start != e.Start && r.Shows(x.Start, x.End) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure && r.alikeEvents(x, e) {
-			list = append(list, r.Bars(x.Start, x.End))
+			list = append(list, r.eventBars(x))
 		}
 	}
-	return also(r.Bars(e.Start, e.End), list)
+	return also(r.eventBars(e), list)
+}
+
+// eventBars are the measures by which an event is named: a new key is told where it is entered.
+func (r *Reading) eventBars(e events.Event) Bars {
+	if e.Kind == events.FarKey {
+		return r.Bars(e.Start, e.Start+1)
+	}
+	return r.Bars(e.Start, e.End)
 }
 
 // disagreements is the stretch where page and harmony disagree most, with those

@@ -133,7 +133,7 @@ func (r *Reading) tellMatter(sp *studyPhrase, told []Suggestion, before *[]event
 		}
 		sp.Matters, sp.weight = sentence(sp.Events[i].What), e.Weight
 		if n := r.everyTime(e); n > 0 {
-			sp.Matters += fmt.Sprintf(" It comes %s times.", counted(n))
+			sp.Matters += fmt.Sprintf(" It comes %s times%s.", counted(n), r.onOthers(e))
 		} else if rest := r.likewise(e); rest != "" {
 			sp.Matters += " Also in " + rest + "."
 		}

@@ -235,7 +235,7 @@ func (r *Reading) pointing() []candidate {
 		said[e.Kind] = true
 		text := sentence(r.eventWhat(e) + ifHeard(c) + ": " + r.eventTry(e))
 		if n := r.everyTime(e); n > 0 {
-			text += fmt.Sprintf(" So every time: it comes %s times.", counted(n))
+			text += fmt.Sprintf(" So every time: it comes %s times%s.", counted(n), r.onOthers(e))
 		} else if rest := r.likewise(e); rest != "" {
 			text += " The same in " + rest + "."
 		}
@@ -297,6 +297,16 @@ func (r *Reading) everyTime(e events.Event) int {
 		return 0
 	}
 	return n
+}
+
+// onOthers says that a motive leans on other tones as well, "" if it does not.
+func (r *Reading) onOthers(e events.Event) string {
+	for _, x := range r.Events {
+		if events.Alike(r.Score, r.Harmony, x, e) && !r.alikeEvents(x, e) && r.heardOnTop(x) && tonal.CertaintyOf(x.Confidence) > tonal.Unsure {
+			return ", on other tones too"
+		}
+	}
+	return ""
 }
 
 // likewise names further events that are the same.

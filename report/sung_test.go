@@ -60,6 +60,15 @@ func TestMotivesAndColoursAreToldOnce(t *testing.T) {
 	if got := r.everyTime(r.Events[0]); got != 5 {
 		t.Errorf("it comes %d times, want 5", got)
 	}
+	if got := r.onOthers(r.Events[0]); got != "" {
+		t.Errorf("on one tone: %q", got)
+	}
+	other := lean(1)
+	other.Start, other.Notes = 12, []int{6, 7}
+	r.Events = append(r.Events, other)
+	if got := r.onOthers(r.Events[0]); got != ", on other tones too" {
+		t.Errorf("on two: %q", got)
+	}
 	r.Events = r.Events[:3]
 	if got := r.everyTime(r.Events[0]); got != 0 {
 		t.Errorf("three leans are a motive: %d", got)

@@ -41,3 +41,28 @@ func (p studyPhrase) Ended() string {
 
 // Doubted reports whether the cadence of a phrase is unsure.
 func (p studyPhrase) Doubted() bool { return p.closed && p.Certainty == tonal.Unsure.String() }
+
+// closesIn names the key of a cadence, "in A minor"; where the numerals beside it stay in
+// another key, "on A minor, vi of C major". A close withheld is heard from its dominant.
+func (r *Reading) closesIn(c phrasing.Cadence) string {
+	at := c.At
+	if c.Kind == phrasing.Deceptive || c.Kind == phrasing.Evaded {
+		at--
+	}
+	local := r.chordAt(at)
+	if local == nil || local.Key.Tonic == c.Key.Tonic || r.entersKey(c) { // a close in the other mode is one in its key
+		return "in " + c.Key.Name()
+	}
+	if degree := degreeOf(c.Key, local.Key); degree != "" {
+		return "on " + c.Key.Name() + ", " + degree + " of " + local.Key.Name()
+	}
+	return "on " + c.Key.Name() + ", inside " + local.Key.Name()
+}
+
+// degreeOf is the numeral of a key's tonic triad in another key, "" if it has no plain one.
+func degreeOf(k, in tonal.Key) string {
+	if n, ok := tonal.NameChord(k.Triad().Tones(k.Tonic), k.Tonic, in); ok && n.Target == 0 {
+		return n.Format(in)
+	}
+	return ""
+}

@@ -343,6 +343,24 @@ func TestWaitOnlyWhereSoundEnds(t *testing.T) {
 	}
 }
 
+// An fp after a crescendo is its arrival, loud and then soft (common practice, no source).
+func TestStruckThenSoft(t *testing.T) {
+	r := reading(t, "etude-millrace")
+	at := r.Score.Measures[4].Start
+	c := page.Contrast{At: at, Kind: page.Withheld, From: page.F, To: page.P}
+	for sign, want := range map[string]string{"fp": "arrive on the fp in full", "sfp": "arrive on the sfp in full", "sf": "a sudden p", ">": "a sudden p"} {
+		r.Page.Accents = []page.Accent{{At: at, Sign: sign}, {At: at + 1, Sign: "fp"}}
+		if got := r.contrastSentence(c); !strings.Contains(got, want) {
+			t.Errorf("%s: %q", sign, got)
+		}
+	}
+	r.Page.Accents = []page.Accent{{At: at, Sign: "fp"}}
+	c.From, c.To, c.Kind = page.P, page.F, page.Subito
+	if got := r.contrastSentence(c); !strings.Contains(got, "springs up") {
+		t.Errorf("to f: %q", got)
+	}
+}
+
 // The diminuendo that closes a piece is no contrast to ask about, unless the page
 // grows again after it (common practice, no source).
 func TestClosingDiminuendo(t *testing.T) {

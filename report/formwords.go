@@ -15,7 +15,7 @@ func (r *Reading) formSentence(w wholePiece) string {
 	switch {
 	case f.Type == form.Variations:
 		return r.variationsSentence(f.Sections)
-	case f.Type == form.WithTrio && f.Sections[len(f.Sections)-1].Name == form.Trio:
+	case daCapo(f):
 		return r.danceSentence(f.Sections)
 	case f.Type == form.Binary, f.Type == form.RoundedBinary, f.Type == form.BarForm:
 		return r.repeatsSentence(f)
@@ -282,6 +282,11 @@ func (r *Reading) repeatsSentence(f form.Form) string {
 		return fmt.Sprintf("it is in bar form, A–A–B: A %s, repeated, B %s", a.Named(), b.Named())
 	}
 	return fmt.Sprintf("the form is %s, two repeated parts: A %s, B %s", f.Type, a.Named(), b.Named())
+}
+
+// daCapo reports whether the first part is to be played again after a trio, and not written out.
+func daCapo(f form.Form) bool {
+	return f.Type == form.WithTrio && f.Sections[len(f.Sections)-1].Name == form.Trio
 }
 
 // danceSentence tells a dance and its trio, of which the dance is not written out again.

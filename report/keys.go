@@ -38,6 +38,9 @@ func (r *Reading) keySentence(stays []events.Stay) string {
 	text := "from " + r.Harmony.Home.Name() + " it goes to " + join(names)
 	keys := r.Harmony.Keys
 	if last := keys[len(keys)-1]; last.Key != r.Harmony.Home {
+		if daCapo(r.Harmony.Form) { // the end is that of the first part
+			return text
+		}
 		return text + ", and ends in " + last.Key.Name()
 	}
 	if t := away[len(away)-1].home; t >= 0 {
@@ -124,9 +127,15 @@ func (r *Reading) closesHalf(x events.Stay) bool {
 	})
 }
 
-// keyStart is where a stay is told to start: where it is entered, but after a phrase that ends
-// within a measure from there and does not close in it. The stop of the old key comes first.
+// keyStart is where a stay is told to start: where it is entered, but with its own key signature
+// if that is printed within a measure from there, or after a phrase that ends so soon and does not close in
+// it. The stop of the old key comes first.
 func (r *Reading) keyStart(x events.Stay) score.Tick {
+	for _, k := range r.Score.Keys {
+		if k.Fifths == x.Key.Fifths() && k.Fifths != r.Harmony.Home.Fifths() && k.At >= x.Start && k.At <= x.Start+r.measureAt(x.Start) {
+			return r.fullMeasure(k.At)
+		}
+	}
 	for _, p := range r.Harmony.Phrases {
 		if p.End > x.Start && p.End <= x.Start+r.measureAt(x.Start) && p.End < x.End && !(x.Arrival >= x.Start && x.Arrival < p.End) {
 			return r.fullMeasure(p.End)

@@ -6,6 +6,7 @@ import (
 
 	"hairpin/harmony"
 	"hairpin/harmony/events"
+	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -93,6 +94,19 @@ func TestKeySentence(t *testing.T) {
 		r.Harmony.Keys = []tonal.KeySpan{{Key: c}, {Key: x.last}}
 		if got := r.keySentence(x.stays); got != x.want {
 			t.Errorf("%s: %q, want %q", x.name, got, x.want)
+		}
+	}
+	r := wandering(map[int]tonal.Chord{8: inKey(c, 5, 0), 9: inKey(c, 1, 0)})
+	r.Harmony.Keys = []tonal.KeySpan{{Key: c}, {Key: f}}
+	r.Harmony.Form = form.Form{Type: form.WithTrio, Sections: []form.Section{{}, {Name: form.Trio}}}
+	there := []events.Stay{{Key: g, Start: 20, End: 40, Close: phrasing.PerfectAuthentic, Stands: 40}}
+	if got := r.keySentence(there); got != "from C major it goes to G major (m. f)" {
+		t.Errorf("with the first part again: %q", got)
+	}
+	for at, want := range map[score.Tick]string{20: "f", 24: "g", 25: "f", 16: "f"} { // after a signature within a measure
+		r.Score.Keys = []score.KeyMark{{Place: score.Place{At: at}, Fifths: 1}}
+		if got := r.number(r.keyStart(there[0])); got != want {
+			t.Errorf("signature at %d: m. %s, want %s", at, got, want)
 		}
 	}
 	if join(nil) != "" || join([]string{"a"}) != "a" || join([]string{"a", "b", "c"}) != "a, b and c" {

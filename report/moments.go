@@ -223,12 +223,25 @@ func (r *Reading) contrastSentence(c page.Contrast) string {
 	switch {
 	case c.Kind == page.Echo:
 		return fmt.Sprintf("%s the same music answers softer (%s): an echo; change the colour, keep the tempo.", place, change)
+	case c.To < c.From && r.struck(c.At) != "":
+		return fmt.Sprintf("%s arrive on the %s in full, and be soft at once after it.", place, r.struck(c.At))
 	case c.Kind == page.Withheld:
 		return fmt.Sprintf("%s a crescendo leads to a sudden %s: grow to the end, %sand do not give the soft arrival away.", place, page.Mark(c.To), wait)
 	case c.To < c.From:
 		return fmt.Sprintf("%s the level drops at once (%s): keep the sound up to the last moment, %sand do not give the drop away.", place, change, wait)
 	}
 	return fmt.Sprintf("%s the level springs up at once (%s): no crescendo before it.", place, change)
+}
+
+// struck is the sign at a moment that is loud first and soft then, fp or the like, "" if none
+// stands there.
+func (r *Reading) struck(at score.Tick) string {
+	for _, a := range r.Page.Accents {
+		if a.At == at && strings.Contains(a.Sign, "f") && strings.HasSuffix(a.Sign, "p") {
+			return a.Sign
+		}
+	}
+	return ""
 }
 
 // breathes reports whether a player can wait before a moment: no note sounds just

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"hairpin/dynamics/page"
+	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
 	"hairpin/harmony/tonal"
 	"hairpin/score"
@@ -40,7 +41,7 @@ func (r *Reading) holds() []score.Tick {
 	}
 	var out []score.Tick
 	for _, f := range r.Score.Fermatas {
-		if f.At < last && r.Shows(f.At, f.At+1) && !slices.ContainsFunc(out, func(t score.Tick) bool { return r.sameMeasure(t, f.At) }) {
+		if f.At < last && r.Shows(f.At, f.At+1) && !r.atFine(f.At) && !slices.ContainsFunc(out, func(t score.Tick) bool { return r.sameMeasure(t, f.At) }) {
 			out = append(out, f.At)
 		}
 	}
@@ -49,6 +50,17 @@ func (r *Reading) holds() []score.Tick {
 		return nil
 	}
 	return out
+}
+
+// atFine reports whether a moment lies in the last measure of a dance that is taken again after
+// its trio: a fermata there marks the end of all (common practice, no source).
+func (r *Reading) atFine(t score.Tick) bool {
+	f := r.Harmony.Form
+	if !daCapo(f) {
+		return false
+	}
+	i := slices.IndexFunc(f.Sections, func(s form.Section) bool { return s.Name == form.Trio })
+	return i > 0 && t < f.Sections[i].Start && t >= f.Sections[i].Start-r.measureAt(max(f.Sections[i].Start-1, 0))
 }
 
 // breathed reports whether two phrases in three end under a fermata, the last with them:

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"hairpin/harmony/events"
+	"hairpin/harmony/form"
 	"hairpin/harmony/phrasing"
 	"hairpin/score"
 )
@@ -44,6 +45,26 @@ func TestBreathsOfAHymnAreNoHolds(t *testing.T) {
 		if got := len(r.holds()) == 0; got != c.breath {
 			t.Errorf("fermatas at %v: breaths %v", c.at, got)
 		}
+	}
+}
+
+// A fermata in the last measure of a dance before its trio marks the end of all, no hold; one
+// before it, or where the dance is no da capo, is one (common practice, no source).
+func TestFermataAtTheFine(t *testing.T) {
+	r := small(times(6, voice{0, 1, 2, 3, 4, 3, 2, 1}))
+	bar := r.measureAt(0)
+	r.Harmony.Form = form.Form{Type: form.WithTrio, Sections: []form.Section{{Span: form.Span{End: 2 * bar}}, {Name: form.Trio, Span: form.Span{Start: 2 * bar, End: 4 * bar}}}}
+	for at, want := range map[score.Tick]bool{2*bar - 1: true, bar: true, bar - 1: false, 2 * bar: false} {
+		if got := r.atFine(at); got != want {
+			t.Errorf("at %d: %v, want %v", at, got, want)
+		}
+		r.Score.Fermatas = []score.Fermata{{Place: score.Place{At: at}}}
+		if got := len(r.holds()) == 0; got != want {
+			t.Errorf("at %d: no hold %v, want %v", at, got, want)
+		}
+	}
+	if r.Harmony.Form.Type = form.Rondo; r.atFine(bar) {
+		t.Error("a rondo has no Fine")
 	}
 }
 

@@ -25,11 +25,12 @@ export class Playing {
     el("lp-loop").addEventListener("change", () => this.chooseLoop(el<HTMLSelectElement>("lp-loop").value));
     this.range("lp-tempo", (v) => player.setSpeed(v / 100));
     this.range("lp-volume", (v) => player.setVolume(v / 100));
-    for (const r of this.levels()) r.addEventListener("change", () => player.setLevel(this.asChosen()));
-    el("lp-each-beat").addEventListener("change", () => {
+    const choose = (): void => {
       player.proposed = el<HTMLInputElement>("lp-each-beat").checked ? "beats" : "shaped";
       player.setLevel(this.asChosen());
-    });
+    };
+    for (const r of [...this.levels(), el("lp-each-beat")]) r.addEventListener("change", choose);
+    choose(); // what was chosen before the script began, or is kept by the browser
     player.onLevel = (level) => this.levels().forEach((r) => (r.checked = (r.value === "printed") === (level === "printed")));
     player.onEnd = () => {
       sheet.hideCursor();

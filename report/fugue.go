@@ -93,15 +93,10 @@ func (p studyPhrase) Told() string {
 // another phrase.
 func (r *Reading) fuguePart(p phrasing.Phrase) string {
 	f := r.Harmony.Form.Fugue
-	if f == nil {
-		return ""
-	}
-	i := slices.IndexFunc(f.Parts, func(x form.FuguePart) bool { return x.Start <= p.Start && p.Start < x.End })
-	if i < 0 {
-		return ""
-	}
-	x := f.Parts[i]
+	x := f.PartAt(p.Start)
 	switch {
+	case x == nil:
+		return ""
 	case x.Kind == form.FreePart && x.Closes:
 		return "after the last entry"
 	case x.Kind == form.FreePart:

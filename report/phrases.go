@@ -171,16 +171,20 @@ func plainScale(e events.Event) bool {
 // more, and of no motive that is told once for all: no one of them is to be pointed at.
 func (r *Reading) everyBar(e events.Event) bool {
 	const share = 5
-	if e.Kind != events.Appoggiatura && e.Kind != events.Suspension || r.everyTime(e) > 0 {
+	isLean := func(x events.Event) bool { return x.Kind == events.Appoggiatura || x.Kind == events.Suspension }
+	if !isLean(e) {
 		return false
 	}
 	n, last := 0, -1
 	for _, x := range r.Events {
-		if i := r.Score.MeasureAt(x.Start); (x.Kind == events.Appoggiatura || x.Kind == events.Suspension) && i != last {
+		if !isLean(x) {
+			continue
+		}
+		if i := r.Score.MeasureAt(x.Start); i != last {
 			n, last = n+1, i
 		}
 	}
-	return share*n >= len(r.Score.Measures)
+	return share*n >= len(r.Score.Measures) && r.everyTime(e) == 0
 }
 
 // ornament reports whether an appoggiatura is one of a close, in the measure before its last

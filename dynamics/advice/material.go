@@ -159,12 +159,11 @@ func (m Material) Ways() []Way {
 // hasSubject reports whether a phrase is the exposition of a fugue or has entries in it that
 // do not overlap.
 func (m Material) hasSubject(p phrasing.Phrase) bool {
-	if m.Analysis == nil || m.Analysis.Form.Fugue == nil {
+	if m.Analysis == nil {
 		return false
 	}
-	return slices.ContainsFunc(m.Analysis.Form.Fugue.Parts, func(x form.FuguePart) bool {
-		return x.Start <= p.Start && p.Start < x.End && (x.Kind == form.ExpositionPart || x.Kind == form.EntryPart)
-	})
+	x := m.Analysis.Form.Fugue.PartAt(p.Start)
+	return x != nil && (x.Kind == form.ExpositionPart || x.Kind == form.EntryPart)
 }
 
 // stands fills in what tells where in its measure a goal stands.

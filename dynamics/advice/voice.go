@@ -1,16 +1,19 @@
 package advice
 
-import "hairpin/score"
+import (
+	"sort"
+
+	"hairpin/score"
+)
 
 // sung are the parts that sing a phrase, and by beat whether they rest: its goal is
 // theirs (common practice, no source). They are nil where nobody sings or the voices rest
 // for more than half of it, as in an interlude.
 func (m Material) sung(w Way) (parts map[int]bool, rests []bool) {
 	parts = map[int]bool{}
-	for _, y := range m.Score.Syllables {
-		if y.At >= w.Start && y.At < w.End {
-			parts[y.Part] = true
-		}
+	words := m.Score.Syllables
+	for i := sort.Search(len(words), func(i int) bool { return words[i].At >= w.Start }); i < len(words) && words[i].At < w.End; i++ {
+		parts[words[i].Part] = true
 	}
 	sounds := make([]bool, len(w.Beats))
 	for i := m.Score.FirstNote(w.Start); len(parts) > 0 && i < len(m.Score.Notes) && m.Score.Notes[i].Onset < w.End; i++ {

@@ -10,6 +10,19 @@ type FuguePart struct {
 	Closes      bool // the piece ends with it
 }
 
+// PartAt is the part of a fugue that holds a moment, nil if none does or there is no fugue.
+func (f *Fugue) PartAt(t score.Tick) *FuguePart {
+	if f == nil {
+		return nil
+	}
+	for i := range f.Parts {
+		if p := &f.Parts[i]; p.Start <= t && t < p.End {
+			return p
+		}
+	}
+	return nil
+}
+
 // FugueKind says what a part of a fugue is. The words are the trade's.
 type FugueKind string
 

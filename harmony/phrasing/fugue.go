@@ -13,22 +13,10 @@ import (
 // framed is what a boundary weighs where a part of a fugue begins: more than all marks.
 const framed = 1000
 
-// partAt is the part of a fugue that holds a moment, nil without one.
-func (v *surface) partAt(t score.Tick) *form.FuguePart {
-	if v.fugue == nil {
-		return nil
-	}
-	i := slices.IndexFunc(v.fugue.Parts, func(p form.FuguePart) bool { return t >= p.Start && t < p.End })
-	if i < 0 {
-		return nil
-	}
-	return &v.fugue.Parts[i]
-}
-
 // frame makes the parts of a fugue begin phrases, and takes out what would cut them.
 func (v *surface) frame(list []boundary) []boundary {
 	return slices.DeleteFunc(list, func(b boundary) bool {
-		p := v.partAt(b.at)
+		p := v.fugue.PartAt(b.at)
 		return p != nil && p.Kind != form.FreePart && b.at != p.Start && b.at != v.first && b.at != v.end
 	})
 }

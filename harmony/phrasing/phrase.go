@@ -156,7 +156,7 @@ func (a *piece) boundaries(v *surface, endings []ending) []boundary {
 		if v.silent(t) {
 			b.gain += v.w.Silence
 		}
-		if p := v.partAt(t); p != nil && p.Start == t {
+		if p := v.fugue.PartAt(t); p != nil && p.Start == t {
 			b.gain += framed
 		}
 		out = append(out, b)
@@ -339,7 +339,7 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 		gain := list[j].gain + max(0, w.Cadence*list[j].closing)
 		for i := j - 1; i >= max(j-mostPlaces, 0); i-- {
 			length, bars := pos[j].beats-pos[i].beats, pos[j].bars-pos[i].bars
-			if length > longestPhrase && i < j-1 && (!w.Bars || bars > longestBars) {
+			if i < j-1 && w.tooLong(length, bars) {
 				break
 			}
 			if costly && most[i]+gain <= best[j] {
@@ -372,6 +372,11 @@ func (w Weights) bestCut(list []boundary, pos []spot, usual float64) ([]int, flo
 	}
 	slices.Reverse(ends)
 	return ends, best[n-1]
+}
+
+// tooLong reports whether no phrase lasts so many beats, and in measured music so many measures.
+func (w Weights) tooLong(beats, bars float64) bool {
+	return beats > longestPhrase && (!w.Bars || bars > longestBars)
 }
 
 // lengthCost grows with the square of the number of octaves between a phrase

@@ -9,9 +9,8 @@ import (
 
 // certainty is the probability that a phrase from start ends at the boundary, from its share
 // of all divisions, the probability that the harmony closes there and whether a plain sign
-// opens what follows. In measured music: fitted
-// by logistic regression on the ends told in 29 movements of Mozart's sonatas, where closes are
-// marked (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated Mozart Sonatas; CC BY-NC-SA 4.0,
+// opens what follows. In measured music it is fitted by logistic regression on the ends told in
+// 29 movements of Mozart's sonatas, where closes are marked (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated Mozart Sonatas; CC BY-NC-SA 4.0,
 // title and licence from memory), and at double weight in 20 pieces of which we noted the
 // phrases ourselves; nothing of them is kept but these numbers. Of works left out those
 // called sure were right in .87 (sonatas) and .98 (ours), likely .68 and .92, unsure .12 and
@@ -51,7 +50,7 @@ func (v *surface) shares(list []boundary, pos []spot, cut []int, usual float64) 
 		for i := j - 1; i >= 0; i-- {
 			p, q := keep[i], keep[j]
 			length, bars := pos[q].beats-pos[p].beats, pos[q].bars-pos[p].bars
-			if length > longestPhrase && i < j-1 && (!v.w.Bars || bars > longestBars) {
+			if i < j-1 && v.w.tooLong(length, bars) {
 				break
 			}
 			if v.w.Bars {

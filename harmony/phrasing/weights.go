@@ -59,7 +59,7 @@ func WeightsFor(s *score.Score) Weights {
 }
 
 // DefaultWeights suit music without such signs: phrases of four or eight
-// measures are usual. The signs are fitted, see closing.go. None, Odd, Two
+// measures are usual. The signs are fitted, see signs.go. None, Odd, Two
 // and Length are chosen on the closes marked in 30 movements of Mozart's sonatas
 // and in four of Chopin's mazurkas (Hentschel, Neuwirth & Rohrmeier 2021, The Annotated
 // Mozart Sonatas, and the same group's annotations of the mazurkas; both CC

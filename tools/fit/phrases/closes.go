@@ -13,10 +13,10 @@ import (
 	"hairpin/tools/fit/analyses"
 )
 
-// loadCloses reads a table of scores with the closes that analysts marked:
-// path, genre, group, and closes such as "8:1/4=PAC", which is a perfect authentic
-// cadence a quarter after the start of measure 8. Kinds are those of [kinds] and END,
-// a close of unknown kind; those withheld, DC and EC, end no phrase.
+// loadCloses reads tables, parted by commas, of scores with the closes that analysts marked:
+// path, genre, group, and closes such as "8:1/4=PAC", which is a perfect authentic cadence a
+// quarter after the start of measure 8. Kinds are those of [kinds] and END, a close of unknown
+// kind; those withheld, DC and EC, end no phrase. A column of seams may follow, see addSeams.
 func loadCloses(paths string) ([]*piece, error) {
 	var list []analyses.Row
 	for _, path := range strings.Split(paths, ",") {
